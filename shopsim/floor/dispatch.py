@@ -1,0 +1,89 @@
+"""Complete orders leave at the next collection; every order leaves one row in the log."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from typing import TYPE_CHECKING
+
+from shopsim.clock import MINUTES_PER_DAY
+from shopsim.floor.order_table import collection_times
+from shopsim.floor.orders import Order
+from shopsim.floor.record import DISPATCHED, INSIDE, KIND
+from shopsim.floor.tasks import Task
+
+if TYPE_CHECKING:
+    from shopsim.floor.run import Floor
+
+
+class Dispatch:
+    """The last desk: order check, collection, courier."""
+
+    def __init__(self, floor: Floor) -> None:
+        self.floor = floor
+        policy = floor.scenario.policies.dispatch
+        self._at_once = policy.at_once
+        self._collections = collection_times(floor.scenario)
+        self._days = [int(minute // MINUTES_PER_DAY) for minute in self._collections]
+        self._check_at = floor.stations[policy.order_check_at] if policy.order_check_at else None
+
+    def complete(self, order: Order) -> None:
+        """All pieces of an order are finished: check the order, then let it go."""
+        if self._check_at is None:
+            self._ready(order)
+            return
+        task = Task(
+            self._check_at, KIND["order_check"], order.draw.check_order_min, lambda _: self._ready(order),
+            place=self._check_at.place, due=order.draw.due, order=order, pieces=order.pieces,
+        )  # fmt: skip
+        self._check_at.submit(task)
+        order.check_task = task.number
+
+    def _ready(self, order: Order) -> None:
+        if order.gone:
+            return
+        now = self.floor.env.now
+        order.complete = now
+        leaves = now if self._at_once else self._next_collection(now)
+        order.ending = DISPATCHED
+        self.book(order, leaves)
+        if order.return_to is not None and leaves < self.floor.log.horizon_min:
+            order.return_to(leaves)
+
+    def _next_collection(self, now: float) -> float:
+        index = bisect_left(self._collections, now)
+        return self._collections[index] if index < len(self._collections) else math.inf
+
+    def working_days_later(self, days: float) -> float:
+        """The same time of day, so many working days (days with collections) on."""
+        now = self.floor.env.now
+        day = int(now // MINUTES_PER_DAY)
+        index = min(bisect_left(self._days, day) + max(0, round(days)), len(self._days) - 1)
+        return max(now, self._days[index] * MINUTES_PER_DAY + now % MINUTES_PER_DAY)
+
+    def _delivered(self, dispatched: float, courier_days: float) -> float:
+        """Courier days are working days: days on which the shop has collections."""
+        if self._at_once or math.isinf(dispatched):
+            return dispatched + courier_days * MINUTES_PER_DAY
+        index = bisect_left(self._collections, dispatched) + round(courier_days)
+        return self._collections[min(index, len(self._collections) - 1)]
+
+    def book(self, order: Order, ended: float) -> None:
+        """Write an order's row: dispatched at `ended`, cancelled at `ended`, or still inside (infinity)."""
+        draw = order.draw
+        dispatched = ended if order.ending == DISPATCHED else -1.0
+        delivered = self._delivered(dispatched, draw.courier_days) if dispatched >= 0 else -1.0
+        self.floor.log.columns["orders"].extend((
+            order.number, draw.received, order.released, draw.due, draw.rush, order.complete, dispatched, delivered,
+            order.ending, ended, order.last_bundle, order.pieces, order.remakes, order.claims, order.lot_broken,
+            order.check_task,
+        ))  # fmt: skip
+        self.floor.forget(order)
+
+    def book_inside(self, order: Order) -> None:
+        """Write the row of an order still inside at the end."""
+        draw = order.draw
+        self.floor.log.columns["orders"].extend((
+            order.number, draw.received, order.released, draw.due, draw.rush, -1.0, -1.0, -1.0, INSIDE, math.inf,
+            order.last_bundle, order.pieces, order.remakes, order.claims, order.lot_broken, order.check_task,
+        ))  # fmt: skip

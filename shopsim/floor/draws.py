@@ -1,0 +1,106 @@
+"""Random numbers of a replication, keyed by (seed, replication, purpose) and read by row.
+
+A row is a piece's number within its product, so a what-if that changes machines, people or rules meets exactly the
+same pieces, faults and pace of work. Tables grow on demand; growing moves no earlier row.
+"""
+
+from __future__ import annotations
+
+from array import array
+from bisect import bisect_left
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shopsim.distributions import Distribution
+from shopsim.streams import Draws, stream
+
+Sampler = Callable[[np.random.Generator, int], NDArray[np.float64]]
+_FIRST_BLOCK = 512
+
+
+class SumTable:
+    """Running sums of one random number a row, so that a range of rows adds up in one subtraction."""
+
+    __slots__ = ("_rng", "_sampler", "_sums")
+
+    def __init__(self, rng: np.random.Generator, sampler: Sampler) -> None:
+        self._rng = rng
+        self._sampler = sampler
+        self._sums = array("d", [0.0])
+
+    def total(self, first: int, count: int) -> float:
+        """Sum of rows first .. first+count-1."""
+        sums = self._sums
+        if first + count >= len(sums):
+            self._grow(first + count)
+        return sums[first + count] - sums[first]
+
+    def _grow(self, row: int) -> None:
+        while len(self._sums) <= row:
+            block = self._sampler(self._rng, max(_FIRST_BLOCK, len(self._sums)))
+            # The last sum goes into the cumulation itself: the same floats result however the table grew.
+            self._sums.frombytes(np.cumsum(np.concatenate(([self._sums[-1]], block)))[1:].tobytes())
+
+
+class HitTable:
+    """Rows whose uniform number lies below `rate`, with that number."""
+
+    __slots__ = ("_levels", "_rate", "_rng", "_rows", "_seen")
+
+    def __init__(self, rng: np.random.Generator, rate: float) -> None:
+        self._rng = rng
+        self._rate = rate
+        self._rows: list[int] = []
+        self._levels: list[float] = []
+        self._seen = 0
+
+    def hits(self, first: int, count: int) -> list[tuple[int, float]]:
+        """(row, uniform number) of each hit among rows first .. first+count-1."""
+        while self._seen < first + count:
+            levels = self._rng.random(max(_FIRST_BLOCK, self._seen))
+            (found,) = np.nonzero(levels < self._rate)
+            self._rows.extend((found + self._seen).tolist())
+            self._levels.extend(levels[found].tolist())
+            self._seen += len(levels)
+        i = bisect_left(self._rows, first)
+        out = []
+        while i < len(self._rows) and self._rows[i] < first + count:
+            out.append((self._rows[i], self._levels[i]))
+            i += 1
+        return out
+
+
+class ReplicationDraws:
+    """All random numbers of one replication by purpose."""
+
+    def __init__(self, seed: int, replication: int) -> None:
+        self.seed = seed
+        self.replication = replication
+        self._sums: dict[tuple[str, int], SumTable] = {}
+        self._hits: dict[tuple[str, int], HitTable] = {}
+
+    def generator(self, purpose: str) -> np.random.Generator:
+        """A fresh generator for a purpose."""
+        return stream(self.seed, self.replication, purpose)
+
+    def line(self, purpose: str, distribution: Distribution) -> Draws:
+        """Numbers used one after another, e.g. the repairs of one machine."""
+        return Draws(self.generator(purpose), distribution, block=64)
+
+    def sums(self, purpose: str, attempt: int, sampler: Sampler) -> SumTable:
+        """The table of a purpose at an attempt (0 = first make)."""
+        key = (purpose, attempt)
+        table = self._sums.get(key)
+        if table is None:
+            table = self._sums[key] = SumTable(self.generator(f"{purpose}/attempt {attempt}"), sampler)
+        return table
+
+    def hits(self, purpose: str, attempt: int, rate: float) -> HitTable:
+        """The hits of a purpose at an attempt."""
+        key = (purpose, attempt)
+        table = self._hits.get(key)
+        if table is None:
+            table = self._hits[key] = HitTable(self.generator(f"{purpose}/attempt {attempt}"), rate)
+        return table

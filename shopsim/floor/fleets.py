@@ -1,0 +1,53 @@
+"""Hire fleets: a fixed number of pieces out with customers; each comes back for work, then goes out again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopsim.clock import MINUTES_PER_DAY
+from shopsim.floor.order_table import NEVER, LineDraw, OrderDraw, draw_sizes
+from shopsim.floor.timing import after
+from shopsim.shop.demand import HireFleet
+from shopsim.streams import Draws
+
+if TYPE_CHECKING:
+    from shopsim.floor.run import Floor
+
+
+class HireFleets:
+    """All fleets of a shop."""
+
+    def __init__(self, floor: Floor) -> None:
+        self.floor = floor
+
+    def start(self) -> None:
+        """Send every piece of every fleet out for the first time."""
+        for number, fleet in enumerate(self.floor.scenario.demand.hire_fleets):
+            _FleetOut(self.floor, number, fleet).start()
+
+
+class _FleetOut:
+    def __init__(self, floor: Floor, number: int, fleet: HireFleet) -> None:
+        self.floor = floor
+        self.fleet = fleet
+        self.product = [product.id for product in floor.scenario.products].index(fleet.product)
+        self.out_h: Draws = floor.draws.line(f"fleet {number}/out", fleet.out_h)
+        self.size = draw_sizes(floor.scenario.products[self.product], 1, floor.draws, f"fleet {number}")[0]
+        self.rows = 0
+
+    def start(self) -> None:
+        for _ in range(self.fleet.pieces):
+            self._send_out(0.0)
+
+    def _send_out(self, leaves: float) -> None:
+        back = leaves + self.out_h.next() * 60
+        if back < self.floor.log.horizon_min:
+            after(self.floor.env, back - self.floor.env.now, self._come_back)
+
+    def _come_back(self, _: object) -> None:
+        now = self.floor.env.now
+        line = LineDraw(self.product, 1, *self.size, self.rows)
+        self.rows += 1
+        due = now + self.fleet.lead_days * MINUTES_PER_DAY
+        draw = OrderDraw(now, due, False, True, 0.0, NEVER, 0.0, 0.0, 0.0, [line])
+        self.floor.intake.receive(draw).return_to = self._send_out

@@ -1,0 +1,161 @@
+"""Orders, their lines and bundles of pieces, and how orders come in: receipt, artwork, release, cancellation."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Iterator
+from typing import TYPE_CHECKING, Any
+
+import simpy
+from simpy.events import Timeout
+
+from shopsim.floor.order_table import LineDraw, OrderDraw
+from shopsim.floor.record import (
+    CANCELLED_AFTER_PRINT,
+    CANCELLED_BEFORE_PRINT,
+    INSIDE,
+    KIND,
+)
+from shopsim.floor.routes import ProductPlan
+from shopsim.floor.rules import LANE_NORMAL, LANE_RUSH
+from shopsim.floor.tasks import Task
+from shopsim.floor.timing import after
+
+if TYPE_CHECKING:
+    from shopsim.floor.run import Floor
+
+
+class Order:
+    """One order on the floor. `left` counts pieces not yet finished; `gone` means cancelled."""
+
+    __slots__ = (
+        "check_task", "claims", "complete", "draw", "ending", "gone", "last_bundle", "left", "lines", "lot_broken",
+        "lots", "number", "pieces", "printed", "released", "remakes", "return_to",
+    )  # fmt: skip
+
+    def __init__(self, number: int, draw: OrderDraw) -> None:
+        self.number = number
+        self.draw = draw
+        self.lines: list[Line] = []
+        self.pieces = self.left = sum(line.pieces for line in draw.lines)
+        self.released = -1.0
+        self.complete = -1.0
+        self.gone = False
+        self.printed = False
+        self.ending = INSIDE
+        self.last_bundle = -1
+        self.check_task = -1
+        self.remakes = 0
+        self.claims = 0
+        self.lots: dict[int, int] = {}
+        self.lot_broken = False
+        self.return_to: Any = None
+
+
+class Line:
+    """One order line on the floor with what follows from its size."""
+
+    __slots__ = ("draw", "number", "order", "plan", "steps", "web")
+
+    def __init__(self, order: Order, number: int, plan: ProductPlan, draw: LineDraw) -> None:
+        self.order = order
+        self.number = number
+        self.plan = plan
+        self.draw = draw
+        self.web, self.steps = plan.facts(draw.width_m, draw.height_m)
+
+    @property
+    def area_m2(self) -> float:
+        """Finished area of one piece."""
+        return self.draw.width_m * self.draw.height_m
+
+
+class Bundle:
+    """Pieces of one order line that move together. `pieces` are row numbers; `faults` maps a piece to its fault."""
+
+    __slots__ = ("attempt", "faults", "line", "number", "order", "pieces", "run", "step")
+
+    def __init__(self, number: int, line: Line, pieces: list[int], attempt: int, step: int, run: int) -> None:
+        self.number = number
+        self.line = line
+        self.order = line.order
+        self.pieces = pieces
+        self.attempt = attempt
+        self.step = step
+        self.run = run
+        self.faults: dict[int, int] = {}
+
+
+def receive_orders(floor: Floor, table: Iterator[OrderDraw]) -> Generator[simpy.Event, Any, None]:
+    """Process: bring in each order of the table at its minute; orders are built only then."""
+    env = floor.env
+    for draw in table:
+        if draw.received > env.now:
+            yield Timeout(env, draw.received - env.now)
+        floor.intake.receive(draw)
+
+
+class Intake:
+    """Artwork check, waiting for files and approval, then release to the floor."""
+
+    def __init__(self, floor: Floor) -> None:
+        self.floor = floor
+        art = floor.scenario.demand.artwork
+        self._check_at = floor.stations[art.check_at] if art is not None and art.check_at else None
+
+    def receive(self, draw: OrderDraw) -> Order:
+        """An order comes in."""
+        floor = self.floor
+        order = Order(floor.next_order_number(), draw)
+        floor.open_orders[order.number] = order
+        floor.log.leftover.pieces_in += order.pieces
+        order.lines = [Line(order, i, floor.plans[line.product], line) for i, line in enumerate(draw.lines)]
+        rows = floor.log.columns["lines"]
+        for line in order.lines:
+            cell = line.draw
+            rows.extend((order.number, line.number, cell.product, cell.pieces, cell.width_m, cell.height_m))
+        if draw.cancel_at < floor.log.horizon_min:
+            wait = max(0.0, draw.cancel_at - floor.env.now)
+            after(floor.env, wait, self._cancel, order)
+        if self._check_at is None:
+            self._await_artwork(order)
+        else:
+            self._check_at.submit(self._check_task(order))
+        return order
+
+    def _check_task(self, order: Order) -> Task:
+        assert self._check_at is not None
+        return Task(
+            self._check_at, KIND["artwork"], order.draw.check_min, lambda _: self._await_artwork(order),
+            place=self._check_at.place, lane=lane_of(self.floor, order), due=order.draw.due, order=order,
+            pieces=order.pieces,
+        )  # fmt: skip
+
+    def _await_artwork(self, order: Order) -> None:
+        if order.draw.artwork_min > 0:
+            after(self.floor.env, order.draw.artwork_min, self._release, order)
+        else:
+            self._release(order)
+
+    def _release(self, order: Order) -> None:
+        if order.gone:
+            return
+        order.released = self.floor.env.now
+        for line in order.lines:
+            pieces = list(range(line.draw.first_row, line.draw.first_row + line.draw.pieces))
+            self.floor.flow.make(line, pieces, 0)
+
+    def _cancel(self, order: Order) -> None:
+        if order.complete >= 0 or order.gone:
+            return
+        order.gone = True
+        order.ending = CANCELLED_AFTER_PRINT if order.printed else CANCELLED_BEFORE_PRINT
+        self.floor.log.leftover.pieces_dropped += order.left
+        order.left = 0
+        self.floor.dispatch.book(order, self.floor.env.now)
+        if self.floor.print_room is not None:
+            self.floor.print_room.forget(order)
+
+
+def lane_of(floor: Floor, order: Order) -> int:
+    """The lane of an order's first make."""
+    return LANE_RUSH if order.draw.rush and floor.scenario.policies.printing.rush_first else LANE_NORMAL

@@ -1,0 +1,210 @@
+"""People in motion: crews open and close by their calendars; each person is absent, idle or at one task.
+
+People are handed work by stations (`Station.offer`); nobody works outside the crew's open hours. At equal minutes work
+that ends comes before shifts that begin, so what one shift leaves is first in line for the next.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections import deque
+from collections.abc import Generator
+from typing import TYPE_CHECKING, Any
+
+import simpy
+
+from shopsim.calendars import Calendar
+from shopsim.clock import MINUTES_PER_WEEK
+from shopsim.craft.sewers import skill_reject, skill_speed
+from shopsim.floor.draws import ReplicationDraws
+from shopsim.floor.record import RunLog
+from shopsim.floor.timing import later_at
+from shopsim.shop import people as paper
+from shopsim.shop.people import WEEKDAYS
+from shopsim.shop.policies import Overtime
+
+if TYPE_CHECKING:
+    from shopsim.floor.stations import Station
+    from shopsim.floor.tasks import Task
+
+
+class Person:
+    """One member of a crew. `pace` multiplies the minutes of everything this person does."""
+
+    __slots__ = ("busy", "crew", "here", "idle", "index", "kept", "pace")
+
+    def __init__(self, index: int, crew: Crew, pace: float) -> None:
+        self.index = index
+        self.crew = crew
+        self.pace = pace
+        self.here = False
+        self.busy = False
+        self.idle = False
+        self.kept: deque[Task] = deque()
+
+
+class Crew:
+    """People alike: one calendar, one set of skills, and the line of those who are idle, longest idle first."""
+
+    def __init__(self, index: int, model: paper.Crew, calendar: Calendar, handover_min: float) -> None:
+        self.index = index
+        self.model = model
+        self.calendar = calendar
+        self.handover_min = handover_min
+        self.keeps_work = model.at_shift_end == "keep"
+        self.members: list[Person] = []
+        self.absent_days: list[set[int]] = []
+        self.idle: deque[Person] = deque()
+        self.open_until = -1.0
+        self.overtime_until = -1.0
+        self.stations: list[Station] = []
+        self.helped: list[Station] = []
+
+    def speed(self, skill: str, now: float) -> float:
+        """Standard minutes earned a minute at work with this skill, before the person's own pace."""
+        speed = skill_speed(self.model.skills.get(skill, 3)) * self.model.efficiency_pct / 100
+        learning = self.model.learning
+        if learning is not None:
+            start = learning.start_speed_pct / 100
+            speed *= min(1.0, start + (1 - start) * now / (learning.weeks_to_full * MINUTES_PER_WEEK))
+        return speed
+
+    def reject_factor(self, skill: str) -> float:
+        """How much more often than a standard worker this crew makes faults (SEW-38)."""
+        return skill_reject(self.model.skills.get(skill, 3))
+
+    def muster(self, day: int) -> None:
+        """A shift begins: those absent on its day stay away, the others stand idle."""
+        for person, absent in zip(self.members, self.absent_days, strict=True):
+            person.here = day not in absent
+        for person in list(self.idle):
+            person.idle = False
+        self.idle.clear()
+        for person in self.members:
+            if person.here and not person.busy:
+                self.stand_idle(person)
+
+    def stand_idle(self, person: Person) -> None:
+        """Put a person at the end of the line of idle people."""
+        person.idle = True
+        self.idle.append(person)
+
+    def take(self, person: Person) -> None:
+        """A person starts work."""
+        person.busy = True
+        if person.idle:
+            person.idle = False
+            self.idle.remove(person)
+
+    def free(self, person: Person, now: float) -> None:
+        """A person has put work down: take the next, or stand idle until the crew is open and work comes."""
+        person.busy = False
+        if not person.here:
+            return
+        if now < self.open_until:
+            if person.kept:
+                task = person.kept.popleft()
+                task.station.resume(task, person, now)
+                return
+            for station in self.stations:
+                if station.waiting and station.offer(person, now):
+                    return
+        self.stand_idle(person)
+        if now < self.open_until:
+            for station in self.helped:
+                if station.pairs:
+                    station.pull(now)
+
+    def open(self, now: float) -> None:
+        """The crew is at work from now on: own unfinished pieces first, then the stations in order of preference."""
+        for person in list(self.idle):
+            if person.kept and person.idle:
+                task = person.kept.popleft()
+                task.station.resume(task, person, now)
+        for station in self.stations:
+            if station.waiting:
+                station.pull(now)
+        for station in self.helped:
+            if station.pairs:
+                station.pull(now)
+
+
+def keep_hours(env: simpy.Environment, crew: Crew) -> Generator[simpy.Event, Any, None]:
+    """Process: open the crew at each interval of its calendar, calling the roll when a shift begins."""
+    calendar = crew.calendar
+    number = -1
+    for i, start in enumerate(calendar.starts):
+        if start > env.now:
+            yield later_at(env, start)
+        if calendar.shift_numbers[i] != number:
+            number = calendar.shift_numbers[i]
+            crew.muster(calendar.start_days[i])
+        crew.open_until = max(calendar.ends[i], crew.overtime_until)
+        crew.open(env.now)
+
+
+def decide_overtime(
+    env: simpy.Environment, crew: Crew, rule: Overtime, log: RunLog
+) -> Generator[simpy.Event, Any, None]:
+    """Process: `notice_min` before each shift's end, look at the home queue and stay on if it is too long.
+
+    Notice is cut to the shift's last stretch of work. A crew whose next shift begins earlier stays until then.
+    """
+    calendar = crew.calendar
+    days = {WEEKDAYS.index(day) for day in rule.days}
+    for i, end in enumerate(calendar.ends):
+        last = i + 1 == len(calendar.ends)
+        if not last and calendar.shift_numbers[i + 1] == calendar.shift_numbers[i]:
+            continue
+        if calendar.start_days[i] % 7 not in days:
+            continue
+        decide_at = max(calendar.starts[i], end - rule.notice_min)
+        if decide_at > env.now:
+            yield later_at(env, decide_at)
+        until = end + rule.minutes if last else min(end + rule.minutes, calendar.starts[i + 1])
+        people = sum(person.here for person in crew.members)
+        if until > end and people and _queue_h(crew) > rule.when_queue_h:
+            crew.overtime_until = until
+            crew.open_until = until
+            log.columns["overtime"].extend((crew.index, end, until, people))
+
+
+def _queue_h(crew: Crew) -> float:
+    home = crew.stations[0] if crew.stations else None
+    return home.queued_min / 60 / max(1, len(crew.members)) if home else 0.0
+
+
+def make_crew(index: int, model: paper.Crew, calendar: Calendar, handover_min: float, log: RunLog,
+              draws: ReplicationDraws) -> Crew:  # fmt: skip
+    """A crew with its people, their pace and their days of absence."""
+    crew = Crew(index, model, calendar, handover_min)
+    paces = draws.generator(f"people/{model.id}/pace").standard_normal(model.count)
+    for i, deviation in enumerate(paces.tolist()):
+        pace = min(2.0, max(0.5, 1 + model.pace_spread_pct / 100 * deviation))
+        person = Person(len(log.people), crew, pace)
+        log.add_person(f"{model.name or model.id} {i + 1}" if model.count > 1 else model.name or model.id, index)
+        crew.members.append(person)
+        absent = _absent_days(model, i, calendar, draws)
+        crew.absent_days.append(absent)
+        for day in sorted(absent):
+            log.columns["absences"].extend((person.index, day))
+    return crew
+
+
+def _absent_days(model: paper.Crew, member: int, calendar: Calendar, draws: ReplicationDraws) -> set[int]:
+    """Days away: on each planned day a new spell may begin, which lasts whole calendar days."""
+    if model.absence is None or not calendar.starts:
+        return set()
+    days = sorted(set(calendar.start_days))
+    chance = model.absence.new_spell_pct_per_day / 100
+    starts = draws.generator(f"people/{model.id}/{member}/falls ill").random(days[-1] + 1).tolist()
+    spells = draws.line(f"people/{model.id}/{member}/spell", model.absence.spell_days)
+    absent: set[int] = set()
+    back = -1
+    for day in days[bisect_left(days, 0) :]:
+        if day >= back and starts[day] < chance:
+            back = day + max(1, math.ceil(spells.next()))
+        if day < back:
+            absent.add(day)
+    return absent

@@ -1,0 +1,124 @@
+"""Printing a stretch of a gang: as many whole bands as roll, attended time and take-up reach, or to the next stop."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from typing import TYPE_CHECKING, Any
+
+import simpy
+from simpy.events import Timeout
+
+from shopsim.floor.gangs import Gang
+from shopsim.shop.materials import Fabric
+from shopsim.shop.route_times import speed_m_per_min
+
+if TYPE_CHECKING:
+    from shopsim.floor.printer import PrinterProcess
+
+Turn = Generator[simpy.Event, Any, None]
+_SLACK_M = 1e-9
+
+
+class PrintRun:
+    """Prints the gangs of one printer."""
+
+    def __init__(self, printer: PrinterProcess) -> None:
+        self.printer = printer
+        self._speeds: dict[tuple[str, int, float], float] = {}
+
+    def _speed(self, gang: Gang, fabric: Fabric) -> float:
+        key = (gang.mode, gang.fabric, round(gang.image_width_m, 3))
+        speed = self._speeds.get(key)
+        if speed is None:
+            printer = self.printer
+            speed = speed_m_per_min(printer.model, printer.modes[gang.mode], fabric, gang.image_width_m)
+            self._speeds[key] = speed
+        return speed * self.printer.nozzles.speed_share
+
+    def stretch(self, gang: Gang, fabric: Fabric) -> Turn:
+        """Print one stretch, set right what stopped it, and end the gang if it was the last."""
+        printer = self.printer
+        speed = printer.speed = self._speed(gang, fabric)
+        reach_m = self._reach(gang, speed)
+        if reach_m <= 0:
+            yield from self._cannot_go_on(gang)
+            return
+        self._begin(gang)
+        to_stop_m = printer.stops.next_min() * speed
+        length_m = min(reach_m, to_stop_m)
+        minutes = length_m / speed
+        printer.enter("printing")
+        printer.post_rounds(minutes)
+        printer.path.move(length_m, speed)
+        yield Timeout(printer.env, minutes)
+        self._book(gang, fabric, length_m)
+        printer.stops.ran(minutes)
+        printer.nozzles.ran(minutes)
+        printer.path.wound_m += length_m
+        if to_stop_m <= reach_m:
+            yield from printer.stops.stop(gang)
+        if gang.finished:
+            printer.hand_on(gang)
+            printer.gang = None
+
+    def _begin(self, gang: Gang) -> None:
+        if gang.started < 0:
+            assert self.printer.roll is not None
+            gang.started = self.printer.env.now
+            gang.note_lot(self.printer.roll.lot)
+            for job in gang.jobs:
+                job.line.order.printed = True
+
+    def _reach(self, gang: Gang, speed: float) -> float:
+        """Metres of whole bands that can be printed in one go; a nozzle check by hours ends them early.
+
+        Attended printing leaves time for the tail: nobody goes home before it is through the plate.
+        """
+        printer = self.printer
+        assert printer.roll is not None
+        limit_m = printer.roll.left_m
+        if not printer.model.unattended_running:
+            now = printer.env.now
+            tail_min = printer.path.tail_m / printer.path.tail_speed(gang, speed)
+            limit_m = min(limit_m, (printer.room.attended_until(now) - now - tail_min) * speed)
+        if printer.path.winds_up:
+            # One band longer than a full take-up is wound up all the same, alone.
+            full_m = max(printer.model.take_up.full_at_m, gang.bands[gang.next].left_m)
+            limit_m = min(limit_m, full_m - printer.path.wound_m)
+        check_m = printer.nozzles.minutes_to_check() * speed
+        reach_m = 0.0
+        for band in gang.bands[gang.next :]:
+            if reach_m + band.left_m > limit_m + _SLACK_M or reach_m >= check_m:
+                break
+            reach_m += band.left_m
+        return reach_m
+
+    def _cannot_go_on(self, gang: Gang) -> Turn:
+        """The next band does not fit: the take-up is full, or the day is over."""
+        printer = self.printer
+        path = printer.path
+        full_m = printer.model.take_up.full_at_m
+        if path.winds_up and path.wound_m > 0 and path.wound_m + gang.bands[gang.next].left_m > full_m + _SLACK_M:
+            yield from path.change_take_up()
+        elif path.loaded:
+            yield from path.feed_tail()
+        else:
+            now = printer.env.now
+            printer.enter("waiting_job")
+            yield printer.wait_until(printer.room.attended_until(now))
+
+    def _book(self, gang: Gang, fabric: Fabric, length_m: float) -> None:
+        left_m, pieces_m2 = length_m, 0.0
+        while gang.next < len(gang.bands) and left_m >= gang.bands[gang.next].left_m - _SLACK_M:
+            band = gang.bands[gang.next]
+            left_m -= band.left_m
+            band.printed_m = band.length_m
+            gang.next += 1
+            gang.done += band.owners
+            gang.done_m += band.length_m
+            gang.done_m2 += band.pieces_m2
+            pieces_m2 += band.pieces_m2
+        if left_m > _SLACK_M:
+            gang.bands[gang.next].printed_m += left_m
+        self.printer.use_web(length_m, "printed", pieces_m2)
+        self.printer.use_ink(pieces_m2 * fabric.ink_ml_per_m2, "printed")

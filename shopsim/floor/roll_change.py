@@ -1,0 +1,111 @@
+"""Bringing another roll onto a printer: a full change with its tail, or a join to the old web; lots; the plate."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from typing import TYPE_CHECKING, Any
+
+import simpy
+from simpy.events import Timeout
+
+from shopsim.craft.fixation import stabilise_min
+from shopsim.floor.gangs import Gang
+from shopsim.floor.web import Roll
+from shopsim.shop.materials import Fabric
+from shopsim.shop.printers import InlineFixation
+
+if TYPE_CHECKING:
+    from shopsim.floor.printer import PrinterProcess
+
+Turn = Generator[simpy.Event, Any, None]
+_SLACK_M = 1e-9
+ROOM_C = 20.0
+
+
+class RollChanger:
+    """Changes rolls and plate temperature of one printer."""
+
+    def __init__(self, printer: PrinterProcess) -> None:
+        self.printer = printer
+        self.model = printer.model.roll_change
+        name, draws = f"printer/{printer.model.id}", printer.floor.draws
+        self._full_min = draws.line(f"{name}/roll change", self.model.full_min)
+        self._join_min = draws.line(f"{name}/join", self.model.join_min)
+        self._luck = draws.generator(f"{name}/seam luck")
+        self._heating: float | None = None
+        self._hot_at = -1.0
+
+    def wanted(self, gang: Gang) -> bool:
+        """Whether the gang cannot go on with the mounted roll."""
+        roll = self.printer.roll
+        if roll is None or roll.fabric != gang.fabric or roll.left_m < gang.bands[gang.next].left_m - _SLACK_M:
+            return True
+        lot = gang.wanted_lot
+        return lot is not None and lot != roll.lot and not gang.lot_broken
+
+    def change(self, gang: Gang, fabric: Fabric) -> Turn:
+        """Put the roll the gang needs on the printer, or wait for cloth if there is none."""
+        printer, old = self.printer, self.printer.roll
+        join = printer.room.policy.roll_change == "join" and old is not None
+        if printer.path.loaded and (not join or printer.plate_c != fabric.plate_c):
+            yield from printer.path.feed_tail()
+        lead_m = self.model.join_waste_m if join else self.model.leader_m
+        new = self._pick(gang, lead_m)
+        if new is None:
+            printer.lacks_cloth = True
+            yield from printer.wait_for_work()
+            return
+        if old is not None:
+            printer.room.shelves[old.fabric].put_back(old, printer.index)
+        # In the hands of whoever changes it, but no longer on the shelf.
+        printer.roll = new
+        self._begin_heating(fabric)
+        if join:
+            yield from self._join()
+        else:
+            yield from printer.hands(
+                "roll_change", self._full_min.next(), people=self.model.people, lift=self.model.needs_lift
+            )
+            printer.path.empty_take_up()
+        printer.use_web(lead_m, "join" if join else "leader")
+        gang.note_lot(new.lot)
+        printer.nozzles.roll_changed()
+
+    def _join(self) -> Turn:
+        yield from self.printer.hands("join", self._join_min.next())
+        if self._luck.random() < self.model.seam_trouble_pct / 100:
+            # CHG-15: the seam is made once more.
+            yield from self.printer.hands("join", self._join_min.next())
+
+    def _pick(self, gang: Gang, lead_m: float) -> Roll | None:
+        shelf = self.printer.room.shelves[gang.fabric]
+        least_m = gang.bands[gang.next].left_m + lead_m
+        need_m = max(least_m, gang.left_m + lead_m)
+        roll = shelf.take(need_m, least_m, gang.wanted_lot)
+        if roll is None and gang.wanted_lot is not None:
+            roll = shelf.take(need_m, least_m, None)
+            if roll is not None:
+                gang.break_lot()
+        return roll
+
+    def _begin_heating(self, fabric: Fabric) -> None:
+        """The plate goes to its new set point while hands change the roll."""
+        printer = self.printer
+        fixation = printer.model.fixation
+        if isinstance(fixation, InlineFixation) and printer.plate_c != fabric.plate_c:
+            minutes = stabilise_min(printer.plate_c, fabric.plate_c, fixation.up_min_per_10c, fixation.down_min_per_10c)
+            # The warm-up of the day has just brought a cold plate to whatever the first fabric needs.
+            self._hot_at = printer.env.now + (0.0 if printer.plate_c == ROOM_C else minutes)
+            self._heating = fabric.plate_c
+
+    def set_plate(self, fabric: Fabric) -> Turn:
+        """Wait until the plate has the fabric's temperature; printed web is fed through at the old one first."""
+        printer = self.printer
+        if printer.path.loaded:
+            yield from printer.path.feed_tail()
+        if self._heating != fabric.plate_c:
+            self._begin_heating(fabric)
+        if printer.env.now < self._hot_at:
+            printer.enter("set_point")
+            yield Timeout(printer.env, self._hot_at - printer.env.now)
+        printer.plate_c, self._heating = fabric.plate_c, None

@@ -1,0 +1,103 @@
+"""Queue rules as small callables of one state, and the two queues they order.
+
+A rule takes a task's (lane, ready, due, minutes) and returns what it is sorted by; ties go by arrival. Lanes come
+first in every rule: machines standing still, reprints, rush, everything else, rounds.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopsim.floor.tasks import Task
+
+LANE_STOPPED, LANE_REPRINT, LANE_RUSH, LANE_NORMAL, LANE_ROUNDS = range(5)
+
+Rule = Callable[["Task"], float]
+
+RULES: dict[str, Rule] = {
+    "first_come": lambda task: task.ready,
+    "due_date": lambda task: task.due,
+    "shortest": lambda task: task.minutes,
+    "longest": lambda task: -task.minutes,
+    "same_set_up": lambda task: task.ready,
+}
+
+
+class RankedQueue:
+    """Tasks by lane, then by rule, then by arrival."""
+
+    __slots__ = ("_arrivals", "_heap", "_rule")
+
+    def __init__(self, rule: Rule) -> None:
+        self._rule = rule
+        self._heap: list[tuple[int, float, int, Task]] = []
+        self._arrivals = 0
+
+    def __len__(self) -> int:
+        return len(self._heap)
+
+    def push(self, task: Task) -> None:
+        """Put a task in line."""
+        self._arrivals += 1
+        heapq.heappush(self._heap, (task.lane, self._rule(task), self._arrivals, task))
+
+    def head(self) -> Task:
+        """The next task, left in line."""
+        return self._heap[0][3]
+
+    def rank(self) -> tuple[int, float]:
+        """Lane and rule value of the next task."""
+        return self._heap[0][:2]
+
+    def pop(self, free_families: object = None) -> Task:
+        """Take the next task out of line."""
+        return heapq.heappop(self._heap)[3]
+
+
+class SetUpQueue(RankedQueue):
+    """Prefers a task of a kind some free seat is set up for; else the first in line.
+
+    Kept as one ranked queue a family; families are few.
+    """
+
+    __slots__ = ("_families", "_size")
+
+    def __init__(self, rule: Rule) -> None:
+        super().__init__(rule)
+        self._families: dict[int, RankedQueue] = {}
+        self._size = 0
+
+    def __len__(self) -> int:
+        return self._size
+
+    def push(self, task: Task) -> None:
+        """Put a task in its family's line."""
+        line = self._families.get(task.family)
+        if line is None:
+            line = self._families[task.family] = RankedQueue(self._rule)
+        line.push(task)
+        self._size += 1
+
+    def _first(self) -> RankedQueue:
+        return min(self._families.values(), key=RankedQueue.rank)
+
+    def head(self) -> Task:
+        """The first in line over all families."""
+        return self._first().head()
+
+    def rank(self) -> tuple[int, float]:
+        """Lane and rule value of the first in line."""
+        return self._first().rank()
+
+    def pop(self, free_families: object = None) -> Task:
+        """Take the best task of a family in `free_families` (a collection), else the first in line."""
+        fitting = [self._families[f] for f in free_families or () if f in self._families]  # type: ignore[attr-defined]
+        line = min(fitting, key=RankedQueue.rank) if fitting else self._first()
+        task = line.pop()
+        if not line:
+            del self._families[task.family]
+        self._size -= 1
+        return task

@@ -1,0 +1,238 @@
+"""Start reading here: `simulate(scenario, order_lines, replication)` runs one shop once and returns its records.
+
+It draws the orders, sets up the floor (crews, stations, print room), starts the processes, runs to the horizon and
+closes the log. The horizon is half-open: what would happen at the last minute does not.
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Sequence
+
+import simpy
+from shopsim.shop.order_book import OrderLine
+
+from shopsim.calendars import Calendar, always_open, union
+from shopsim.floor.calender import CalenderLine
+from shopsim.floor.dispatch import Dispatch
+from shopsim.floor.draws import ReplicationDraws
+from shopsim.floor.fleets import HireFleets
+from shopsim.floor.flow import Flow
+from shopsim.floor.order_table import OrderMaker
+from shopsim.floor.orders import Intake, Order, receive_orders
+from shopsim.floor.people import Crew, decide_overtime, keep_hours, make_crew
+from shopsim.floor.print_room import PrintRoom
+from shopsim.floor.printer import PrinterProcess
+from shopsim.floor.record import RunLog
+from shopsim.floor.routes import ProductPlan
+from shopsim.floor.stations import Station
+from shopsim.floor.tasks import Task
+from shopsim.shift_plans import build_calendar
+from shopsim.shop.people import Shift
+from shopsim.shop.scenario import Scenario
+
+PRINTING, CALENDER, HELPER = "printing", "calender", "helper"
+
+
+def simulate(scenario: Scenario, order_lines: Sequence[OrderLine] = (), replication: int = 0) -> RunLog:
+    """Run a checked scenario once.
+
+    The same scenario, order lines, seed (`scenario.study.seed`) and replication give identical records.
+    """
+    gc_was_on = gc.isenabled()
+    gc.disable()
+    try:
+        floor = Floor(scenario, order_lines, replication)
+        floor.env.run(until=scenario.horizon_min)
+        floor.close()
+    finally:
+        if gc_was_on:
+            gc.enable()
+    return floor.log
+
+
+class Floor:
+    """Everything on the floor in one replication, and the counters all share."""
+
+    def __init__(self, scenario: Scenario, order_lines: Sequence[OrderLine], replication: int) -> None:
+        self.scenario = scenario
+        self.env = simpy.Environment()
+        self.log = RunLog(scenario.horizon_min, scenario.warm_up_min, scenario.study.seed, replication)
+        self.draws = ReplicationDraws(scenario.study.seed, replication)
+        self.lifts_free = scenario.policies.lifts
+        self.reprints_first = scenario.policies.printing.reprints_first
+        self.open_orders: dict[int, Order] = {}
+        self._tasks = self._orders = 0
+        self.crews = self._hire_crews()
+        self.stations: dict[str, Station] = {}
+        self._set_up_stations()
+        self.dispatch = Dispatch(self)
+        self.flow = Flow(self)
+        self.print_room: PrintRoom | None = self._set_up_print_room() if scenario.printers else None
+        self._man_stations()
+        self.plans = [ProductPlan(i, p, scenario, self.stations, self.draws) for i, p in enumerate(scenario.products)]
+        self.intake = Intake(self)
+        self._start(order_lines)
+
+    # -- setting up ---------------------------------------------------------------------------------------------------
+
+    def _hire_crews(self) -> list[Crew]:
+        shifts: dict[str, Shift] = self.scenario.by_id("shifts")
+        calendars = {name: self._calendar(shift) for name, shift in shifts.items()}
+        crews = []
+        for i, model in enumerate(self.scenario.crews):
+            shift = shifts[model.shift]
+            crews.append(make_crew(i, model, calendars[model.shift], shift.handover_min, self.log, self.draws))
+        self.log.crews = [crew.model.id for crew in crews]
+        self.log.crew_calendars = [crew.calendar for crew in crews]
+        self.log.fabrics = [fabric.id for fabric in self.scenario.fabrics]
+        self.log.products = [product.id for product in self.scenario.products]
+        self.log.printers = [printer.id for printer in self.scenario.printers]
+        return crews
+
+    def _calendar(self, shift: Shift) -> Calendar:
+        # Beyond the horizon, so that work in progress at the end has a known end.
+        reach_min = self.scenario.horizon_min + 28 * 1440
+        if shift.round_the_clock:
+            return always_open(reach_min)
+        return build_calendar(shift.rotation(), reach_min, self.scenario.closed_days, shift.first_week)
+
+    def _add_place(self, name: str, seats: int | None) -> int:
+        self.log.places.append(name)
+        self.log.place_seats.append(seats)
+        self.log.place_calendars.append(None)
+        return len(self.log.places) - 1
+
+    def _set_up_stations(self) -> None:
+        for model in self.scenario.work_centres:
+            place = self._add_place(model.id, model.seats)
+            station = Station(
+                self, model.id, place, model.needed_skill, model.seats, model.queue_rule, model.change_over_min
+            )
+            if model.stops is not None:
+                station.add_stops(model.stops, self.draws)
+            self.stations[model.id] = station
+        for drum in self.scenario.calenders:
+            skill = CALENDER if any(CALENDER in crew.model.skills for crew in self.crews) else PRINTING
+            place = self._add_place(drum.id, drum.count)
+            self.stations[drum.id] = Station(self, drum.id, place, skill, drum.count, "first_come")
+        self.print_place = self._add_place("print room", None)
+        self.hands = Station(self, "print room", self.print_place, PRINTING, None, "first_come")
+
+    def _set_up_print_room(self) -> PrintRoom:
+        room = PrintRoom(self)
+        room.calenders = {
+            model.id: CalenderLine(self, model, self.stations[model.id]) for model in self.scenario.calenders
+        }
+        room.printers = [PrinterProcess(self, room, i, model) for i, model in enumerate(self.scenario.printers)]
+        room.staff([crew for crew in self.crews if PRINTING in crew.model.skills])
+        self.log.attended = room.calendar
+        return room
+
+    def _man_stations(self) -> None:
+        """Tell stations who can work there (home crews first, then the most skilled), and crews where to look first."""
+        for station in [*self.stations.values(), self.hands]:
+            able = [crew for crew in self.crews if station.skill in crew.model.skills]
+            able.sort(key=lambda crew: self._preference(crew, station))
+            station.crews = able
+            station.helpers = [
+                c for c in self.crews if HELPER in c.model.skills and station.skill not in c.model.skills
+            ]
+            if able:
+                station.calendar = union([crew.calendar for crew in able])
+            self.log.place_calendars[station.place] = station.calendar
+            for crew in station.helpers:
+                crew.helped.append(station)
+        for crew in self.crews:
+            mine = [s for s in [self.hands, *self.stations.values()] if s.skill in crew.model.skills]
+            order = list(crew.model.skills)
+            crew.stations = sorted(mine, key=lambda s: order.index(s.skill))
+
+    @staticmethod
+    def _preference(crew: Crew, station: Station) -> tuple[int, int, int]:
+        skills = list(crew.model.skills)
+        return (skills.index(station.skill), -crew.model.skills[station.skill], len(skills))
+
+    def _start(self, order_lines: Sequence[OrderLine]) -> None:
+        table = OrderMaker(self.scenario, order_lines, self.draws).make()
+        self.env.process(receive_orders(self, iter(table)))
+        HireFleets(self).start()
+        rules = {name: rule for rule in self.scenario.policies.overtime for name in rule.crews}
+        for crew in self.crews:
+            self.env.process(keep_hours(self.env, crew))
+            if crew.model.id in rules:
+                self.env.process(decide_overtime(self.env, crew, rules[crew.model.id], self.log))
+        if self.print_room is not None:
+            for printer in self.print_room.printers:
+                self.env.process(printer.run())
+
+    # -- shared by all ------------------------------------------------------------------------------------------------
+
+    def next_task_number(self) -> int:
+        """A running number for tasks."""
+        self._tasks += 1
+        return self._tasks
+
+    def next_order_number(self) -> int:
+        """A running number for orders, in order of receipt."""
+        self._orders += 1
+        return self._orders - 1
+
+    def return_lift(self) -> None:
+        """A lift is free again: whoever waits for one may start."""
+        self.lifts_free += 1
+        if self.hands.waiting:
+            self.hands.pull(self.env.now)
+
+    def drop(self, task: Task) -> None:
+        """A task of a cancelled order falls out of line; its pieces were counted when the order was cancelled."""
+
+    def working_days_later(self, days: float) -> float:
+        """The same time of day, so many working days on."""
+        return self.dispatch.working_days_later(days)
+
+    def shared_hours(self, one: Crew, other: Crew, now: float) -> list[tuple[float, float]]:
+        """Intervals from `now` on in which both crews' present shifts (or agreed overtime) are open."""
+        return _overlaps(_hours_left(one, now), _hours_left(other, now))
+
+    def forget(self, order: Order) -> None:
+        """An order has left: nothing on the floor refers to it any more."""
+        self.open_orders.pop(order.number, None)
+
+    # -- the end ------------------------------------------------------------------------------------------------------
+
+    def close(self) -> None:
+        """Close spans, write the orders still inside, and count what is left."""
+        left, horizon = self.log.leftover, self.log.horizon_min
+        for order in self.open_orders.values():
+            left.pieces_inside += order.left
+            self.dispatch.book_inside(order)
+        if self.print_room is None:
+            return
+        for printer in self.print_room.printers:
+            printer.close_span(horizon)
+        for shelf in self.print_room.shelves:
+            left.stock_m[shelf.index] = shelf.metres()
+            left.mounted_m[shelf.index] = sum(
+                printer.roll.left_m
+                for printer in self.print_room.printers
+                if printer.roll is not None and printer.roll.fabric == shelf.index
+            )
+
+
+def _hours_left(crew: Crew, now: float) -> list[tuple[float, float]]:
+    if now < crew.overtime_until:
+        return [(now, crew.overtime_until)]
+    calendar, hours = crew.calendar, []
+    end = calendar.shift_end(now)
+    at = now
+    while at < end:
+        stop = calendar.stretch_end(at)
+        hours.append((at, stop))
+        at = calendar.next_open(stop) if stop < end else end
+    return hours
+
+
+def _overlaps(one: list[tuple[float, float]], other: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    both = [(max(a, c), min(b, d)) for a, b in one for c, d in other]
+    return [(start, end) for start, end in sorted(both) if start < end]

@@ -1,0 +1,343 @@
+"""Stations: seats, a line of tasks, and the crews able to work there. One timeout a stretch of work.
+
+A stretch ends when the task is done, when the person's shift ends, or when the seat's machine fails; its end is known
+when it starts. What is left stays on its seat, first in line for the next able person (or for the same one, where the
+crew keeps its work). People, seat and lift are taken all at once or not at all.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from simpy.events import Event, Timeout
+
+from shopsim.calendars import Calendar
+from shopsim.distributions import Discrete, Exponential
+from shopsim.floor.draws import ReplicationDraws
+from shopsim.floor.people import Crew, Person
+from shopsim.floor.record import KIND
+from shopsim.floor.rules import LANE_STOPPED, RULES, RankedQueue, SetUpQueue
+from shopsim.floor.tasks import Task
+from shopsim.floor.timing import after
+from shopsim.shop.printers import Breakdowns
+from shopsim.streams import Draws
+
+if TYPE_CHECKING:
+    from shopsim.floor.run import Floor
+
+_NO_FAMILY = -2
+
+
+@dataclass(slots=True)
+class Stops:
+    """Failures of a station's seats by running minutes."""
+
+    rule: Breakdowns
+    gaps_min: list[Draws]
+    kinds: list[Draws]
+    repairs: list[list[Draws]]
+    until_next_min: list[float]
+
+
+class Station:
+    """A work centre, the calenders, or the hands of the print room (which need no seat)."""
+
+    def __init__(self, floor: Floor, name: str, place: int, skill: str, seats: int | None, rule: str,
+                 change_over_min: float = 0.0) -> None:  # fmt: skip
+        self.floor = floor
+        self.env = floor.env
+        self.name = name
+        self.place = place
+        self.skill = skill
+        self.seats = seats
+        self.change_over_min = change_over_min
+        self.free_seats: list[int] = list(range(seats)) if seats is not None else []
+        self.families = [_NO_FAMILY] * (seats or 0)
+        queue = SetUpQueue if rule == "same_set_up" else RankedQueue
+        self.singles = queue(RULES[rule])
+        self.pairs = RankedQueue(RULES[rule])
+        self.paused: deque[Task] = deque()
+        self.waiting = 0
+        self.queued_min = 0.0
+        self.crews: list[Crew] = []
+        self.helpers: list[Crew] = []
+        self.calendar: Calendar | None = None
+        self.stops: Stops | None = None
+        self._full_min = 0.0
+        self._full_since = -1.0
+        self._rows = floor.log.columns["operations"]
+
+    def add_stops(self, rule: Breakdowns, draws: ReplicationDraws) -> None:
+        """Let seats fail by their running hours."""
+        seats = range(self.seats or 0)
+        gap = Exponential(rule.every_running_h * 60)
+        kind = Discrete(tuple(range(len(rule.repairs))), tuple(r.share_pct for r in rule.repairs))
+        name = f"stops/{self.name}"
+        gaps = [draws.line(f"{name}/{seat}/gap", gap) for seat in seats]
+        kinds = [draws.line(f"{name}/{seat}/kind", kind) for seat in seats]
+        repairs = [
+            [draws.line(f"{name}/{seat}/repair {i}", r.hours) for i, r in enumerate(rule.repairs)] for seat in seats
+        ]
+        self.stops = Stops(rule, gaps, kinds, repairs, [gap.next() for gap in gaps])
+
+    # -- in line ------------------------------------------------------------------------------------------------------
+
+    def submit(self, task: Task) -> None:
+        """A task comes in; it starts at once if people, seat and lift are there."""
+        now = self.env.now
+        task.ready = now
+        task.number = self.floor.next_task_number()
+        task.full_at = self._full_minutes(now)
+        (self.pairs if task.people > 1 or task.needs_lift else self.singles).push(task)
+        self.waiting += 1
+        self.queued_min += task.minutes
+        if self.seats is None or self.free_seats:
+            self.pull(now)
+
+    def pull(self, now: float) -> None:
+        """Hand out waiting tasks while there is someone to take them."""
+        while self.waiting:
+            person = self._idle_person(now)
+            if person is None or not self.offer(person, now):
+                return
+
+    def _idle_person(self, now: float) -> Person | None:
+        for crew in self.crews:
+            if crew.idle and now < crew.open_until:
+                return crew.idle[0]
+        return None
+
+    def offer(self, person: Person, now: float) -> bool:
+        """Give a person who is here and free the best task that can start; False if there is none."""
+        if self.paused and self._offer_paused(person, now):
+            return True
+        singles, pairs = self.singles, self.pairs
+        while self.seats is None or self.free_seats:
+            if pairs and (not singles or pairs.rank() < singles.rank()) and self._offer_pair(person, now):
+                return True
+            if not singles:
+                return False
+            if self.change_over_min:
+                task = singles.pop({self.families[seat] for seat in self.free_seats})
+            else:
+                task = singles.pop()
+            self.waiting -= 1
+            self.queued_min -= task.minutes
+            if task.order is not None and task.order.gone:
+                self.floor.drop(task)
+                continue
+            self._seat(task)
+            self._start(task, person, None, now)
+            return True
+        return False
+
+    def _offer_pair(self, person: Person, now: float) -> bool:
+        while self.pairs:
+            task = self.pairs.head()
+            if task.order is not None and task.order.gone:
+                self._take_out_pair()
+                self.floor.drop(task)
+                continue
+            found, partner, lift = self._team(task, person, now)
+            if not found:
+                return False
+            self._take_out_pair()
+            self._seat(task)
+            self._use_lift(task, lift)
+            self._start(task, person, partner, now)
+            return True
+        return False
+
+    def _take_out_pair(self) -> None:
+        task = self.pairs.pop()
+        self.waiting -= 1
+        self.queued_min -= task.minutes
+
+    def _offer_paused(self, person: Person, now: float) -> bool:
+        for i, task in enumerate(self.paused):
+            found, partner, lift = self._team(task, person, now)
+            if not found:
+                continue
+            del self.paused[i]
+            self.waiting -= 1
+            self.queued_min -= task.minutes
+            self._use_lift(task, lift)
+            self._start(task, person, partner, now)
+            return True
+        return False
+
+    def _team(self, task: Task, person: Person, now: float) -> tuple[bool, Person | None, bool]:
+        """Whether the task can start with this person: (yes, second person, lift). Without a lift two people lift."""
+        people = task.people
+        lift = task.needs_lift and self.floor.lifts_free > 0
+        if task.needs_lift and not lift:
+            if people > 1:
+                return False, None, False
+            people = 2
+        if people == 1:
+            return True, None, lift
+        for crew in (*self.crews, *self.helpers):
+            if now < crew.open_until:
+                for other in crew.idle:
+                    if other is not person:
+                        return True, other, lift
+        return False, None, False
+
+    def _use_lift(self, task: Task, lift: bool) -> None:
+        task.lift = lift
+        if lift:
+            self.floor.lifts_free -= 1
+
+    # -- seats --------------------------------------------------------------------------------------------------------
+
+    def _seat(self, task: Task) -> None:
+        if self.seats is None:
+            return
+        free = self.free_seats
+        best = 0
+        if self.change_over_min:
+            for i, seat in enumerate(free):
+                if self.families[seat] == task.family:
+                    best = i
+                    break
+        task.seat = free.pop(best)
+        if not free and self.calendar is not None:
+            self._full_since = self.env.now
+
+    def _leave_seat(self, task: Task, now: float) -> None:
+        if self.seats is None:
+            return
+        if not self.free_seats and self.calendar is not None:
+            self._full_min = self._full_minutes(now)
+            self._full_since = -1.0
+        self.free_seats.append(task.seat)
+        self.free_seats.sort()
+
+    def _full_minutes(self, now: float) -> float:
+        """Open minutes so far during which every seat was taken."""
+        if self._full_since < 0 or self.calendar is None:
+            return self._full_min
+        return self._full_min + self.calendar.work_between(self._full_since, now)
+
+    # -- at work ------------------------------------------------------------------------------------------------------
+
+    def resume(self, task: Task, person: Person, now: float) -> None:
+        """The person who kept a task goes on with it."""
+        self._start(task, person, None, now)
+
+    def _start(self, task: Task, person: Person, partner: Person | None, now: float) -> None:
+        crew = person.crew
+        crew.take(person)
+        pace = person.pace / crew.speed(self.skill, now)
+        if partner is not None:
+            partner.crew.take(partner)
+            if task.people > 1:
+                pace = (pace + partner.pace / partner.crew.speed(self.skill, now)) / 2 * task.labour / 2
+        minutes = task.minutes * pace
+        if task.part:
+            if task.last_person is not person:
+                minutes += crew.handover_min
+        elif self.change_over_min and self.families[task.seat] != task.family:
+            minutes += self.change_over_min * pace
+        if self.seats is not None:
+            self.families[task.seat] = task.family
+        fails = self.stops is not None and minutes > self.stops.until_next_min[task.seat]
+        run_min = self.stops.until_next_min[task.seat] if self.stops is not None and fails else minutes
+        end, left = self._stretch(crew, now, run_min)
+        if partner is not None and partner.crew is not crew:
+            end, left = self._together(crew, partner.crew, now, run_min)
+        if self.stops is not None:
+            self.stops.until_next_min[task.seat] -= run_min - left
+        task.person, task.partner, task.last_person = person, partner, person
+        task.left_min = left + (minutes - run_min)
+        task.minutes = task.left_min / pace
+        wait_seat = self._full_minutes(now) - task.full_at if task.part == 0 and self.seats is not None else 0.0
+        order, bundle = task.order, task.bundle
+        self._rows.extend((
+            task.number, task.part, task.kind, task.place, task.seat, person.index,
+            -1 if partner is None else partner.index, -1 if order is None else order.number,
+            -1 if bundle is None else bundle.number, task.pieces, task.attempt, task.ready, now, end, run_min - left,
+            wait_seat, task.left_min == 0.0,
+        ))  # fmt: skip
+        task.part += 1
+        if task.watcher is not None:
+            task.watcher.began(task)
+        Timeout(self.env, end - now, task).callbacks.append(self._end_stretch)
+
+    def _stretch(self, crew: Crew, now: float, minutes: float) -> tuple[float, float]:
+        """End of a stretch begun now, and minutes left then; overtime already agreed is part of the shift."""
+        end = now + minutes
+        if end <= crew.open_until:
+            return end, 0.0
+        if now < crew.overtime_until:
+            return crew.overtime_until, end - crew.overtime_until
+        return crew.calendar.run_in_shift(now, minutes)
+
+    def _together(self, one: Crew, other: Crew, now: float, minutes: float) -> tuple[float, float]:
+        """As `_stretch` for two people of different crews: they work while both are at work."""
+        open_min = 0.0
+        at = now
+        for start, end in self.floor.shared_hours(one, other, now):
+            if start < at:
+                start = at
+            if open_min + (end - start) >= minutes:
+                return start + (minutes - open_min), 0.0
+            open_min += end - start
+            at = end
+        return at, minutes - open_min
+
+    def _end_stretch(self, event: Event) -> None:
+        task: Task = event._value
+        now = self.env.now
+        person, partner = task.person, task.partner
+        assert person is not None
+        if task.lift:
+            task.lift = False
+            self.floor.return_lift()
+        if task.left_min > 0.0:
+            self._put_down(task, person, now)
+        else:
+            self._leave_seat(task, now)
+            task.on_done(task)
+        person.crew.free(person, now)
+        if partner is not None:
+            partner.crew.free(partner, now)
+        if self.waiting:
+            self.pull(now)
+
+    def _put_down(self, task: Task, person: Person, now: float) -> None:
+        if task.watcher is not None:
+            task.watcher.paused(task)
+        if self.stops is not None and self.stops.until_next_min[task.seat] <= 0.0:
+            self._repair(task)
+        elif person.crew.keeps_work and task.partner is None and not task.needs_lift:
+            person.kept.append(task)
+        else:
+            self._wait_again(task)
+
+    def _wait_again(self, task: Task) -> None:
+        self.paused.append(task)
+        self.waiting += 1
+        self.queued_min += task.minutes
+
+    def _repair(self, task: Task) -> None:
+        """The seat's machine is down; its task waits on the seat until the repair is done."""
+        stops = self.stops
+        assert stops is not None
+        seat = task.seat
+        minutes = stops.repairs[seat][int(stops.kinds[seat].next())].next() * 60
+        stops.until_next_min[seat] = stops.gaps_min[seat].next()
+
+        def repaired(_: object) -> None:
+            self._wait_again(task)
+            self.pull(self.env.now)
+
+        if stops.rule.repair_at is None:
+            after(self.env, minutes, repaired)
+        else:
+            station = self.floor.stations[stops.rule.repair_at]
+            station.submit(
+                Task(station, KIND["machine_repair"], minutes, repaired, place=self.place, lane=LANE_STOPPED)
+            )

@@ -1,0 +1,206 @@
+"""What stops a printer: nozzle checks with their cleaning ladder, first articles, minor stops, breakdowns."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Generator
+from typing import TYPE_CHECKING, Any
+
+import simpy
+from simpy.events import Timeout
+
+from shopsim.distributions import Discrete, Exponential
+from shopsim.floor.gangs import Gang, Portion
+from shopsim.floor.record import KIND
+from shopsim.floor.rules import LANE_STOPPED
+from shopsim.floor.tasks import Task
+
+if TYPE_CHECKING:
+    from shopsim.floor.printer import PrinterProcess
+
+Turn = Generator[simpy.Event, Any, None]
+_MOST_CORRECTIONS = 3
+_WASTE_WITH_LIFT_M = 0.8  # FIX-10
+_WASTE_WITHOUT_LIFT_M = 2.5  # FIX-11
+_LOSES_PIECE = 0.8  # FIX-12
+
+
+class NozzleCare:
+    """When nozzles are checked, and what a failed check leads to."""
+
+    def __init__(self, printer: PrinterProcess) -> None:
+        self.printer = printer
+        self.model = printer.model.nozzle_check
+        self.due = self.model is not None and self.model.at_shift_start
+        self.slow = False
+        self.speed_share = 1.0
+        self._since_min = 0.0
+        self._last_ran = -math.inf
+        draws, name = printer.floor.draws, f"printer/{printer.model.id}/nozzles"
+        self._luck = draws.generator(f"{name}/luck")
+        if self.model is not None:
+            self._minutes = draws.line(f"{name}/check", self.model.minutes)
+            self._service = draws.line(f"{name}/service", self.model.service_min)
+            self._steps = [draws.line(f"{name}/{i}", step.minutes) for i, step in enumerate(self.model.ladder)]
+
+    def shift_begins(self) -> None:
+        """A shift begins at the printer."""
+        self.due = self.due or (self.model is not None and self.model.at_shift_start)
+
+    def roll_changed(self) -> None:
+        """A roll was changed or joined."""
+        self.due = self.due or (self.model is not None and self.model.after_roll_change)
+
+    def ran(self, minutes: float) -> None:
+        """The printer printed for so many minutes, up to now."""
+        self._since_min += minutes
+        self._last_ran = self.printer.env.now
+        if self.minutes_to_check() <= 0:
+            self.due = True
+
+    def minutes_to_check(self) -> float:
+        """Printing minutes until the next check by hours."""
+        if self.model is None or self.model.every_running_h is None:
+            return math.inf
+        return self.model.every_running_h * 60 - self._since_min
+
+    def check(self) -> Turn:
+        """Print and look at a test pattern; clean if it is bad."""
+        printer, model = self.printer, self.model
+        assert model is not None
+        if printer.path.loaded and not printer.web_lift:
+            # Without a lift a stop scorches the web on the plate (NOZ-12); feeding it through first saves it.
+            yield from printer.path.feed_tail()
+        yield from printer.hands("nozzle_check", self._minutes.next())
+        printer.use_web(model.test_strip_m, "test")
+        idle = printer.env.now - self._last_ran >= model.idle_h * 60
+        fails = model.fails_after_idle_pct if idle else model.fails_pct
+        self.due = False
+        self._since_min = 0.0
+        self._last_ran = printer.env.now
+        if self._luck.random() < fails / 100:
+            yield from self._clean()
+
+    def _clean(self) -> Turn:
+        """Climb the ladder until a step cures; past its top the printer goes on slowly until it is serviced."""
+        assert self.model is not None
+        for step, minutes in zip(self.model.ladder, self._steps, strict=True):
+            yield from self.printer.hands("cleaning", minutes.next())
+            self.printer.use_ink(step.ink_ml, "cleaning")
+            if self._luck.random() < step.cures_pct / 100:
+                return
+        self.slow = True
+        self.speed_share = self.model.slow_speed_share
+
+    def service(self) -> Turn:
+        """Align or change heads; full speed again."""
+        yield from self.printer.hands("head_service", self._service.next())
+        self.slow = False
+        self.speed_share = 1.0
+
+
+class FirstArticles:
+    """Strips approved before a run goes on."""
+
+    def __init__(self, printer: PrinterProcess) -> None:
+        self.printer = printer
+        self.model = printer.model.first_article
+        draws, name = printer.floor.draws, f"printer/{printer.model.id}/first article"
+        self._luck = draws.generator(f"{name}/luck")
+        if self.model is not None:
+            self._look_min = draws.line(f"{name}/look", self.model.minutes)
+            self._correct_min = draws.line(f"{name}/correct", self.model.correction_min)
+
+    def check(self, gang: Gang) -> Turn:
+        """Draw whether this run needs a first article, and have one approved if so."""
+        gang.first_article = True
+        model = self.model
+        if model is None or self._luck.random() >= model.share_of_runs_pct / 100:
+            return
+        minutes = self._look_min.next()
+        for _ in range(1 + _MOST_CORRECTIONS):
+            self.printer.use_web(model.strip_m, "first_article")
+            yield from self.printer.hands("first_article", minutes)
+            if self._luck.random() < model.passes_pct / 100:
+                return
+            minutes = self._correct_min.next()
+
+
+class RunningStops:
+    """Minor stops and breakdowns by printing minutes."""
+
+    def __init__(self, printer: PrinterProcess) -> None:
+        self.printer = printer
+        draws, name = printer.floor.draws, f"printer/{printer.model.id}"
+        self.minor = printer.model.minor_stops
+        self.breakdowns = printer.model.breakdowns
+        self._luck = draws.generator(f"{name}/stop luck")
+        self._to_minor = self._to_breakdown = math.inf
+        if self.minor is not None:
+            self._minor_gap = draws.line(f"{name}/minor gap", Exponential(self.minor.every_running_h * 60))
+            self._minor_min = draws.line(f"{name}/minor", self.minor.minutes)
+            self._to_minor = self._minor_gap.next()
+        if self.breakdowns is not None:
+            rule = self.breakdowns
+            self._gap = draws.line(f"{name}/breakdown gap", Exponential(rule.every_running_h * 60))
+            weights = tuple(repair.share_pct for repair in rule.repairs)
+            self._kind = draws.line(f"{name}/breakdown kind", Discrete(tuple(range(len(weights))), weights))
+            self._hours = [draws.line(f"{name}/repair {i}", r.hours) for i, r in enumerate(rule.repairs)]
+            self._to_breakdown = self._gap.next()
+
+    def next_min(self) -> float:
+        """Printing minutes to the next stop of any kind."""
+        return min(self._to_minor, self._to_breakdown)
+
+    def ran(self, minutes: float) -> None:
+        """So many minutes were printed."""
+        self._to_minor -= minutes
+        self._to_breakdown -= minutes
+
+    def stop(self, gang: Gang) -> Turn:
+        """The stop that has come: metres and perhaps pieces are lost, hands or a repair set it right."""
+        printer = self.printer
+        breakdown = self._to_breakdown <= self._to_minor
+        self._lose_web(gang)
+        if breakdown:
+            self._to_breakdown = self._gap.next()
+            yield from self._repair()
+        else:
+            self._to_minor = self._minor_gap.next()
+            yield from printer.hands("minor_stop", self._minor_min.next())
+        restart = self.minor.restart_min if self.minor is not None else 0.0
+        if restart:
+            printer.enter("minor_stop")
+            yield Timeout(printer.env, restart)
+
+    def _repair(self) -> Turn:
+        printer, rule = self.printer, self.breakdowns
+        assert rule is not None
+        minutes = self._hours[int(self._kind.next())].next() * 60
+        printer.enter("breakdown")
+        if rule.repair_at is None:
+            yield Timeout(printer.env, minutes)
+            return
+        done = printer.env.event()
+        station = printer.floor.stations[rule.repair_at]
+        station.submit(Task(
+            station, KIND["machine_repair"], minutes, lambda _: done.succeed(), place=station.place,
+            lane=LANE_STOPPED,
+        ))  # fmt: skip
+        yield done
+
+    def _lose_web(self, gang: Gang) -> None:
+        """FIX-10, FIX-11: metres lost at a stop. FIX-12: a stop inside an image may lose the pieces it crosses."""
+        printer, minor = self.printer, self.minor
+        waste_m = _WASTE_WITH_LIFT_M if printer.web_lift else _WASTE_WITHOUT_LIFT_M
+        chance = _LOSES_PIECE
+        if minor is not None:
+            waste_m = waste_m if minor.waste_m is None else minor.waste_m
+            chance = minor.loses_piece_pct / 100
+        band = None if gang.finished else gang.bands[gang.next]
+        if band is not None and band.printed_m > 0 and self._luck.random() < chance:
+            printer.rebook_as_lost(band.printed_m)
+            gang.next += 1
+            for job, pieces in Portion(gang.run, gang.started, band.owners, band.printed_m).by_job():
+                printer.floor.flow.remake(job.line, pieces, job.attempt, "stop", KIND["print"])
+        printer.use_web(waste_m, "stop")

@@ -1,0 +1,152 @@
+"""One line of an order book: its columns, and how a cell of each is read."""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from shopsim.shop.base import Base, Id
+from shopsim.shop.plain_messages import found
+
+_TIME = re.compile(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2})?")
+_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
+_WHOLE = re.compile(r"[+-]?\d{1,15}")
+_DECIMAL = re.compile(r"[+-]?\d{1,15}(\.\d{1,15})?")
+_COMMA = re.compile(r"[+-]?\d{1,15},\d{1,15}")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+_YES_NO = {"yes": True, "no": False}
+MOST_PIECES = 100_000
+_MOST_M = 1000.0
+_LONGEST_ID = 60
+
+
+class OrderLine(Base):
+    """Pieces of one product in one order; lines with the same ``order_id`` are one order.
+
+    ``width_m`` and ``height_m`` are the finished size, None where the product has a single one. ``approved`` is when
+    the artwork was approved, ``cancelled`` when the customer withdrew; None where that is not known or did not happen.
+    Times are local, in whole seconds, without a zone.
+    """
+
+    order_id: Annotated[str, Field(min_length=1, max_length=_LONGEST_ID, pattern=r"^[^\x00-\x1f\x7f]+$")]
+    received: datetime.datetime
+    due: datetime.date
+    product: Id
+    pieces: int = Field(ge=1, le=MOST_PIECES)
+    width_m: Annotated[float, Field(gt=0, le=_MOST_M)] | None = None
+    height_m: Annotated[float, Field(gt=0, le=_MOST_M)] | None = None
+    rush: bool = False
+    repeat: bool = False
+    approved: datetime.datetime | None = None
+    cancelled: datetime.datetime | None = None
+
+
+def _text(cell: Any) -> str:
+    if isinstance(cell, float) and cell.is_integer():
+        cell = int(cell)
+    if isinstance(cell, bool | datetime.date | datetime.time):
+        raise ValueError(f"must be text, found {found(cell)}")
+    # A leading apostrophe is a spreadsheet's mark for "text, not a formula"; `write_order_book` sets it too.
+    text = str(cell).removeprefix("'")
+    if len(text) > _LONGEST_ID or _CONTROL.search(text) or not text:
+        raise ValueError(f"must be one line of 1 to {_LONGEST_ID} characters, found {found(text)}")
+    return text
+
+
+def _time(cell: Any) -> datetime.datetime:
+    if isinstance(cell, datetime.datetime):
+        return cell.replace(microsecond=0, tzinfo=None)
+    try:
+        if isinstance(cell, str) and _TIME.fullmatch(cell):
+            return datetime.datetime.fromisoformat(cell)
+    except ValueError:
+        pass
+    raise ValueError(f"must be a time like 2026-01-05 09:30, found {found(cell)}")
+
+
+def _date(cell: Any) -> datetime.date:
+    if isinstance(cell, datetime.datetime) and cell.time() == datetime.time():
+        return cell.date()
+    try:
+        if isinstance(cell, str) and _DATE.fullmatch(cell):
+            return datetime.date.fromisoformat(cell)
+    except ValueError:
+        pass
+    raise ValueError(f"must be a date like 2026-01-05, found {found(cell)}")
+
+
+def _pieces(cell: Any) -> int:
+    if isinstance(cell, str) and _WHOLE.fullmatch(cell):
+        cell = int(cell)
+    whole = not isinstance(cell, bool) and isinstance(cell, int | float) and cell == cell // 1
+    if not whole or not cell >= 1:
+        raise ValueError(f"must be a whole number of at least 1, found {found(cell)}")
+    if cell > MOST_PIECES:
+        raise ValueError(f"must be at most {MOST_PIECES}, found {found(cell)}")
+    return int(cell)
+
+
+def _size(cell: Any) -> float:
+    if isinstance(cell, str) and _DECIMAL.fullmatch(cell):
+        cell = float(cell)
+    if isinstance(cell, bool) or not isinstance(cell, int | float):
+        raise ValueError(f"must be a number with a decimal point, found {found(cell)}")
+    if not 0 < cell < math.inf:
+        raise ValueError(f"must be greater than 0, found {found(cell)}")
+    if cell > _MOST_M:
+        raise ValueError(f"must be at most {_MOST_M:g} m, found {found(cell)}; sizes are in metres")
+    return float(cell)
+
+
+def _yes_no(cell: Any) -> bool:
+    if isinstance(cell, bool):
+        return cell
+    if isinstance(cell, str) and cell.lower() in _YES_NO:
+        return _YES_NO[cell.lower()]
+    raise ValueError(f"must be yes or no, found {found(cell)}")
+
+
+READERS: dict[str, Callable[[Any], Any]] = {
+    "order_id": _text,
+    "received": _time,
+    "due": _date,
+    "product": _text,
+    "pieces": _pieces,
+    "width_m": _size,
+    "height_m": _size,
+    "rush": _yes_no,
+    "repeat": _yes_no,
+    "approved": _time,
+    "cancelled": _time,
+}
+COLUMNS = tuple(READERS)
+REQUIRED = ("order_id", "received", "due", "product", "pieces")
+
+
+def read_row(cells: dict[str, Any], decimal_comma: bool) -> tuple[dict[str, Any], list[tuple[str, str]]]:
+    """The values of one row by column, and its faults as (column, message). Empty cells are left out.
+
+    ``decimal_comma`` allows sizes like ``2,5``, as spreadsheets write them where the comma separates no columns.
+    """
+    values: dict[str, Any] = {}
+    faults: list[tuple[str, str]] = []
+    for column, read in READERS.items():
+        cell = cells.get(column)
+        if isinstance(cell, str):
+            cell = cell.strip()
+            if decimal_comma and read is _size and _COMMA.fullmatch(cell):
+                cell = cell.replace(",", ".")
+        if cell is None or cell == "":
+            if column in REQUIRED:
+                faults.append((column, "is empty"))
+            continue
+        try:
+            values[column] = read(cell)
+        except ValueError as fault:
+            faults.append((column, str(fault)))
+    return values, faults

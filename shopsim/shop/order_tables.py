@@ -1,0 +1,130 @@
+"""Order books as tables of cells: CSV and XLSX, limited in size, nothing interpreted yet."""
+
+from __future__ import annotations
+
+import csv
+import io
+import warnings
+import zipfile
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+from pathlib import Path
+from typing import Any, NamedTuple, NoReturn
+
+from shopsim.errors import OrderBookError, Problem
+from shopsim.shop.file_text import decode, read_bytes
+from shopsim.shop.order_rows import COLUMNS, REQUIRED
+from shopsim.shop.plain_messages import did_you_mean
+
+MAX_BYTES = 20_000_000
+MAX_ROWS = 200_000
+# What a workbook may grow to in memory; 200,000 full rows need about half of it.
+MAX_UNZIPPED_BYTES = 200_000_000
+_MAX_PARTS = 1000
+_MAX_CELLS = 100
+
+
+class Table(NamedTuple):
+    """Rows as (line in the file, cells by column); ``decimal_comma`` where a comma cannot separate columns."""
+
+    rows: Iterator[tuple[int, dict[str, Any]]]
+    decimal_comma: bool
+
+
+def open_table(path: Path) -> Table:
+    """The rows of a CSV file (comma or semicolon, told by its header) or of a workbook's first sheet.
+
+    Raises OrderBookError for a file that is missing, too large, of another kind or broken, and for columns that are
+    unknown, missing or there twice; broken rows raise it while the rows are read.
+    """
+    kind = path.suffix.lower()
+    if kind not in (".csv", ".xlsx"):
+        _refuse(path, None, "must be a .csv or .xlsx file")
+    content = read_bytes(path, MAX_BYTES, OrderBookError)
+    if kind == ".xlsx":
+        return Table(_rows(path, _sheet_rows(path, content)), decimal_comma=False)
+    text = decode(content, str(path), OrderBookError)
+    header = text.lstrip("\r\n").split("\n", 1)[0]
+    separator = ";" if header.count(";") > header.count(",") else ","
+    return Table(_rows(path, _csv_rows(path, text, separator)), decimal_comma=separator == ";")
+
+
+def _refuse(path: Path, line: int | None, message: str) -> NoReturn:
+    raise OrderBookError([Problem(str(path), line, None, "", message)])
+
+
+def _rows(path: Path, rows: Iterable[tuple[int, Sequence[Any]]]) -> Iterator[tuple[int, dict[str, Any]]]:
+    filled = ((line, cells) for line, cells in rows if any(_is_filled(cell) for cell in cells))
+    line, head = next(filled, (1, ()))
+    columns = _columns(path, line, head)
+    for count, (line, cells) in enumerate(filled, start=1):
+        if count > MAX_ROWS:
+            _refuse(path, line, f"an order book holds at most {MAX_ROWS} rows")
+        if any(_is_filled(cell) for cell in cells[len(columns) :]):
+            _refuse(path, line, f"has more cells than the {len(columns)} columns of the header")
+        yield line, dict(zip(columns, cells, strict=False))
+
+
+def _is_filled(cell: Any) -> bool:
+    return cell is not None and bool(str(cell).strip())
+
+
+def _columns(path: Path, line: int, head: Sequence[Any]) -> list[str]:
+    cells = [str(cell).strip() if cell is not None else "" for cell in head]
+    while cells and not cells[-1]:
+        cells.pop()
+    problems = []
+    for place, name in enumerate(cells):
+        if name not in COLUMNS:
+            hint = did_you_mean(name.lower(), COLUMNS)
+            message = f"unknown column {name[:60]!r}{hint or ';'} allowed: {', '.join(COLUMNS)}"
+            problems.append(Problem(str(path), line, None, "", message))
+        elif name in cells[:place]:
+            problems.append(Problem(str(path), line, None, "", f"the column {name!r} stands there twice"))
+    missing = [name for name in REQUIRED if name not in cells]
+    if missing:
+        message = f"missing columns: {', '.join(missing)}; allowed: {', '.join(COLUMNS)}"
+        problems.append(Problem(str(path), line, None, "", message))
+    if problems:
+        raise OrderBookError(problems)
+    return cells
+
+
+def _csv_rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, list[str]]]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    line = 1
+    try:
+        for cells in reader:
+            yield line, cells
+            line = reader.line_num + 1
+    except csv.Error as fault:
+        message = "a quote is not closed" if "end of data" in str(fault) else f"is not sound CSV: {fault}"
+        _refuse(path, line, message)
+
+
+def _sheet_rows(path: Path, content: bytes) -> Iterator[tuple[int, Sequence[Any]]]:
+    _check_zip(path, content)
+    from openpyxl import load_workbook
+
+    try:
+        with warnings.catch_warnings():
+            # Styles and extensions we never look at may be unknown to the reader.
+            warnings.simplefilter("ignore")
+            book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
+            sheet = book.worksheets[0]
+            rows = list(islice(sheet.iter_rows(values_only=True, max_col=_MAX_CELLS), MAX_ROWS + 2))
+            book.close()
+    except Exception as fault:
+        # A broken workbook surfaces as any of a dozen errors of the reader, the XML parser and the unzipper.
+        _refuse(path, None, f"cannot be read as a workbook: {str(fault)[:200]}")
+    yield from enumerate(rows, start=1)
+
+
+def _check_zip(path: Path, content: bytes) -> None:
+    try:
+        with zipfile.ZipFile(io.BytesIO(content)) as parts:
+            sizes = [part.file_size for part in parts.infolist()]
+    except (zipfile.BadZipFile, ValueError, NotImplementedError):
+        _refuse(path, None, "is not an XLSX workbook")
+    if len(sizes) > _MAX_PARTS or sum(sizes) > MAX_UNZIPPED_BYTES:
+        _refuse(path, None, f"unzips to more than {MAX_UNZIPPED_BYTES / 1e6:g} MB")

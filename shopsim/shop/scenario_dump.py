@@ -1,0 +1,63 @@
+"""A scenario built in Python, written as a file: what was chosen, without the defaults."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+
+from shopsim.distributions import Distribution
+from shopsim.shop.base import read_distribution, write_distribution
+from shopsim.shop.materials import Fabric, family_values
+from shopsim.shop.model_paths import tags_of
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.yaml_writing import block
+
+
+def dump_scenario(scenario: Scenario) -> str:
+    """YAML of a scenario; reading it gives an equal scenario. Values equal to their default are left out."""
+    blocks = []
+    for name, value in scenario_values(scenario).items():
+        blocks.append("\n".join(block({name: value}, 0)))
+    return "\n\n".join(blocks) + "\n"
+
+
+def scenario_values(scenario: Scenario) -> dict[str, Any]:
+    """The plain values a scenario file would hold, without the defaults."""
+    return _model_values(scenario)
+
+
+def _model_values(model: BaseModel) -> dict[str, Any]:
+    kind = type(model)
+    tags = tags_of(kind)
+    filled_in = family_values(model.family) if isinstance(model, Fabric) else {}
+    values: dict[str, Any] = {}
+    for name, field in kind.model_fields.items():
+        value = getattr(model, name)
+        if name in ("op", "kind") and tags == (value,):
+            # The word by which a reader knows the member of a union stands first, even where it is the default.
+            values = {name: value, **values}
+        elif field.is_required() or value != filled_in.get(name, _default(field, value)):
+            values[name] = _plain(value)
+    return values
+
+
+def _default(field: FieldInfo, value: Any) -> Any:
+    default = field.get_default(call_default_factory=False)
+    return read_distribution(default) if isinstance(value, Distribution) and default is not None else default
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, BaseModel):
+        return _model_values(value)
+    if isinstance(value, Distribution):
+        return write_distribution(value)
+    if isinstance(value, tuple | list):
+        return [_plain(item) for item in value]
+    if isinstance(value, dict):
+        return {key: _plain(item) for key, item in value.items()}
+    if value is None or isinstance(value, str | int | float | datetime.date):
+        return value
+    raise TypeError(f"no part of a scenario: {value!r}")

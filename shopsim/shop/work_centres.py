@@ -1,0 +1,45 @@
+"""Work centres on paper: places after (and before) the printer where people work at seats or machines."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from shopsim.shop.base import Base, Count, Id, Label, NotNegative, Percent, Positive, Spread, row
+from shopsim.shop.materials import CutMethod
+from shopsim.shop.printers import Breakdowns, MachineMoney
+
+CentreKind = Literal["prepress", "cutting", "sewing", "finishing", "inspection", "packing", "repair", "general"]
+QueueRule = Literal["first_come", "due_date", "shortest", "longest", "same_set_up"]
+
+
+class WorkCentre(Base):
+    """Seats or machines of one type, and the skill they need.
+
+    `spread` multiplies every piece's standard minutes (mean 1 for an unbiased shop). `set_up_min` is paid for
+    each bundle, `change_over_min` when the seat's last work was of another kind (another roll at a cutter, another
+    edge at a sewing machine). `stops` fail a seat by its running hours.
+    """
+
+    id: Id
+    name: Label = ""
+    kind: CentreKind = "general"
+    seats: Count = 1
+    skill: Id | None = None
+    queue_rule: QueueRule = "due_date"
+    set_up_min: Spread = row(0.0, "SEW-43", 0, 8, validate_default=True)
+    change_over_min: NotNegative = 0
+    spread: Spread = row(1.0, "section 0", validate_default=True)
+    allowance_pct: Percent = row(0, "SEW-31", 0, 25)
+    method: CutMethod | None = None
+    eyelet_press: Literal["hand", "automatic"] = "hand"
+    second_person_above_m: Positive | None = row(None, "SEW-41", 4, 6)
+    second_person_above_m2: Positive | None = row(None, "SEW-41", 8, 15)
+    two_person_labour_factor: float = row(1.7, "SEW-41", 1.4, 2.0, ge=1, le=2)
+    stops: Breakdowns | None = None
+    running_kw: NotNegative = 0
+    money: MachineMoney = MachineMoney()
+
+    @property
+    def needed_skill(self) -> str:
+        """The skill a person must have to work here: `skill`, or the kind's own name."""
+        return self.skill or self.kind

@@ -1,0 +1,139 @@
+"""YAML text to a tree with places: YAML 1.2 without anchors, aliases, tags and directives.
+
+Everything that could surprise a reader of the file, or blow up a reader of ours, is refused before any value is made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.events import (
+    AliasEvent,
+    DocumentStartEvent,
+    Event,
+    MappingEndEvent,
+    MappingStartEvent,
+    NodeEvent,
+    SequenceEndEvent,
+    SequenceStartEvent,
+)
+from ruamel.yaml.nodes import MappingNode, Node, SequenceNode
+from ruamel.yaml.reader import ReaderError
+
+from shopsim.errors import InputError, Problem, ScenarioError
+from shopsim.shop.file_text import MAX_BYTES
+
+MAX_DEPTH = 40
+
+# The parser's words on the left, ours on the right.
+_PLAIN = (
+    ("found character '\\t'", "a tab may not indent a line; use spaces"),
+    ("found a tab character", "a tab may not indent a line; use spaces"),
+    ("mapping values are not allowed here", "a colon where none may stand; check the indentation or use quotes"),
+    ("could not find expected ':'", "a key without its colon, or a line indented wrongly"),
+    ("expected <block end>", "this line is indented unlike the lines it belongs to"),
+    ("found unexpected end of stream", "this quote is never closed"),
+)
+
+
+def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> MappingNode:
+    """The tree of a text whose root is a mapping, each node with its place in the text.
+
+    Raises ``error`` for text that is not sound YAML or uses what we refuse (see the module's first lines), for nesting
+    deeper than 40 and for a root that is no mapping.
+    """
+    if len(text) > MAX_BYTES:
+        raise error([Problem(name, None, None, "", f"must be at most {MAX_BYTES / 1e6:g} MB")])
+    try:
+        refusal = next(_refusals(text, name), None)
+        root = None if refusal else YAML(typ="safe", pure=True).compose(text)
+    except MarkedYAMLError as fault:
+        raise error([_syntax_problem(fault, name)]) from None
+    except ReaderError as fault:
+        line, column = line_and_column(text, int(fault.position))
+        code = fault.character if isinstance(fault.character, int) else ord(fault.character)
+        message = f"the control character U+{code:04X} is not allowed"
+        raise error([Problem(name, line, column, "", message)]) from None
+    except (YAMLError, ValueError, IndexError, AttributeError, AssertionError, TypeError, KeyError) as fault:
+        # The parser trips over some broken texts with errors that are not its own.
+        raise error([Problem(name, None, None, "", f"is not sound YAML: {fault}")]) from None
+    if refusal:
+        raise error([refusal])
+    if root is None:
+        raise error([Problem(name, None, None, "", "the file is empty")])
+    if not isinstance(root, MappingNode):
+        kind = "a list" if isinstance(root, SequenceNode) else "a single value"
+        line, column = place(root)
+        raise error([Problem(name, line, column, "", f"must hold `key: value` lines, found {kind}")])
+    return root
+
+
+def _refusals(text: str, name: str) -> Iterator[Problem]:
+    depth = documents = 0
+    for event in YAML(typ="safe", pure=True).parse(text):
+        message = _refusal_of(event)
+        if isinstance(event, MappingStartEvent | SequenceStartEvent):
+            depth += 1
+            if depth > MAX_DEPTH:
+                message = f"nested deeper than {MAX_DEPTH} levels"
+        elif isinstance(event, MappingEndEvent | SequenceEndEvent):
+            depth -= 1
+        elif isinstance(event, DocumentStartEvent):
+            documents += 1
+            if documents > 1:
+                message = "a second document begins here (---); a file holds one"
+        if message:
+            yield Problem(name, event.start_mark.line + 1, event.start_mark.column + 1, "", message)
+
+
+def _refusal_of(event: Event) -> str:
+    if isinstance(event, AliasEvent) or (isinstance(event, NodeEvent) and event.anchor is not None):
+        return "anchors and aliases (& and *) are not allowed; write the value out"
+    if getattr(event, "ctag", None) is not None:
+        return "tags (!) are not allowed; write the plain value"
+    if isinstance(event, DocumentStartEvent) and (event.version or event.tags):
+        return "directives (%) are not allowed"
+    return ""
+
+
+def _syntax_problem(fault: MarkedYAMLError, name: str) -> Problem:
+    problem, context = str(fault.problem or ""), str(fault.context or "")
+    mark = fault.problem_mark or fault.context_mark
+    message = next((ours for theirs, ours in _PLAIN if theirs in problem), f"is not sound YAML: {problem or context}")
+    if context.startswith("while parsing a flow") and fault.context_mark is not None and "node" not in context:
+        mark, message = fault.context_mark, "this bracket is not closed, or a comma is missing inside it"
+    elif context == "while parsing a flow node" and "stream end" in problem:
+        message = "the text ends inside an open bracket"
+    elif message == "this quote is never closed":
+        mark = fault.context_mark or mark
+    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (None, None)
+    return Problem(name, line, column, "", message)
+
+
+def line_and_column(text: str, index: int) -> tuple[int, int]:
+    """Line and column, from 1, of a character of the text."""
+    return text.count("\n", 0, index) + 1, index - (text.rfind("\n", 0, index) + 1) + 1
+
+
+def place(node: Node) -> tuple[int, int]:
+    """Line and column, from 1, where a node begins."""
+    return node.start_mark.line + 1, node.start_mark.column + 1
+
+
+def locate(root: Node, path: Sequence[str | int]) -> tuple[int, int]:
+    """Line and column, from 1, of what a path leads to; of its last part that is there, if not all is."""
+    node, found = root, place(root)
+    for part in path:
+        if isinstance(node, MappingNode):
+            pair = next(((key, value) for key, value in node.value if key.value == part), None)
+            if pair is None:
+                break
+            found, node = place(pair[0]), pair[1]
+        elif isinstance(node, SequenceNode) and isinstance(part, int) and part < len(node.value):
+            node = node.value[part]
+            found = place(node)
+        else:
+            break
+    return found
