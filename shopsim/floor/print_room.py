@@ -55,6 +55,7 @@ class PrintRoom:
         self.groups: dict[tuple[int, str, tuple[int, ...]], Group] = {}
         self.shelves = [Shelf(floor, i, fabric, self.wake) for i, fabric in enumerate(floor.scenario.fabrics)]
         self.queued_m2 = 0.0
+        self._able_by_width: dict[tuple[int, float], tuple[int, ...]] = {}
         self.runs = 0
         self._serial = 0
         self._rate_m2_per_h = 1.0
@@ -120,16 +121,24 @@ class PrintRoom:
         group.urgent += job.lane < LANE_NORMAL
 
     def _group(self, line: Line) -> Group:
-        step = line.plan.print_step
-        assert step is not None
-        widest = max(min(size) if line.plan.fabric and line.plan.fabric.may_turn else size.across_m
-                     for size in line.web.sizes)  # fmt: skip
-        able = tuple(p.index for p in self.printers if p.can_print(line.plan.fabric, step, widest))
-        key = (line.plan.fabric_index, step.mode, able)
+        plan = line.plan
+        assert plan.print_step is not None
+        key = (plan.fabric_index, plan.print_step.mode, self._able(line))
         group = self.groups.get(key)
         if group is None:
             group = self.groups[key] = Group(*key)
         return group
+
+    def _able(self, line: Line) -> tuple[int, ...]:
+        """The printers that can print a line's pieces, worked out once a product and width."""
+        plan, fabric = line.plan, line.plan.fabric
+        assert fabric is not None
+        width_m = max(min(size) if fabric.may_turn else size.across_m for size in line.web.sizes)
+        found = self._able_by_width.get((plan.index, width_m))
+        if found is None:
+            found = tuple(p.index for p in self.printers if p.can_print(plan.model, fabric, width_m))
+            self._able_by_width[(plan.index, width_m)] = found
+        return found
 
     def _note_ready(self, group: Group, now: float) -> None:
         if not self._is_ready(group, now):

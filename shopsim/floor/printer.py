@@ -16,6 +16,7 @@ import simpy
 from simpy.events import Timeout
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
+from shopsim.craft.layout import usable_width_m
 from shopsim.floor.gangs import Gang
 from shopsim.floor.print_run import PrintRun
 from shopsim.floor.record import INK_CAUSES, KIND, STATE
@@ -28,14 +29,15 @@ from shopsim.floor.web import Roll, book
 from shopsim.floor.web_path import WebPath
 from shopsim.shop.materials import Fabric
 from shopsim.shop.printers import InlineFixation, Mode, OfflineFixation, Printer
-from shopsim.shop.products import Print
-from shopsim.shop.route_times import takes_roll
+from shopsim.shop.products import Product
+from shopsim.shop.route_times import printers_for
 
 if TYPE_CHECKING:
     from shopsim.floor.print_room import PrintRoom
     from shopsim.floor.run import Floor
 
 Turn = Generator[simpy.Event, Any, None]
+_SLACK_M = 1e-9
 
 
 class PrinterProcess:
@@ -79,14 +81,12 @@ class PrinterProcess:
 
     # -- what others ask ----------------------------------------------------------------------------------------------
 
-    def can_print(self, fabric: Fabric | None, step: Print, width_m: float) -> bool:
-        """Whether this printer may print such pieces, has the mode, and takes piece and roll."""
-        return (
-            (step.printers is None or self.model.id in step.printers)
-            and step.mode in self.modes
-            and fabric is not None
-            and takes_roll(self.model, fabric, width_m)
-        )
+    def can_print(self, product: Product, fabric: Fabric, width_m: float) -> bool:
+        """Whether this printer may print pieces of a product this wide across the web."""
+        if self.model not in printers_for(self.floor.scenario, product):
+            return False
+        margin_m = self.floor.scenario.supplies.edge_margin_m
+        return width_m <= usable_width_m(self.model.print_width_m, fabric.roll_width_m, margin_m) + _SLACK_M
 
     def wake(self) -> None:
         """Something may have come to do."""

@@ -13,7 +13,7 @@ from shopsim.floor.draws import ReplicationDraws, Sampler, SumTable
 from shopsim.floor.record import KIND
 from shopsim.shop.materials import Fabric
 from shopsim.shop.products import Cut, FrameFit, Iron, Operation, Print, Product, Rest, Rods, Sew, Work
-from shopsim.shop.route_times import WebPieces, people_needed, piece_minutes, web_pieces
+from shopsim.shop.route_times import WebPieces, people_needed, piece_minutes, web_pieces, web_width_m
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.work_centres import WorkCentre
 
@@ -102,11 +102,12 @@ class ProductPlan:
         self.index = index
         self.model = product
         self.name = product.id
-        self.supplies = scenario.supplies
+        self._overlap_m = scenario.supplies.panel_overlap_m
         self.fabric: Fabric | None = scenario.by_id("fabrics")[product.fabric] if product.fabric else None
         self.fabric_index = [f.id for f in scenario.fabrics].index(product.fabric) if product.fabric else -1
         centres: dict[str, WorkCentre] = scenario.by_id("work_centres")
         self.print_step = product.print_step
+        self._web_m = web_width_m(scenario, product) if self.print_step is not None else 0.0
         self.steps: list[Step] = []
         for position, op in enumerate(product.route):
             if isinstance(op, Print):
@@ -128,7 +129,7 @@ class ProductPlan:
     def _work_out(self, width_m: float, height_m: float) -> tuple[WebPieces, list[tuple[float, int]]]:
         web = _ONE_SHEET
         if self.print_step is not None and self.fabric is not None:
-            web = web_pieces(self.model, self.fabric, self.supplies, width_m, height_m)
+            web = web_pieces(self.model, self.fabric, self._web_m, self._overlap_m, width_m, height_m)
         steps = []
         for step in self.steps:
             people = 1

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Any, Literal
 
 from shopsim.shop.model_paths import Path
-from shopsim.shop.plain_messages import did_you_mean, found
+from shopsim.shop.plain_messages import choices, found
 
 _PART = re.compile(r"([^.\[\]]+)|\[(\d{1,6})\]")
 
@@ -59,8 +59,8 @@ def _position(items: list[Any], name: str | None, number: str | None, text: str)
     ids = [str(item.get("id")) if isinstance(item, dict) else "" for item in items]
     if name in ids:
         return ids.index(str(name))
-    known = ", ".join(each for each in ids if each) or "none"
-    raise ValueError(f"{text!r}: there is no item {name!r}{did_you_mean(name, ids)} known: {known}")
+    there_are = [each for each in ids if each]
+    raise ValueError(f"{text!r}: there is no item {name!r}{choices(name, there_are)}")
 
 
 def changed_values(values: dict[str, Any], change: Change) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopsim.shop.model_paths import Path
-from shopsim.shop.plain_messages import did_you_mean
+from shopsim.shop.plain_messages import choices
 from shopsim.shop.printers import Breakdowns, OfflineFixation
 from shopsim.shop.products import At, Print
 from shopsim.shop.scenario import Scenario
@@ -51,9 +51,7 @@ def find_dangling(scenario: Scenario) -> Iterator[Fault]:
 def _nowhere(name: str, noun: str, there_are: list[str], other: str | None) -> str:
     if other:
         return f"must be a {noun}, but {name!r} is a {other}"
-    known = ", ".join(there_are[:20]) or "none"
-    text = f"there is no {noun} {name!r}{did_you_mean(name, there_are)}"
-    return f"{text}{' ' if text.endswith('?') else '; '}known: {known}"
+    return f"there is no {noun} {name!r}{choices(name, there_are)}"
 
 
 Reference = tuple[Path, str | None, str]

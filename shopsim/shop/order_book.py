@@ -6,6 +6,7 @@ import csv
 import datetime
 import io
 from collections.abc import Iterable, Iterator
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,7 @@ from shopsim.errors import OrderBookError, Problem
 from shopsim.shop.file_text import write_text
 from shopsim.shop.order_rows import COLUMNS, OrderLine, read_row
 from shopsim.shop.order_tables import open_table
-from shopsim.shop.plain_messages import did_you_mean
+from shopsim.shop.plain_messages import choices, found
 from shopsim.shop.printing_checks import largest, why_unprintable
 from shopsim.shop.products import Product
 from shopsim.shop.route_checks import first_step_by_size
@@ -77,7 +78,7 @@ def _cell(value: Any) -> str:
     if isinstance(value, datetime.datetime):
         return value.isoformat(" ", "seconds" if value.second else "minutes")
     if isinstance(value, float):
-        return f"{value:.15f}".rstrip("0").rstrip(".")
+        return format(Decimal(repr(value)), "f").removesuffix(".0")
     text = str(value)
     return "'" + text if text.startswith(_FORMULA_STARTS) else text
 
@@ -114,11 +115,7 @@ class _Checker:
             return
         product = self.products.get(name)
         if product is None:
-            known = ", ".join(list(self.products)[:20])
-            yield (
-                "product",
-                f"the scenario has no product {name!r}{did_you_mean(name, self.products) or ';'} known: {known}",
-            )
+            yield "product", f"the scenario has no product {found(name)}{choices(name, self.products)}"
             return
         width_m, height_m = values.get("width_m"), values.get("height_m")
         if width_m is None and height_m is None:

@@ -16,7 +16,7 @@ from shopsim.shop.plain_messages import found
 _TIME = re.compile(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2})?")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
-_DECIMAL = re.compile(r"[+-]?\d{1,15}(\.\d{1,15})?")
+_DECIMAL = re.compile(r"[+-]?\d{1,15}(\.\d{1,330})?")
 _COMMA = re.compile(r"[+-]?\d{1,15},\d{1,15}")
 _CONTROL = re.compile(r"[\x00-\x1f\x7f]")
 _YES_NO = {"yes": True, "no": False}
@@ -33,7 +33,7 @@ class OrderLine(Base):
     Times are local, in whole seconds, without a zone.
     """
 
-    order_id: Annotated[str, Field(min_length=1, max_length=_LONGEST_ID, pattern=r"^[^\x00-\x1f\x7f]+$")]
+    order_id: Annotated[str, Field(max_length=_LONGEST_ID, pattern=r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]*\S)?$")]
     received: datetime.datetime
     due: datetime.date
     product: Id

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple, NoReturn
 from shopsim.errors import OrderBookError, Problem
 from shopsim.shop.file_text import decode, read_bytes
 from shopsim.shop.order_rows import COLUMNS, REQUIRED
-from shopsim.shop.plain_messages import did_you_mean
+from shopsim.shop.plain_messages import choices, found
 
 MAX_BYTES = 20_000_000
 MAX_ROWS = 200_000
@@ -76,8 +76,7 @@ def _columns(path: Path, line: int, head: Sequence[Any]) -> list[str]:
     problems = []
     for place, name in enumerate(cells):
         if name not in COLUMNS:
-            hint = did_you_mean(name.lower(), COLUMNS)
-            message = f"unknown column {name[:60]!r}{hint or ';'} allowed: {', '.join(COLUMNS)}"
+            message = f"unknown column {found(name)}{choices(name.lower(), COLUMNS, 'allowed')}"
             problems.append(Problem(str(path), line, None, "", message))
         elif name in cells[:place]:
             problems.append(Problem(str(path), line, None, "", f"the column {name!r} stands there twice"))
@@ -124,7 +123,8 @@ def _check_zip(path: Path, content: bytes) -> None:
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
             sizes = [part.file_size for part in parts.infolist()]
-    except (zipfile.BadZipFile, ValueError, NotImplementedError):
+    except Exception:
+        # Not only BadZipFile: a damaged directory can raise almost anything.
         _refuse(path, None, "is not an XLSX workbook")
     if len(sizes) > _MAX_PARTS or sum(sizes) > MAX_UNZIPPED_BYTES:
         _refuse(path, None, f"unzips to more than {MAX_UNZIPPED_BYTES / 1e6:g} MB")

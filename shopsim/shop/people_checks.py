@@ -9,6 +9,7 @@ from shopsim.clock import MINUTES_PER_WEEK
 from shopsim.shift_plans import build_calendar
 from shopsim.shop.model_paths import Path
 from shopsim.shop.people import Crew, Shift
+from shopsim.shop.plain_messages import choices
 from shopsim.shop.printers import OfflineFixation
 from shopsim.shop.printing_checks import largest_pieces
 from shopsim.shop.products import At
@@ -47,8 +48,9 @@ def check_skills(scenario: Scenario) -> Iterator[Fault]:
     for path, name, skill in _needs(scenario):
         able = [crew for crew in scenario.crews if skill in crew.skills]
         if not able:
-            known = ", ".join(sorted({each for crew in scenario.crews for each in crew.skills}))
-            yield path, f"nobody can work at {name}: no crew has the skill {skill!r}; crews have: {known}"
+            known = sorted({each for crew in scenario.crews for each in crew.skills})
+            lacking = f"no crew has the skill {skill!r}{choices(skill, known, 'crews have')}"
+            yield path, f"nobody can work at {name}: {lacking}"
         elif not any(crew.count for crew in able):
             names = ", ".join(crew.id for crew in able)
             yield path, f"nobody can work at {name}: the crews with the skill {skill!r} have a count of 0 ({names})"

@@ -54,6 +54,12 @@ def did_you_mean(word: Any, allowed: Iterable[str]) -> str:
     return f"; did you mean {near[0]!r}?" if near else ""
 
 
+def choices(word: Any, allowed: Iterable[str], head: str = "known") -> str:
+    """The end of a message about an unknown word: the nearest allowed one, and up to 30 of them all."""
+    words = list(allowed)
+    return f"{did_you_mean(word, words) or ';'} {head}: {', '.join(words[:30]) or 'none'}"
+
+
 def explain(root: type[BaseModel], error: ErrorDetails) -> tuple[Path, str] | None:
     """Path and message of one validation error; None for one that only repeats a fault further in."""
     where = spot(root, error["loc"])
@@ -104,7 +110,7 @@ def _one_of(value: Any, allowed: list[str]) -> str:
 def _unknown_key(where: Spot) -> str:
     key = where.path[-1]
     allowed = list(where.model.model_fields) if where.model else []
-    return f"unknown key {key!r}{did_you_mean(key, allowed)}; allowed: {', '.join(allowed)}".replace("?;", "?")
+    return f"unknown key {found(key)}{choices(key, allowed, 'allowed')}"
 
 
 def _wanted(where: Spot) -> str:

@@ -74,7 +74,7 @@ class BoughtIn(Base):
 
 
 class BoughtInPrint(Base):
-    """Whole order lines printed and finished outside when the print queue is longer than `when_queue_h` hours a printer."""
+    """Whole order lines made outside when more than `when_queue_h` hours a printer wait to be printed."""
 
     when_queue_h: NotNegative
     back_after_days: Spread = Field(default=[3.0, 4.0, 6.0], validate_default=True)

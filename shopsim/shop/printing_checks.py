@@ -11,7 +11,7 @@ from shopsim.craft.layout_pieces import SLACK_M
 from shopsim.shop.base import highest, lowest
 from shopsim.shop.materials import Fabric
 from shopsim.shop.model_paths import Path
-from shopsim.shop.plain_messages import did_you_mean
+from shopsim.shop.plain_messages import choices
 from shopsim.shop.printers import Printer
 from shopsim.shop.products import Print, Product, SizeRange
 from shopsim.shop.scenario import Scenario
@@ -71,8 +71,7 @@ def check_print_steps(scenario: Scenario) -> Iterator[Fault]:
 
 def _no_mode(mode: str, allowed: list[Printer]) -> str:
     known = list(dict.fromkeys(each.id for printer in allowed for each in printer.modes))
-    text = f"no printer allowed here has the mode {mode!r}{did_you_mean(mode, known)}"
-    return f"{text}{' ' if text.endswith('?') else '; '}they have: {', '.join(known)}"
+    return f"no printer allowed here has the mode {mode!r}{choices(mode, known, 'they have')}"
 
 
 def _too_wide_a_cloth(scenario: Scenario, i: int, product: Product, able: list[Printer]) -> Iterator[Fault]:

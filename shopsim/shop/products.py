@@ -77,7 +77,9 @@ class Sew(At):
 
     def sides(self) -> dict[str, str]:
         """The edge of each sewn side."""
-        return dict.fromkeys(SIDES, self.all_edges) if self.all_edges else dict(self.edges)
+        if self.all_edges is not None:
+            return dict.fromkeys(SIDES, self.all_edges)
+        return {str(side): str(edge) for side, edge in self.edges.items()}
 
 
 class Eyelets(At):

@@ -17,9 +17,10 @@ from shopsim.craft.printing import (
     feed_m_per_h,
     stroke_time_s,
 )
-from shopsim.shop.materials import Fabric, Supplies
+from shopsim.shop.materials import Fabric
 from shopsim.shop.printers import InlineFixation, Mode, Printer
 from shopsim.shop.products import Cut, Eyelets, FrameFit, Inspect, Iron, Operation, Pack, Print, Product, Rods, Sew
+from shopsim.shop.scenario import Scenario
 from shopsim.shop.work_centres import WorkCentre
 
 PANEL_SEAM = "panel_seam"
@@ -33,18 +34,47 @@ class WebPieces(NamedTuple):
     seam_length_m: float
 
 
-def web_pieces(product: Product, fabric: Fabric, supplies: Supplies, width_m: float, height_m: float) -> WebPieces:
-    """Print sizes of a finished size. ValueError if it fits the fabric's web no way and may not be split."""
+def printers_for(scenario: Scenario, product: Product) -> list[Printer]:
+    """The printers that may print a product: allowed by its route, with its mode, taking its fabric."""
+    step, fabric = product.print_step, product.fabric
+    if step is None or fabric is None:
+        return []
+    model: Fabric = scenario.by_id("fabrics")[fabric]
+    return [
+        printer
+        for printer in scenario.printers
+        if (step.printers is None or printer.id in step.printers)
+        and any(mode.id == step.mode for mode in printer.modes)
+        and takes_roll(printer, model)
+    ]
+
+
+def web_width_m(scenario: Scenario, product: Product) -> float:
+    """The widest usable web of a printed product on any printer that may print it; ValueError if there is none."""
+    printers = printers_for(scenario, product)
+    if not printers or product.fabric is None:
+        raise ValueError(f"no printer can print {product.id!r}")
+    fabric: Fabric = scenario.by_id("fabrics")[product.fabric]
+    margin_m = scenario.supplies.edge_margin_m
+    return max(usable_width_m(printer.print_width_m, fabric.roll_width_m, margin_m) for printer in printers)
+
+
+def web_pieces(
+    product: Product, fabric: Fabric, web_m: float, panel_overlap_m: float, width_m: float, height_m: float
+) -> WebPieces:
+    """Print sizes of a finished size on a web of usable width `web_m`.
+
+    Raises ValueError if it fits no way and may not be split.
+    """
     step = product.print_step
     extra_m = step.edge_extra_m if step else 0.0
     size = print_size(width_m, height_m, fabric.shrink_across_pct / 100, fabric.shrink_along_pct / 100, extra_m)
-    usable_m = usable_width_m(fabric.roll_width_m, fabric.roll_width_m, supplies.edge_margin_m)
     narrow = min(size) if fabric.may_turn else size.across_m
-    if narrow <= usable_m + 1e-9:
+    if narrow <= web_m + 1e-9:
         return WebPieces((size,), 0, 0.0)
     if not product.may_split:
-        raise ValueError(f"a print {size.across_m:.2f} m wide does not fit a web of {usable_m:.2f} m usable width")
-    panels = split_panels(size.across_m, size.along_m, usable_m, supplies.panel_overlap_m, fabric.may_turn)
+        raise ValueError(f"a print {size.across_m:.2f} m wide does not fit a web of {web_m:.2f} m usable width")
+    panels = split_panels(size.across_m, size.along_m, web_m, panel_overlap_m, fabric.may_turn)
     return WebPieces(tuple(panels.sizes), panels.seams, panels.seam_length_m)
 
 
@@ -52,11 +82,9 @@ def web_pieces(product: Product, fabric: Fabric, supplies: Supplies, width_m: fl
 _SELVEDGES_M = 0.2
 
 
-def takes_roll(printer: Printer, fabric: Fabric, piece_width_m: float = 0.0) -> bool:
-    """Whether a printer is wide enough for a fabric's rolls, and for a piece this wide across the web."""
-    slack_m = 1e-9
-    fits_roll = fabric.roll_width_m <= printer.print_width_m + _SELVEDGES_M + slack_m
-    return fits_roll and piece_width_m <= printer.print_width_m + slack_m
+def takes_roll(printer: Printer, fabric: Fabric) -> bool:
+    """Whether a printer is wide enough for a fabric's rolls."""
+    return fabric.roll_width_m <= printer.print_width_m + _SELVEDGES_M + 1e-9
 
 
 def feed_m_per_min(printer: Printer, mode: Mode, image_width_m: float) -> float:

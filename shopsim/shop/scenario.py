@@ -77,6 +77,6 @@ class Scenario(Base):
 
     @cached_property
     def content_hash(self) -> str:
-        """sha256 over all values, defaults included: equal scenarios have equal hashes whatever the file looked like."""
+        """sha256 over all values, defaults included: equal scenarios have equal hashes however their files look."""
         body = json.dumps(self.model_dump(mode="json"), sort_keys=True, separators=(",", ":"), allow_nan=False)
         return hashlib.sha256(body.encode()).hexdigest()

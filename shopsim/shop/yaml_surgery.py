@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
+from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, SequenceNode
 
 from shopsim.shop.changes import Change
 from shopsim.shop.model_paths import Path
@@ -116,7 +116,7 @@ class _Surgeon:
         return value
 
     def _in_flow(self, depth: int) -> bool:
-        return any(node.flow_style for node in self.nodes[:depth] if not isinstance(node, ScalarNode))
+        return any(_is_flow(node) for node in self.nodes[:depth])
 
     def _with(self, begin: int, end: int, new: str) -> str:
         return self.text[:begin] + new + self.text[end:]
@@ -139,7 +139,7 @@ class _Surgeon:
     def _entry_start(self, holder: Node, entry: Any) -> int:
         if isinstance(entry, tuple):
             return int(entry[0].start_mark.index)
-        return self._begin(entry) if holder.flow_style else self.text.rindex("-", 0, entry.start_mark.index)
+        return self._begin(entry) if _is_flow(holder) else self.text.rindex("-", 0, entry.start_mark.index)
 
     def _colon(self, key: Node) -> int:
         return self.text.index(":", key.end_mark.index) + 1
@@ -176,8 +176,12 @@ def _child(holder: Node, part: str | int) -> Node | None:
     return None
 
 
+def _is_flow(node: Node) -> bool:
+    return isinstance(node, CollectionNode) and bool(node.flow_style)
+
+
 def _is_block(node: Node) -> bool:
-    return not isinstance(node, ScalarNode) and not node.flow_style
+    return isinstance(node, CollectionNode) and not node.flow_style
 
 
 def _fits(value: Any, column: int) -> bool:
