@@ -38,29 +38,29 @@ def find_path(values: Any, text: str) -> Path:
     here = values
     for part in parts:
         if isinstance(here, list):
-            step: str | int = _position(here, part[1], part[2], text)
+            step: str | int = _position(here, part[1], part[2])
             here = here[int(step)]
         elif here is None or isinstance(here, dict):
             if part[2] is not None:
-                raise ValueError(f"{text!r}: {part[0]} stands where there is no list")
+                raise ValueError(f"{part[0]} stands where there is no list")
             step = part[1]
             here = here.get(step) if here else None
         else:
-            raise ValueError(f"{text!r}: nothing can stand under {found(here)}")
+            raise ValueError(f"nothing can stand under {found(here)}")
         path.append(step)
     return tuple(path)
 
 
-def _position(items: list[Any], name: str | None, number: str | None, text: str) -> int:
+def _position(items: list[Any], name: str | None, number: str | None) -> int:
     if number is not None:
         if int(number) < len(items):
             return int(number)
-        raise ValueError(f"{text!r}: there is no item [{number}]; the list holds {len(items)}, counted from 0")
+        raise ValueError(f"there is no item [{number}]; the list holds {len(items)}, counted from 0")
     ids = [str(item.get("id")) if isinstance(item, dict) else "" for item in items]
     if name in ids:
         return ids.index(str(name))
     there_are = [each for each in ids if each]
-    raise ValueError(f"{text!r}: there is no item {name!r}{choices(name, there_are)}")
+    raise ValueError(f"there is no item {name!r}{choices(name, there_are)}")
 
 
 def changed_values(values: dict[str, Any], change: Change) -> dict[str, Any]:

@@ -6,6 +6,7 @@ import datetime
 import math
 import re
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -23,6 +24,8 @@ _YES_NO = {"yes": True, "no": False}
 MOST_PIECES = 100_000
 _MOST_M = 1000.0
 _LONGEST_ID = 60
+# A spreadsheet takes text that begins so for a formula.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 
 
 class OrderLine(Base):
@@ -52,7 +55,7 @@ def _text(cell: Any) -> str:
     if isinstance(cell, bool | datetime.date | datetime.time):
         raise ValueError(f"must be text, found {found(cell)}")
     # A leading apostrophe is a spreadsheet's mark for "text, not a formula"; `write_order_book` sets it too.
-    text = str(cell).removeprefix("'")
+    text = str(cell).removeprefix("'").strip()
     if len(text) > _LONGEST_ID or _CONTROL.search(text) or not text:
         raise ValueError(f"must be one line of 1 to {_LONGEST_ID} characters, found {found(text)}")
     return text
@@ -81,26 +84,24 @@ def _date(cell: Any) -> datetime.date:
 
 
 def _pieces(cell: Any) -> int:
-    if isinstance(cell, str) and _WHOLE.fullmatch(cell):
-        cell = int(cell)
-    whole = not isinstance(cell, bool) and isinstance(cell, int | float) and cell == cell // 1
-    if not whole or not cell >= 1:
+    number = int(cell) if isinstance(cell, str) and _WHOLE.fullmatch(cell) else cell
+    whole = not isinstance(number, bool) and isinstance(number, int | float) and number == number // 1
+    if not whole or not number >= 1:
         raise ValueError(f"must be a whole number of at least 1, found {found(cell)}")
-    if cell > MOST_PIECES:
+    if number > MOST_PIECES:
         raise ValueError(f"must be at most {MOST_PIECES}, found {found(cell)}")
-    return int(cell)
+    return int(number)
 
 
 def _size(cell: Any) -> float:
-    if isinstance(cell, str) and _DECIMAL.fullmatch(cell):
-        cell = float(cell)
-    if isinstance(cell, bool) or not isinstance(cell, int | float):
+    number = float(cell) if isinstance(cell, str) and _DECIMAL.fullmatch(cell) else cell
+    if isinstance(number, bool) or not isinstance(number, int | float):
         raise ValueError(f"must be a number with a decimal point, found {found(cell)}")
-    if not 0 < cell < math.inf:
+    if not 0 < number < math.inf:
         raise ValueError(f"must be greater than 0, found {found(cell)}")
-    if cell > _MOST_M:
+    if number > _MOST_M:
         raise ValueError(f"must be at most {_MOST_M:g} m, found {found(cell)}; sizes are in metres")
-    return float(cell)
+    return float(number)
 
 
 def _yes_no(cell: Any) -> bool:
@@ -150,3 +151,17 @@ def read_row(cells: dict[str, Any], decimal_comma: bool) -> tuple[dict[str, Any]
         except ValueError as fault:
             faults.append((column, str(fault)))
     return values, faults
+
+
+def cell_text(value: Any) -> str:
+    """A value as a cell of a CSV file; `read_row` gives it back."""
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, datetime.datetime):
+        return value.isoformat(" ", "seconds" if value.second else "minutes")
+    if isinstance(value, float):
+        return format(Decimal(repr(value)), "f").removesuffix(".0")
+    text = str(value)
+    return "'" + text if text.startswith(_FORMULA_STARTS) else text

@@ -14,12 +14,10 @@ from shopsim.shop.model_paths import Path
 from shopsim.shop.plain_messages import choices
 from shopsim.shop.printers import Printer
 from shopsim.shop.products import Print, Product, SizeRange
+from shopsim.shop.route_times import printers_for, takes_roll
 from shopsim.shop.scenario import Scenario
 
 Fault = tuple[Path, str]
-
-# A printer takes cloth somewhat wider than it prints: 3.2 m at 3.1 m of print width (handbook section 0).
-CLOTH_BEYOND_PRINT_M = 0.15
 
 
 class Largest(NamedTuple):
@@ -76,7 +74,7 @@ def _no_mode(mode: str, allowed: list[Printer]) -> str:
 
 def _too_wide_a_cloth(scenario: Scenario, i: int, product: Product, able: list[Printer]) -> Iterator[Fault]:
     fabric = fabric_of(scenario, product)
-    if fabric is not None and not any(_takes(printer, fabric) for printer in able):
+    if fabric is not None and not any(takes_roll(printer, fabric) for printer in able):
         widest = max(printer.print_width_m for printer in able)
         yield (
             ("products", i, "fabric"),
@@ -99,7 +97,7 @@ def why_unprintable(scenario: Scenario, product: Product, piece: Largest) -> str
     fabric = fabric_of(scenario, product)
     if step is None or fabric is None:
         return None
-    able = [p for p in _allowed(scenario, step) if _has_mode(p, step) and _takes(p, fabric)]
+    able = printers_for(scenario, product)
     if not able:
         return None
     margin_m = scenario.supplies.edge_margin_m
@@ -116,7 +114,7 @@ def why_unprintable(scenario: Scenario, product: Product, piece: Largest) -> str
         fitting = ways
     else:
         fitting = [way for way in ways if way[0] <= web_m + SLACK_M]
-    size = f"a piece {piece.up_to}{piece.width_m:g} x {piece.height_m:g} m prints {piece.up_to}"
+    size = f"a piece {piece.up_to}{piece.width_m:.4g} x {piece.height_m:.4g} m prints {piece.up_to}"
     if not fitting:
         across_m = min(across for across, _ in ways)
         return (
@@ -124,8 +122,10 @@ def why_unprintable(scenario: Scenario, product: Product, piece: Largest) -> str
             "make it smaller or say `may_split: true`"
         )
     along_m = min(along for _, along in fitting)
-    if along_m > fabric.roll_length_m:
-        return f"{size}{along_m:.1f} m long, but a full roll of {fabric.id!r} has {fabric.roll_length_m:g} m"
+    lead_m = max(max(each.roll_change.leader_m, each.roll_change.join_waste_m) for each in able)
+    if along_m + lead_m > fabric.roll_length_m:
+        left_m = max(0.0, fabric.roll_length_m - lead_m)
+        return f"{size}{along_m:.1f} m long, but a full roll of {fabric.id!r} has {left_m:g} m behind its leader"
     return None
 
 
@@ -162,10 +162,6 @@ def _allowed(scenario: Scenario, step: Print) -> list[Printer]:
 
 def _has_mode(printer: Printer, step: Print) -> bool:
     return any(mode.id == step.mode for mode in printer.modes)
-
-
-def _takes(printer: Printer, fabric: Fabric) -> bool:
-    return fabric.roll_width_m <= printer.print_width_m + CLOTH_BEYOND_PRINT_M
 
 
 def _printed(across_m: float, along_m: float, fabric: Fabric, step: Print, turned: bool = False) -> tuple[float, float]:

@@ -78,13 +78,13 @@ def web_pieces(
     return WebPieces(tuple(panels.sizes), panels.seams, panels.seam_length_m)
 
 
-# A 3.2 m roll runs on a machine that prints 3.1 m: the selvedges lie outside the image.
-_SELVEDGES_M = 0.2
+# A printer takes cloth somewhat wider than it prints: 3.2 m at 3.1 m of print width (handbook section 0).
+_CLOTH_BEYOND_PRINT_M = 0.15
 
 
 def takes_roll(printer: Printer, fabric: Fabric) -> bool:
     """Whether a printer is wide enough for a fabric's rolls."""
-    return fabric.roll_width_m <= printer.print_width_m + _SELVEDGES_M + 1e-9
+    return fabric.roll_width_m <= printer.print_width_m + _CLOTH_BEYOND_PRINT_M + 1e-9
 
 
 def feed_m_per_min(printer: Printer, mode: Mode, image_width_m: float) -> float:

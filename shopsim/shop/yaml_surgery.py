@@ -107,7 +107,8 @@ class _Surgeon:
         if self.text[line_start : starts[at]].strip():
             # It shares its line with the dash of an outer list: the next key moves up behind the dash.
             return self._with(starts[at], starts[at + 1], "")
-        return self._with(line_start, self._line_end(ends[at]) + 1, "")
+        line_end = self.text.find("\n", ends[at]) + 1
+        return self._with(line_start, line_end or len(self.text), "")
 
     def _wanted(self, depth: int) -> Any:
         value = self.wanted

@@ -5,7 +5,8 @@ Everything that could surprise a reader of the file, or blow up a reader of ours
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
@@ -20,6 +21,7 @@ from ruamel.yaml.events import (
     SequenceStartEvent,
 )
 from ruamel.yaml.nodes import MappingNode, Node, SequenceNode
+from ruamel.yaml.parser import Parser
 from ruamel.yaml.reader import ReaderError
 
 from shopsim.errors import InputError, Problem, ScenarioError
@@ -38,6 +40,36 @@ _PLAIN = (
 )
 
 
+class _RefusedError(MarkedYAMLError):
+    """Sound YAML that we do not take."""
+
+
+class _GuardedParser(Parser):
+    """Refuses while the text is still a row of events, before a tree can grow deep or large."""
+
+    def __init__(self, loader: Any) -> None:
+        super().__init__(loader)
+        self.levels = 0
+        self.documents = 0
+
+    def get_event(self) -> Any:
+        event = super().get_event()
+        message = _refusal_of(event)
+        if isinstance(event, MappingStartEvent | SequenceStartEvent):
+            self.levels += 1
+            if self.levels > MAX_DEPTH:
+                message = f"nested deeper than {MAX_DEPTH} levels"
+        elif isinstance(event, MappingEndEvent | SequenceEndEvent):
+            self.levels -= 1
+        elif isinstance(event, DocumentStartEvent):
+            self.documents += 1
+            if self.documents > 1:
+                message = "a second document begins here (---); a file holds one"
+        if message:
+            raise _RefusedError(problem=message, problem_mark=event.start_mark)
+        return event
+
+
 def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> MappingNode:
     """The tree of a text whose root is a mapping, each node with its place in the text.
 
@@ -47,8 +79,9 @@ def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> Ma
     if len(text) > MAX_BYTES:
         raise error([Problem(name, None, None, "", f"must be at most {MAX_BYTES / 1e6:g} MB")])
     try:
-        refusal = next(_refusals(text, name), None)
-        root = None if refusal else YAML(typ="safe", pure=True).compose(text)
+        reader = YAML(typ="safe", pure=True)
+        reader.Parser = _GuardedParser
+        root = reader.compose(text)
     except MarkedYAMLError as fault:
         raise error([_syntax_problem(fault, name)]) from None
     except ReaderError as fault:
@@ -59,8 +92,6 @@ def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> Ma
     except (YAMLError, ValueError, IndexError, AttributeError, AssertionError, TypeError, KeyError) as fault:
         # The parser trips over some broken texts with errors that are not its own.
         raise error([Problem(name, None, None, "", f"is not sound YAML: {fault}")]) from None
-    if refusal:
-        raise error([refusal])
     if root is None:
         raise error([Problem(name, None, None, "", "the file is empty")])
     if not isinstance(root, MappingNode):
@@ -68,24 +99,6 @@ def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> Ma
         line, column = place(root)
         raise error([Problem(name, line, column, "", f"must hold `key: value` lines, found {kind}")])
     return root
-
-
-def _refusals(text: str, name: str) -> Iterator[Problem]:
-    depth = documents = 0
-    for event in YAML(typ="safe", pure=True).parse(text):
-        message = _refusal_of(event)
-        if isinstance(event, MappingStartEvent | SequenceStartEvent):
-            depth += 1
-            if depth > MAX_DEPTH:
-                message = f"nested deeper than {MAX_DEPTH} levels"
-        elif isinstance(event, MappingEndEvent | SequenceEndEvent):
-            depth -= 1
-        elif isinstance(event, DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                message = "a second document begins here (---); a file holds one"
-        if message:
-            yield Problem(name, event.start_mark.line + 1, event.start_mark.column + 1, "", message)
 
 
 def _refusal_of(event: Event) -> str:
@@ -101,6 +114,8 @@ def _refusal_of(event: Event) -> str:
 def _syntax_problem(fault: MarkedYAMLError, name: str) -> Problem:
     problem, context = str(fault.problem or ""), str(fault.context or "")
     mark = fault.problem_mark or fault.context_mark
+    if isinstance(fault, _RefusedError):
+        return Problem(name, mark.line + 1, mark.column + 1, "", problem)
     message = next((ours for theirs, ours in _PLAIN if theirs in problem), f"is not sound YAML: {problem or context}")
     if context.startswith("while parsing a flow") and fault.context_mark is not None and "node" not in context:
         mark, message = fault.context_mark, "this bracket is not closed, or a comma is missing inside it"

@@ -1,0 +1,100 @@
+"""Order books that are sound: forms of cells, spreadsheets, formulas, and the way out and back."""
+
+import datetime
+from pathlib import Path
+
+import pytest
+from openpyxl import Workbook
+
+from shopsim.errors import ScenarioError
+from shopsim.shop.order_book import OrderLine, load_order_book, write_order_book
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_file import load_scenario
+from shopsim.shop.shop_file import load_shop
+
+HERE = Path(__file__).parent
+MORNING = datetime.datetime(2026, 1, 5, 9, 30)
+FRIDAY = datetime.date(2026, 1, 9)
+PLAIN = OrderLine(order_id="A1", received=MORNING, due=FRIDAY, product="banner", pieces=3)
+
+
+@pytest.fixture(scope="module")
+def scenario() -> Scenario:
+    return load_scenario(HERE / "book_shop.yaml")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "order_id,received,due,product,pieces\nA1,2026-01-05 09:30,2026-01-09,banner,3\n",
+        "\ufefforder_id;received;due;product;pieces\r\nA1;2026-01-05T09:30;2026-01-09;banner;3\r\n",
+        "pieces,product,due,received,order_id\n\n 3 , banner ,2026-01-09,2026-01-05 09:30:00,'A1\n,,,,\n",
+        'order_id,received,due,product,pieces,rush,repeat,width_m\n"A1",2026-01-05 09:30,2026-01-09,banner,3,no,NO,\n',
+    ],
+)
+def test_forms_of_the_same_row(text: str, tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.csv"
+    path.write_bytes(text.encode())
+    assert load_order_book(path, scenario) == (PLAIN,)
+
+
+def test_a_semicolon_file_may_have_decimal_commas(tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.csv"
+    path.write_text(
+        "order_id;received;due;product;pieces;width_m;height_m\nA1;2026-01-05 09:30;2026-01-09;cloth;3;2,5;1\n",
+        encoding="utf-8",
+    )
+    (line,) = load_order_book(path, scenario)
+    assert (line.width_m, line.height_m) == (2.5, 1.0)
+
+
+def test_products_whose_minutes_are_given_need_no_size(tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.csv"
+    write_order_book(path, [PLAIN.model_copy(update={"product": "repair"})])
+    assert load_order_book(path, scenario)[0].product == "repair"
+
+
+def test_a_workbook_with_dates_numbers_and_truth_values(tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.xlsx"
+    book = Workbook()
+    book.active.append(["order_id", "received", "due", "product", "pieces", "rush", "approved", None])
+    due = datetime.datetime(2026, 1, 9)
+    book.active.append([4711, MORNING, due, "banner", 3.0, True, "2026-01-05 11:00"])
+    book.active.append(["4711", MORNING, FRIDAY, "banner", "2", "yes", datetime.datetime(2026, 1, 5, 11)])
+    book.save(path)
+    approved = datetime.datetime(2026, 1, 5, 11)
+    first = PLAIN.model_copy(update={"order_id": "4711", "rush": True, "approved": approved})
+    assert load_order_book(path, scenario) == (first, first.model_copy(update={"pieces": 2}))
+
+
+def test_text_that_looks_like_a_formula_is_written_as_text(tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.csv"
+    lines = tuple(PLAIN.model_copy(update={"order_id": name}) for name in ("=1+1", "+49", "-7", "@x", "'q", "A=1"))
+    write_order_book(path, lines)
+    ids = [row.split(",")[0] for row in path.read_text(encoding="utf-8").splitlines()[1:]]
+    assert ids == ["'=1+1", "'+49", "'-7", "'@x", "''q", "A=1"]
+    assert load_order_book(path, scenario) == lines
+
+
+def test_a_shop_holds_its_scenario_and_its_orders(tmp_path: Path) -> None:
+    path = tmp_path / "shop.yaml"
+    path.write_bytes((HERE / "book_shop.yaml").read_bytes())
+    write_order_book(tmp_path / "orders.csv", [PLAIN])
+    shop = load_shop(path)
+    assert shop.order_lines == (PLAIN,)
+    assert shop.scenario == load_scenario(path)
+    assert shop.warnings == ()
+    assert load_shop(HERE / "small_shop.yaml").order_lines == ()
+
+
+def test_a_link_out_of_the_folder_is_refused(tmp_path: Path) -> None:
+    folder = tmp_path / "shop"
+    folder.mkdir()
+    path = folder / "shop.yaml"
+    path.write_bytes((HERE / "book_shop.yaml").read_bytes())
+    write_order_book(tmp_path / "orders.csv", [PLAIN])
+    (folder / "orders.csv").symlink_to(tmp_path / "orders.csv")
+    with pytest.raises(ScenarioError) as caught:
+        load_shop(path)
+    message = str(caught.value).replace(str(path), "shop.yaml")
+    assert message == "shop.yaml:45:16: demand.order_book.file: must lie in the scenario's folder"
