@@ -48,32 +48,29 @@ def nest_shelves(sizes: Sequence[PieceSize], web_width_m: float, gap_m: float, m
 
 def _ways_of_laying(groups: list[SizeGroup], web_width_m: float, gap_m: float) -> list[list[SizeGroup]]:
     """List the distinct choices of direction per size worth trying."""
-
-    def full_web(group: SizeGroup) -> float:
-        return (group.along_m + gap_m) / _count_across(group, web_width_m, gap_m)
-
-    def for_these_pieces(group: SizeGroup) -> float:
-        return (group.along_m + gap_m) * -(-len(group.pieces) // _count_across(group, web_width_m, gap_m))
-
-    as_given, full, counted = [], [], []
+    as_given: list[SizeGroup] = []
+    full_web: list[SizeGroup] = []
+    these_pieces: list[SizeGroup] = []
     for group in groups:
         turned = group.quarter_turn()
-        if not fits_across(turned, web_width_m) or group.across_m == group.along_m:
-            turned = group
-        elif not fits_across(group, web_width_m):
+        if not fits_across(group, web_width_m):
             group = turned
         as_given.append(group)
-        full.append(min(group, turned, key=full_web))
-        counted.append(min(group, turned, key=for_these_pieces))
+        if group is turned or not fits_across(turned, web_width_m):
+            full_web.append(group)
+            these_pieces.append(group)
+            continue
+        count = len(group.pieces)
+        across, turned_across = (int((web_width_m + gap_m + SLACK_M) / (g.across_m + gap_m)) for g in (group, turned))
+        shelf_m, turned_shelf_m = group.along_m + gap_m, turned.along_m + gap_m
+        full_web.append(turned if turned_shelf_m / turned_across < shelf_m / across else group)
+        saves_here = turned_shelf_m * -(-count // turned_across) < shelf_m * -(-count // across)
+        these_pieces.append(turned if saves_here else group)
     ways = [as_given]
-    for way in (full, counted):
+    for way in (full_web, these_pieces):
         if way not in ways:
             ways.append(way)
     return ways
-
-
-def _count_across(group: SizeGroup, web_width_m: float, gap_m: float) -> int:
-    return int((web_width_m + gap_m + SLACK_M) / (group.across_m + gap_m))
 
 
 def _fill_rows(groups: list[SizeGroup], pitch_width_m: float, gap_m: float) -> list[_Row]:

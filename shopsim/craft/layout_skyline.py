@@ -52,7 +52,7 @@ def nest_skyline(
 
     Numbers as in `nest_shelves`. `effort` bounds the search: `LAYINGS_PER_EFFORT` pieces each; 0 tries the sort orders
     only. The search ends early at the lower bound (area, longest piece). The same input gives the same layout. Shelves
-    are the narrowest bands that no piece crosses, often one for the whole layout.
+    are the shortest bands that no piece crosses, often one for the whole layout.
 
     Raises ValueError for an impossible number, for no pieces, and for a piece that fits the web no way.
     """
@@ -68,7 +68,7 @@ def nest_skyline(
     spots, top_m = _search(layings, counts, web_width_m + gap_m, bound_m + gap_m, tries)
     if top_m - gap_m >= shelves.length_m - SLACK_M:
         return shelves
-    return _lay_out(spots, area_m2(groups), web_width_m)
+    return _lay_out(spots, area_m2(groups), web_width_m, gap_m)
 
 
 def _lower_bound_m(groups: list[SizeGroup], web_width_m: float, gap_m: float, may_turn: bool) -> float:
@@ -222,7 +222,7 @@ class _Skyline:
         self.low = tops.index(min(tops))
 
 
-def _lay_out(spots: list[_Spot], used_area_m2: float, web_width_m: float) -> Layout:
+def _lay_out(spots: list[_Spot], used_area_m2: float, web_width_m: float, gap_m: float) -> Layout:
     unused = {spot.laying.number: iter(spot.laying.group.pieces) for spot in spots}
     placements = []
     for laying, x_m, y_m in sorted(spots, key=attrgetter("y_m", "x_m")):
@@ -231,16 +231,16 @@ def _lay_out(spots: list[_Spot], used_area_m2: float, web_width_m: float) -> Lay
         placements.append(Placement(piece, x_m, y_m, group.across_m, group.along_m, group.turned))
     length_m = max(placed.y_m + placed.along_m for placed in placements)
     image_width_m = max(placed.x_m + placed.across_m for placed in placements)
-    shelves = tuple(_bands(placements, length_m))
+    shelves = tuple(_bands(placements, length_m, gap_m))
     return Layout(tuple(placements), shelves, web_width_m, length_m, image_width_m, used_area_m2)
 
 
-def _bands(placements: list[Placement], length_m: float) -> Iterator[Shelf]:
-    """Cut the layout wherever no piece crosses; placements come by rising y."""
+def _bands(placements: list[Placement], length_m: float, gap_m: float) -> Iterator[Shelf]:
+    """Cut the layout wherever no piece crosses and the gap is kept all across; placements come by rising y."""
     start_m = end_m = 0.0
     pieces: list[int] = []
     for placed in placements:
-        if pieces and placed.y_m >= end_m - SLACK_M:
+        if pieces and placed.y_m >= end_m + gap_m - SLACK_M:
             yield Shelf(start_m, placed.y_m - start_m, tuple(pieces))
             start_m, pieces = placed.y_m, []
         pieces.append(placed.piece)

@@ -2,27 +2,62 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from bisect import bisect_right
+from collections.abc import Generator
+from typing import TYPE_CHECKING, Any
+
+import simpy
 
 from shopsim.craft.fixation import calender_speed_m_per_h
 from shopsim.floor.flow import CALENDER_REJECT
 from shopsim.floor.orders import Bundle
+from shopsim.floor.people import Person
 from shopsim.floor.record import KIND
 from shopsim.floor.stations import Station
 from shopsim.floor.tasks import Task
-from shopsim.floor.timing import after
+from shopsim.floor.timing import after, later_at
 from shopsim.shop.printers import Calender
 
 if TYPE_CHECKING:
     from shopsim.floor.run import Floor
 
 
-class CalenderLine:
-    """One calender model (one or more alike) with the station where its crew works.
+class DrumStation(Station):
+    """The places at a calender, for one or more drums alike.
 
-    The drum is switched on when the crew's shift begins and is hot `warm_up_min` later; the crew does other work
+    The drums are switched on when the crew's shift begins and are hot `warm_up_min` later; the crew does other work
     meanwhile.
     """
+
+    def __init__(self, floor: Floor, model: Calender, place: int, skill: str) -> None:
+        super().__init__(floor, model.id, place, skill, model.count, "first_come")
+        self.warm_up_min = model.warm_up_min
+        self._switched_on: list[float] = []
+
+    def warm_ups(self) -> Generator[simpy.Event, Any, None]:
+        """Process: hand out what waits whenever the drums have become hot."""
+        if self.calendar is None:
+            return
+        self._switched_on = self.calendar.envelope().starts
+        for start in self._switched_on:
+            if start + self.warm_up_min > self.env.now:
+                yield later_at(self.env, start + self.warm_up_min)
+            self.pull(self.env.now)
+
+    def offer(self, person: Person, now: float) -> bool:
+        """As at any station, once the drums are hot."""
+        return self._hot(now) and super().offer(person, now)
+
+    def _idle_person(self, now: float) -> Person | None:
+        return super()._idle_person(now) if self._hot(now) else None
+
+    def _hot(self, now: float) -> bool:
+        shift = bisect_right(self._switched_on, now) - 1
+        return shift < 0 or now >= self._switched_on[shift] + self.warm_up_min
+
+
+class CalenderLine:
+    """One calender model with the station where its crew works."""
 
     def __init__(self, floor: Floor, model: Calender, station: Station) -> None:
         self.floor = floor
@@ -44,18 +79,7 @@ class CalenderLine:
             pieces=sum(len(b.pieces) for b in bundles),
         )  # fmt: skip
         task.cargo = bundles
-        wait = max(0.0, self._hot_at(self.floor.env.now) - self.floor.env.now)
-        after(self.floor.env, wait, self.station.submit, task)
-
-    def _hot_at(self, now: float) -> float:
-        """When the drum is hot next, at or after now."""
-        calendar = self.station.calendar
-        if calendar is None or not calendar.starts:
-            return now
-        at = calendar.next_open(now)
-        if at == float("inf"):
-            return now
-        return max(at, calendar.shift_start(at) + self.model.warm_up_min)
+        self.station.submit(task)
 
     def _done(self, task: Task) -> None:
         for bundle in task.cargo:

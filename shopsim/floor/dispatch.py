@@ -24,6 +24,7 @@ class Dispatch:
         policy = floor.scenario.policies.dispatch
         self._at_once = policy.at_once
         self._collections = collection_times(floor.scenario)
+        self._write_order = floor.log.writer("orders")
         self._days = [int(minute // MINUTES_PER_DAY) for minute in self._collections]
         self._check_at = floor.stations[policy.order_check_at] if policy.order_check_at else None
 
@@ -55,11 +56,14 @@ class Dispatch:
         return self._collections[index] if index < len(self._collections) else math.inf
 
     def working_days_later(self, days: float) -> float:
-        """The same time of day, so many working days (days with collections) on."""
-        now = self.floor.env.now
-        day = int(now // MINUTES_PER_DAY)
+        """The same time of day, so many working days on from now."""
+        return self.working_days_after(self.floor.env.now, days)
+
+    def working_days_after(self, minute: float, days: float) -> float:
+        """The same time of day, so many working days (days with collections) after `minute`."""
+        day = int(minute // MINUTES_PER_DAY)
         index = min(bisect_left(self._days, day) + max(0, round(days)), len(self._days) - 1)
-        return max(now, self._days[index] * MINUTES_PER_DAY + now % MINUTES_PER_DAY)
+        return max(minute, self._days[index] * MINUTES_PER_DAY + minute % MINUTES_PER_DAY)
 
     def _delivered(self, dispatched: float, courier_days: float) -> float:
         """Courier days are working days: days on which the shop has collections."""
@@ -73,17 +77,17 @@ class Dispatch:
         draw = order.draw
         dispatched = ended if order.ending == DISPATCHED else -1.0
         delivered = self._delivered(dispatched, draw.courier_days) if dispatched >= 0 else -1.0
-        self.floor.log.columns["orders"].extend((
+        self._write_order(
             order.number, draw.received, order.released, draw.due, draw.rush, order.complete, dispatched, delivered,
             order.ending, ended, order.last_bundle, order.pieces, order.remakes, order.claims, order.lot_broken,
             order.check_task,
-        ))  # fmt: skip
+        )  # fmt: skip
         self.floor.forget(order)
 
     def book_inside(self, order: Order) -> None:
         """Write the row of an order still inside at the end."""
         draw = order.draw
-        self.floor.log.columns["orders"].extend((
+        self._write_order(
             order.number, draw.received, order.released, draw.due, draw.rush, -1.0, -1.0, -1.0, INSIDE, math.inf,
             order.last_bundle, order.pieces, order.remakes, order.claims, order.lot_broken, order.check_task,
-        ))  # fmt: skip
+        )  # fmt: skip

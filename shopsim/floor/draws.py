@@ -32,10 +32,10 @@ class SumTable:
 
     def total(self, first: int, count: int) -> float:
         """Sum of rows first .. first+count-1."""
-        sums = self._sums
-        if first + count >= len(sums):
-            self._grow(first + count)
-        return sums[first + count] - sums[first]
+        sums, last = self._sums, first + count
+        if last >= len(sums):
+            self._grow(last)
+        return sums[last] - sums[first]
 
     def _grow(self, row: int) -> None:
         while len(self._sums) <= row:
@@ -64,12 +64,12 @@ class HitTable:
             self._rows.extend((found + self._seen).tolist())
             self._levels.extend(levels[found].tolist())
             self._seen += len(levels)
-        i = bisect_left(self._rows, first)
-        out = []
-        while i < len(self._rows) and self._rows[i] < first + count:
-            out.append((self._rows[i], self._levels[i]))
-            i += 1
-        return out
+        rows = self._rows
+        i = bisect_left(rows, first)
+        if i == len(rows) or rows[i] >= first + count:
+            return []
+        j = bisect_left(rows, first + count, i)
+        return list(zip(rows[i:j], self._levels[i:j], strict=True))
 
 
 class ReplicationDraws:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopsim.craft.costs import bought_sewing_cu
 from shopsim.floor.draws import HitTable
-from shopsim.floor.orders import Bundle, Line, lane_of
+from shopsim.floor.orders import Bundle, Line
 from shopsim.floor.record import KIND, REMAKE_CAUSES
+from shopsim.floor.routes import Step
 from shopsim.floor.rules import LANE_REPRINT
 from shopsim.floor.tasks import Task
 from shopsim.floor.timing import after
 from shopsim.shop.policies import BoughtIn
-from shopsim.shop.products import Cut, Inspect, Rest, Sew
+from shopsim.shop.products import Rest, Sew
 from shopsim.streams import Draws
 
 if TYPE_CHECKING:
@@ -40,14 +42,20 @@ class Flow:
         }
         self._repair_min: Draws = floor.draws.line("repair minutes", self.quality.repair_min)
         self._bundles = 0
+        self._write_bundle = floor.log.writer("bundles")
+        self._after_work: dict[int, Callable[[Bundle, Task | None], None]] = {
+            KIND["cut"]: self._cut_losses,
+            KIND["sew"]: self._mark_sewing_faults,
+            KIND["inspect"]: self._inspect,
+        }
+        self._tables: dict[tuple[str, int, int], HitTable] = {}
 
     # -- making -------------------------------------------------------------------------------------------------------
 
     def make(self, line: Line, pieces: list[int], attempt: int) -> None:
         """Make pieces, for the first time or again: to the print room, or straight to the first step."""
         if line.plan.print_step is not None and self.floor.print_room is not None:
-            lane = LANE_REPRINT if attempt and self.floor.print_room.policy.reprints_first else lane_of(
-                self.floor, line.order)  # fmt: skip
+            lane = LANE_REPRINT if attempt and self.floor.reprints_first else line.order.lane
             self.floor.print_room.add(line, pieces, attempt, lane)
         else:
             self.launch(line, pieces, attempt, run=-1, parent=-1)
@@ -71,15 +79,19 @@ class Flow:
     def _new_bundle_row(self, line: Line, pieces: int, attempt: int, parent: int) -> int:
         number = self._bundles
         self._bundles += 1
-        self.floor.log.columns["bundles"].extend((
-            number, parent, line.order.number, line.number, line.plan.index, pieces, attempt, self.floor.env.now,
-        ))  # fmt: skip
+        self._write_bundle(
+            number, parent, line.order.number, line.number, line.plan.index, pieces, attempt, self.floor.env.now
+        )
         return number
 
     def _hits(self, purpose: str, bundle: Bundle, rate: float) -> list[tuple[int, float]]:
-        if rate <= 0:
+        if rate <= 0 or not bundle.pieces:
             return []
-        table: HitTable = self.floor.draws.hits(f"{purpose}/{bundle.line.plan.name}", bundle.attempt, rate)
+        key = (purpose, bundle.line.plan.index, bundle.attempt)
+        table = self._tables.get(key)
+        if table is None:
+            name = f"{purpose}/{bundle.line.plan.name}"
+            table = self._tables[key] = self.floor.draws.hits(name, bundle.attempt, rate)
         first, last = bundle.pieces[0], bundle.pieces[-1]
         found = table.hits(first, last - first + 1)
         if found and last - first + 1 != len(bundle.pieces):
@@ -110,16 +122,20 @@ class Flow:
                 self._finish(bundle)
                 return
             step = steps[bundle.step]
-            if isinstance(step.op, Rest):
+            if step.kind == KIND["rest"]:
                 minutes = self._rest_minutes(bundle)
                 after(self.floor.env, minutes, self._rested, bundle)
                 return
             base, people = bundle.line.steps[bundle.step]
             minutes = step.minutes(base, bundle.pieces, bundle.attempt)
             if minutes > 0.0 or step.kind == KIND["work"]:
-                self._to_station(bundle, minutes, people)
+                self._to_station(bundle, step, minutes, people)
                 return
-            self._work_done(bundle, None)
+            if self.floor.lists is not None:
+                self.floor.lists.passed(bundle)
+            follow_up = self._after_work.get(step.kind)
+            if follow_up is not None:
+                follow_up(bundle, None)
             bundle.step += 1
 
     def _rest_minutes(self, bundle: Bundle) -> float:
@@ -132,8 +148,7 @@ class Flow:
         bundle.step += 1
         self.advance(bundle)
 
-    def _to_station(self, bundle: Bundle, minutes: float, people: int) -> None:
-        step = bundle.line.plan.steps[bundle.step]
+    def _to_station(self, bundle: Bundle, step: Step, minutes: float, people: int) -> None:
         station, centre = step.station, step.centre
         assert station is not None
         assert centre is not None
@@ -141,13 +156,17 @@ class Flow:
         if rule is not None and station.queued_min > rule.when_queue_h * 60 * (station.seats or 1):
             self._give_out(bundle, rule)
             return
-        lane = LANE_REPRINT if bundle.attempt and self.floor.reprints_first else lane_of(self.floor, bundle.order)
-        task = Task(
-            station, step.kind, minutes, self._done, place=station.place, people=people, lane=lane,
-            due=bundle.order.draw.due, family=bundle.run if isinstance(step.op, Cut) else step.family,
-            order=bundle.order, bundle=bundle, pieces=len(bundle.pieces), attempt=bundle.attempt,
-            labour=centre.two_person_labour_factor,
-        )  # fmt: skip
+        order = bundle.order
+        task = Task(station, step.kind, minutes, self._done)
+        task.people = people
+        task.lane = LANE_REPRINT if bundle.attempt and self.floor.reprints_first else order.lane
+        task.due = order.draw.due
+        task.family = bundle.run if step.kind == KIND["cut"] else step.family
+        task.order = order
+        task.bundle = bundle
+        task.pieces = len(bundle.pieces)
+        task.attempt = bundle.attempt
+        task.labour = centre.two_person_labour_factor
         station.submit(task)
 
     def _done(self, task: Task) -> None:
@@ -155,19 +174,15 @@ class Flow:
         assert bundle is not None
         if bundle.order.gone:
             return
-        self._work_done(bundle, task)
+        follow_up = self._after_work.get(task.kind)
+        if follow_up is not None:
+            follow_up(bundle, task)
         bundle.step += 1
         self.advance(bundle)
 
-    def _work_done(self, bundle: Bundle, task: Task | None) -> None:
-        op = bundle.line.plan.steps[bundle.step].op
-        if isinstance(op, Cut):
-            lost = [piece for piece, _ in self._hits("cut loss", bundle, self.quality.cut_loss_pct / 100)]
-            self._remake(bundle, lost, "cut_loss", KIND["cut"])
-        elif isinstance(op, Sew):
-            self._mark_sewing_faults(bundle, task)
-        elif isinstance(op, Inspect):
-            self._inspect(bundle)
+    def _cut_losses(self, bundle: Bundle, task: Task | None) -> None:
+        lost = [piece for piece, _ in self._hits("cut loss", bundle, self.quality.cut_loss_pct / 100)]
+        self._remake(bundle, lost, "cut_loss", KIND["cut"])
 
     def _mark_sewing_faults(self, bundle: Bundle, task: Task | None) -> None:
         rate = self.quality.sewing_fault_pct / 100
@@ -181,7 +196,7 @@ class Flow:
 
     # -- inspection ---------------------------------------------------------------------------------------------------
 
-    def _inspect(self, bundle: Bundle) -> None:
+    def _inspect(self, bundle: Bundle, task: Task | None) -> None:
         if not bundle.faults:
             return
         missed = {p for p, _ in self._hits(f"missed {bundle.step}", bundle, self.quality.missed_pct / 100)}
@@ -224,6 +239,8 @@ class Flow:
         bundle.pieces = [piece for piece in bundle.pieces if piece not in gone]
         for piece in gone:
             bundle.faults.pop(piece, None)
+        if self.floor.lists is not None:
+            self.floor.lists.lost(bundle.line, gone)
 
     def _remake(self, bundle: Bundle, pieces: list[int], cause: str, found_at: int) -> None:
         """Take pieces out of a bundle and make them again; past the last attempt they stay, under concession."""
@@ -237,6 +254,8 @@ class Flow:
         if line.order.gone:
             return
         line.order.remakes += len(pieces)
+        if self.floor.lists is not None:
+            self.floor.lists.lost(line, pieces)
         rows = self.floor.log.columns["remakes"]
         for _ in pieces:
             rows.extend((self.floor.env.now, line.order.number, line.plan.index, attempt, CAUSE[cause], found_at,
@@ -264,6 +283,8 @@ class Flow:
     # -- bought in ----------------------------------------------------------------------------------------------------
 
     def _give_out(self, bundle: Bundle, rule: BoughtIn) -> None:
+        if self.floor.lists is not None:
+            self.floor.lists.passed(bundle)
         back = self.floor.working_days_later(self._back_days[rule.at].next())
         line = bundle.line
         if rule.price_per_piece is not None:

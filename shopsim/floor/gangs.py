@@ -1,7 +1,9 @@
-"""Jobs waiting for a printer, the gang nested on the web, and the portion of it that comes off together."""
+"""Jobs waiting for a printer in groups that can share a run, the gang nested on the web, and the portion of it that
+comes off together."""
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 
 from shopsim.craft.layout import Layout
@@ -21,16 +23,36 @@ class Job:
         self.ready = ready
         self.gang_ready = ready
         self.open = True
-        fabric = line.plan.fabric
-        width_m = fabric.roll_width_m if fabric is not None else 1.0
-        # Metres of web a piece takes when the web is filled across with its like: enough to size a run before nesting.
-        self.web_m_each = sum(size.along_m / max(1, int(width_m / size.across_m)) for size in line.web.sizes)
-        self.longest_m = max(size.along_m for size in line.web.sizes)
+        self.web_m_each = line.facts.web_m_each
+        self.longest_m = line.facts.longest_m
 
     @property
     def wanted_lot(self) -> int | None:
-        """The fabric lot this job must have because its order was begun on it."""
-        return self.line.order.lots.get(self.line.plan.fabric_index) if self.line.plan.model.one_lot else None
+        """The fabric lot this job must have because its order was begun on it and it has not run out."""
+        if not self.line.plan.model.one_lot or self.line.order.lot_broken:
+            return None
+        return self.line.order.lots.get(self.line.plan.fabric_index)
+
+
+class Group:
+    """Waiting jobs that can share a run: one fabric, one mode, the same printers."""
+
+    def __init__(self, fabric: int, mode: str, able: tuple[int, ...]) -> None:
+        self.fabric = fabric
+        self.mode = mode
+        self.able = able
+        self.heap: list[tuple[int, float, int, Job]] = []
+        self.arrivals: deque[Job] = deque()
+        self.web_m = 0.0
+        self.urgent = 0
+        self.ready_since: float | None = None
+        self.looks_again_at = -1.0
+
+    def oldest(self) -> Job | None:
+        """The job that has waited longest."""
+        while self.arrivals and not self.arrivals[0].open:
+            self.arrivals.popleft()
+        return self.arrivals[0] if self.arrivals else None
 
 
 class Band:
@@ -87,29 +109,30 @@ class Gang:
         self.done_m = 0.0
         self.done_m2 = 0.0
         self.first_article = False
+        self.days_put_off = 0
         self.jobs = list({id(job): job for job, _ in owners}.values())
+        self._one_lot_jobs = [job for job in self.jobs if job.line.plan.model.one_lot]
 
     @property
     def wanted_lot(self) -> int | None:
         """The lot some order of this gang must have."""
-        return next((job.wanted_lot for job in self.jobs if job.wanted_lot is not None), None)
+        return next((job.wanted_lot for job in self._one_lot_jobs if job.wanted_lot is not None), None)
 
     @property
-    def lot_broken(self) -> bool:
-        """Whether the wanted lot has run out and these orders go on with another."""
-        return any(job.line.order.lot_broken for job in self.jobs)
+    def one_lot(self) -> bool:
+        """Whether some order of this gang must have a single lot."""
+        return any(not job.line.order.lot_broken for job in self._one_lot_jobs)
 
     def break_lot(self) -> None:
         """The wanted lot has run out."""
-        for job in self.jobs:
+        for job in self._one_lot_jobs:
             if job.wanted_lot is not None:
                 job.line.order.lot_broken = True
 
     def note_lot(self, lot: int) -> None:
         """Orders that want one lot are bound to the first they are printed on."""
-        for job in self.jobs:
-            if job.line.plan.model.one_lot:
-                job.line.order.lots.setdefault(self.fabric, lot)
+        for job in self._one_lot_jobs:
+            job.line.order.lots.setdefault(self.fabric, lot)
 
     @property
     def finished(self) -> bool:
@@ -120,6 +143,18 @@ class Gang:
     def left_m(self) -> float:
         """Metres of web still to print."""
         return sum(band.left_m for band in self.bands[self.next :])
+
+    def still_wanted(self) -> bool:
+        """Take out bands whose orders are all cancelled, before the run begins; False if no piece is left."""
+        self.bands = [
+            band for band in self.bands if not band.owners or not all(job.line.order.gone for job, _ in band.owners)
+        ]
+        return any(band.owners for band in self.bands)
+
+    def still_to_print(self) -> list[tuple[Job, list[int]]]:
+        """The pieces of each job that are not printed yet."""
+        owners = [owner for band in self.bands[self.next :] for owner in band.owners]
+        return Portion(self.run, self.started, owners, self.left_m).by_job()
 
     def portion(self) -> Portion | None:
         """Hand on what is printed so far; None if there is nothing."""
@@ -132,7 +167,12 @@ class Gang:
 
 def _bands(layout: Layout, owners: Sequence[tuple[Job, int]]) -> list[Band]:
     """One band a shelf; a piece made of panels belongs to the shelf of its last panel."""
-    sizes = {placed.piece: placed.across_m * placed.along_m for placed in layout.placements}
+    areas = {placed.piece: placed.across_m * placed.along_m for placed in layout.placements}
+    if all(len(job.line.web.sizes) == 1 for job, _ in owners):
+        return [
+            Band(shelf.length_m, [owners[index] for index in shelf.pieces], sum(areas[index] for index in shelf.pieces))
+            for shelf in layout.shelves
+        ]
     last: dict[tuple[int, int], int] = {}
     for number, shelf in enumerate(layout.shelves):
         for index in shelf.pieces:
@@ -145,5 +185,5 @@ def _bands(layout: Layout, owners: Sequence[tuple[Job, int]]) -> list[Band]:
             job, piece = owners[index]
             if last[(id(job), piece)] == number:
                 mine[(id(job), piece)] = (job, piece)
-        bands.append(Band(shelf.length_m, list(mine.values()), sum(sizes[index] for index in shelf.pieces)))
+        bands.append(Band(shelf.length_m, list(mine.values()), sum(areas[index] for index in shelf.pieces)))
     return bands

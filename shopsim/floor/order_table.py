@@ -15,11 +15,11 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from shopsim.shop.order_book import OrderLine
 
 from shopsim.clock import MINUTES_PER_DAY, date_of, minute_of, parse_clock
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.shop.demand import Artwork, Campaign, Cancellations, Forecast
+from shopsim.shop.order_book import OrderLine
 from shopsim.shop.people import WEEKDAYS
 from shopsim.shop.products import Product
 from shopsim.shop.scenario import Scenario
@@ -42,7 +42,11 @@ class LineDraw(NamedTuple):
 
 @dataclass(slots=True)
 class OrderDraw:
-    """One order as the customer brings it. `artwork_min` is the wait for files and approval after the artwork check."""
+    """One order as the customer brings it.
+
+    A forecast order waits `artwork_min` for files and approval after its artwork check; a booked one until the minute
+    `approved`, and has its id in the book as `name`.
+    """
 
     received: float
     due: float
@@ -54,6 +58,8 @@ class OrderDraw:
     courier_days: float
     check_order_min: float
     lines: list[LineDraw] = field(default_factory=list)
+    approved: float = 0.0
+    name: str = ""
 
 
 def collection_times(scenario: Scenario) -> list[float]:
@@ -117,8 +123,9 @@ class OrderMaker:
                 received = _minute(line.received, start)
                 approved = _minute(line.approved, start) if line.approved else received
                 order = by_order[line.order_id] = OrderDraw(
-                    received, minute_of(line.due, start, cut_off), bool(line.rush), bool(line.repeat),
-                    max(0.0, approved - received), _minute(line.cancelled, start) if line.cancelled else NEVER, 0, 0, 0,
+                    received, minute_of(line.due, start, cut_off), bool(line.rush), bool(line.repeat), 0.0,
+                    _minute(line.cancelled, start) if line.cancelled else NEVER, 0, 0, 0, approved=approved,
+                    name=line.order_id,
                 )  # fmt: skip
             width_m, height_m = self._book_size(line)
             order.lines.append(LineDraw(self.number[line.product], line.pieces, width_m, height_m, 0))

@@ -25,16 +25,18 @@ if TYPE_CHECKING:
 
 
 class Order:
-    """One order on the floor. `left` counts pieces not yet finished; `gone` means cancelled."""
+    """One order on the floor. `lane` is that of its first make, `left` counts pieces not yet finished, `gone` means
+    cancelled."""
 
     __slots__ = (
-        "check_task", "claims", "complete", "draw", "ending", "gone", "last_bundle", "left", "lines", "lot_broken",
-        "lots", "number", "pieces", "printed", "released", "remakes", "return_to",
+        "check_task", "claims", "complete", "draw", "ending", "gone", "lane", "last_bundle", "left", "lines",
+        "lot_broken", "lots", "number", "pieces", "printed", "released", "remakes", "return_to",
     )  # fmt: skip
 
-    def __init__(self, number: int, draw: OrderDraw) -> None:
+    def __init__(self, number: int, draw: OrderDraw, rush_first: bool) -> None:
         self.number = number
         self.draw = draw
+        self.lane = LANE_RUSH if draw.rush and rush_first else LANE_NORMAL
         self.lines: list[Line] = []
         self.pieces = self.left = sum(line.pieces for line in draw.lines)
         self.released = -1.0
@@ -54,14 +56,16 @@ class Order:
 class Line:
     """One order line on the floor with what follows from its size."""
 
-    __slots__ = ("draw", "number", "order", "plan", "steps", "web")
+    __slots__ = ("draw", "facts", "number", "order", "plan", "steps", "web")
 
     def __init__(self, order: Order, number: int, plan: ProductPlan, draw: LineDraw) -> None:
         self.order = order
         self.number = number
         self.plan = plan
         self.draw = draw
-        self.web, self.steps = plan.facts(draw.width_m, draw.height_m)
+        self.facts = plan.facts(draw.width_m, draw.height_m)
+        self.web = self.facts.web
+        self.steps = self.facts.steps
 
     @property
     def area_m2(self) -> float:
@@ -101,18 +105,19 @@ class Intake:
         self.floor = floor
         art = floor.scenario.demand.artwork
         self._check_at = floor.stations[art.check_at] if art is not None and art.check_at else None
+        self._write_line = floor.log.writer("lines")
 
     def receive(self, draw: OrderDraw) -> Order:
         """An order comes in."""
         floor = self.floor
-        order = Order(floor.next_order_number(), draw)
+        order = Order(floor.next_order_number(), draw, floor.rush_first)
         floor.open_orders[order.number] = order
         floor.log.leftover.pieces_in += order.pieces
         order.lines = [Line(order, i, floor.plans[line.product], line) for i, line in enumerate(draw.lines)]
-        rows = floor.log.columns["lines"]
-        for line in order.lines:
-            cell = line.draw
-            rows.extend((order.number, line.number, cell.product, cell.pieces, cell.width_m, cell.height_m))
+        for number, line in enumerate(draw.lines):
+            self._write_line(order.number, number, line.product, line.pieces, line.width_m, line.height_m)
+        if floor.lists is not None:
+            floor.lists.expect(order)
         if draw.cancel_at < floor.log.horizon_min:
             wait = max(0.0, draw.cancel_at - floor.env.now)
             after(floor.env, wait, self._cancel, order)
@@ -126,13 +131,15 @@ class Intake:
         assert self._check_at is not None
         return Task(
             self._check_at, KIND["artwork"], order.draw.check_min, lambda _: self._await_artwork(order),
-            place=self._check_at.place, lane=lane_of(self.floor, order), due=order.draw.due, order=order,
+            place=self._check_at.place, lane=order.lane, due=order.draw.due, order=order,
             pieces=order.pieces,
         )  # fmt: skip
 
     def _await_artwork(self, order: Order) -> None:
-        if order.draw.artwork_min > 0:
-            after(self.floor.env, order.draw.artwork_min, self._release, order)
+        draw = order.draw
+        wait = max(draw.artwork_min, draw.approved - self.floor.env.now)
+        if wait > 0:
+            after(self.floor.env, wait, self._release, order)
         else:
             self._release(order)
 
@@ -154,8 +161,5 @@ class Intake:
         self.floor.dispatch.book(order, self.floor.env.now)
         if self.floor.print_room is not None:
             self.floor.print_room.forget(order)
-
-
-def lane_of(floor: Floor, order: Order) -> int:
-    """The lane of an order's first make."""
-    return LANE_RUSH if order.draw.rush and floor.scenario.policies.printing.rush_first else LANE_NORMAL
+        if self.floor.lists is not None:
+            self.floor.lists.cancelled(order)

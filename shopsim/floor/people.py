@@ -55,20 +55,26 @@ class Crew:
         self.keeps_work = model.at_shift_end == "keep"
         self.members: list[Person] = []
         self.absent_days: list[set[int]] = []
+        self._speeds = {skill: self._level_speed(skill) for skill in model.skills}
         self.idle: deque[Person] = deque()
         self.open_until = -1.0
         self.overtime_until = -1.0
-        self.stations: list[Station] = []
+        # Places by skill, the home skill first; of one skill's places the one with the most urgent work comes first.
+        self.places: list[list[Station]] = []
         self.helped: list[Station] = []
 
     def speed(self, skill: str, now: float) -> float:
         """Standard minutes earned a minute at work with this skill, before the person's own pace."""
-        speed = skill_speed(self.model.skills.get(skill, 3)) * self.model.efficiency_pct / 100
+        speed = self._speeds.get(skill) or self._level_speed(skill)
         learning = self.model.learning
         if learning is not None:
             start = learning.start_speed_pct / 100
             speed *= min(1.0, start + (1 - start) * now / (learning.weeks_to_full * MINUTES_PER_WEEK))
         return speed
+
+    def _level_speed(self, skill: str) -> float:
+        # Helpers work at stations whose skill they lack, as standard workers.
+        return skill_speed(self.model.skills.get(skill, 3)) * self.model.efficiency_pct / 100
 
     def reject_factor(self, skill: str) -> float:
         """How much more often than a standard worker this crew makes faults (SEW-38)."""
@@ -78,12 +84,21 @@ class Crew:
         """A shift begins: those absent on its day stay away, the others stand idle."""
         for person, absent in zip(self.members, self.absent_days, strict=True):
             person.here = day not in absent
+            if not person.here:
+                self._hand_over(person)
         for person in list(self.idle):
             person.idle = False
         self.idle.clear()
         for person in self.members:
             if person.here and not person.busy:
                 self.stand_idle(person)
+
+    @staticmethod
+    def _hand_over(person: Person) -> None:
+        """Whoever is absent keeps no piece from the others."""
+        while person.kept:
+            task = person.kept.popleft()
+            task.station.wait_again(task)
 
     def stand_idle(self, person: Person) -> None:
         """Put a person at the end of the line of idle people."""
@@ -102,32 +117,50 @@ class Crew:
         person.busy = False
         if not person.here:
             return
-        if now < self.open_until:
-            if person.kept:
-                task = person.kept.popleft()
-                task.station.resume(task, person, now)
-                return
-            for station in self.stations:
-                if station.waiting and station.offer(person, now):
-                    return
+        if now < self.open_until and self._goes_on(person, now):
+            return
         self.stand_idle(person)
         if now < self.open_until:
-            for station in self.helped:
-                if station.pairs:
-                    station.pull(now)
+            self._offer_help(now)
+
+    def rest(self, person: Person) -> None:
+        """A person has put work down and stands idle for now."""
+        person.busy = False
+        if person.here:
+            self.stand_idle(person)
+
+    def look_round(self, person: Person, now: float) -> None:
+        """Somebody who stands idle takes the next task, if there is one."""
+        if person.idle and now < self.open_until and not self._goes_on(person, now):
+            self._offer_help(now)
+
+    def _goes_on(self, person: Person, now: float) -> bool:
+        """Own unfinished pieces first, then the stations in order of preference; False if there is nothing to do."""
+        while person.kept:
+            task = person.kept.popleft()
+            if task.station.resume(task, person, now):
+                return True
+        for places in self.places:
+            for station in places if len(places) == 1 else _most_urgent_first(places):
+                if station.waiting and station.offer(person, now):
+                    return True
+        return False
+
+    def _offer_help(self, now: float) -> None:
+        for station in self.helped:
+            if station.pairs or station.paused:
+                station.pull(now)
 
     def open(self, now: float) -> None:
-        """The crew is at work from now on: own unfinished pieces first, then the stations in order of preference."""
+        """The crew is at work from now on: each who stands idle takes a kept piece, or what is most urgent."""
         for person in list(self.idle):
-            if person.kept and person.idle:
-                task = person.kept.popleft()
-                task.station.resume(task, person, now)
-        for station in self.stations:
-            if station.waiting:
-                station.pull(now)
-        for station in self.helped:
-            if station.pairs:
-                station.pull(now)
+            if person.idle:
+                self._goes_on(person, now)
+        self._offer_help(now)
+
+
+def _most_urgent_first(places: list[Station]) -> list[Station]:
+    return sorted((station for station in places if station.waiting), key=lambda station: station.urgency())
 
 
 def keep_hours(env: simpy.Environment, crew: Crew) -> Generator[simpy.Event, Any, None]:
@@ -141,6 +174,8 @@ def keep_hours(env: simpy.Environment, crew: Crew) -> Generator[simpy.Event, Any
             number = calendar.shift_numbers[i]
             crew.muster(calendar.start_days[i])
         crew.open_until = max(calendar.ends[i], crew.overtime_until)
+        # All crews that come at this minute are there before any of them takes on work: two of a pair may be of two.
+        yield later_at(env, env.now)
         crew.open(env.now)
 
 
@@ -171,35 +206,38 @@ def decide_overtime(
 
 
 def _queue_h(crew: Crew) -> float:
-    home = crew.stations[0] if crew.stations else None
+    home = crew.places[0][0] if crew.places else None
     return home.queued_min / 60 / max(1, len(crew.members)) if home else 0.0
 
 
-def make_crew(index: int, model: paper.Crew, calendar: Calendar, handover_min: float, log: RunLog,
+def make_crew(index: int, model: paper.Crew, shift: paper.Shift, calendar: Calendar, log: RunLog,
               draws: ReplicationDraws) -> Crew:  # fmt: skip
-    """A crew with its people, their pace and their days of absence."""
-    crew = Crew(index, model, calendar, handover_min)
+    """A crew with its people, their pace and their days of absence (none round the clock, which is one long shift)."""
+    crew = Crew(index, model, calendar, shift.handover_min)
+    absence = None if shift.round_the_clock else model.absence
     paces = draws.generator(f"people/{model.id}/pace").standard_normal(model.count)
     for i, deviation in enumerate(paces.tolist()):
         pace = min(2.0, max(0.5, 1 + model.pace_spread_pct / 100 * deviation))
         person = Person(len(log.people), crew, pace)
         log.add_person(f"{model.name or model.id} {i + 1}" if model.count > 1 else model.name or model.id, index)
         crew.members.append(person)
-        absent = _absent_days(model, i, calendar, draws)
+        absent = _absent_days(f"people/{model.id}/{i}", absence, calendar, draws)
         crew.absent_days.append(absent)
         for day in sorted(absent):
             log.columns["absences"].extend((person.index, day))
     return crew
 
 
-def _absent_days(model: paper.Crew, member: int, calendar: Calendar, draws: ReplicationDraws) -> set[int]:
+def _absent_days(
+    name: str, absence: paper.Absence | None, calendar: Calendar, draws: ReplicationDraws
+) -> set[int]:
     """Days away: on each planned day a new spell may begin, which lasts whole calendar days."""
-    if model.absence is None or not calendar.starts:
+    if absence is None or not calendar.starts:
         return set()
     days = sorted(set(calendar.start_days))
-    chance = model.absence.new_spell_pct_per_day / 100
-    starts = draws.generator(f"people/{model.id}/{member}/falls ill").random(days[-1] + 1).tolist()
-    spells = draws.line(f"people/{model.id}/{member}/spell", model.absence.spell_days)
+    chance = absence.new_spell_pct_per_day / 100
+    starts = draws.generator(f"{name}/falls ill").random(days[-1] + 1).tolist()
+    spells = draws.line(f"{name}/spell", absence.spell_days)
     absent: set[int] = set()
     back = -1
     for day in days[bisect_left(days, 0) :]:

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import heapq
-from collections import deque
+import math
+from bisect import bisect_right
 from typing import TYPE_CHECKING
 
 from shopsim.calendars import Calendar, union
 from shopsim.craft.layout import nest_shelves, nest_skyline, usable_width_m
 from shopsim.floor.calender import CalenderLine
-from shopsim.floor.gangs import Gang, Job, Portion
+from shopsim.floor.gangs import Gang, Group, Job, Portion
+from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.orders import Bundle, Line, Order
 from shopsim.floor.people import Crew
-from shopsim.floor.rules import LANE_NORMAL, LANE_RUSH
+from shopsim.floor.rules import LANE_NORMAL, LANE_REPRINT
 from shopsim.floor.timing import after
 from shopsim.floor.web import Shelf
 from shopsim.shop.materials import Fabric
@@ -25,26 +27,6 @@ if TYPE_CHECKING:
 _SLACK_MIN = 1e-6
 
 
-class Group:
-    """Waiting jobs that can share a run: one fabric, one mode, the same printers."""
-
-    def __init__(self, fabric: int, mode: str, able: tuple[int, ...]) -> None:
-        self.fabric = fabric
-        self.mode = mode
-        self.able = able
-        self.heap: list[tuple[int, float, int, Job]] = []
-        self.arrivals: deque[Job] = deque()
-        self.web_m = 0.0
-        self.urgent = 0
-        self.ready_since: float | None = None
-
-    def oldest(self) -> Job | None:
-        """The job that has waited longest."""
-        while self.arrivals and not self.arrivals[0].open:
-            self.arrivals.popleft()
-        return self.arrivals[0] if self.arrivals else None
-
-
 class PrintRoom:
     """Queue, gangs, shelves and attendance of the print room."""
 
@@ -53,8 +35,9 @@ class PrintRoom:
         self.policy = floor.scenario.policies.printing
         self.printers: list[PrinterProcess] = []
         self.groups: dict[tuple[int, str, tuple[int, ...]], Group] = {}
-        self.shelves = [Shelf(floor, i, fabric, self.wake) for i, fabric in enumerate(floor.scenario.fabrics)]
+        self.shelves = [Shelf(floor, i, fabric, self.cloth_came) for i, fabric in enumerate(floor.scenario.fabrics)]
         self.queued_m2 = 0.0
+        self._write_print = floor.log.writer("prints")
         self._able_by_width: dict[tuple[int, float], tuple[int, ...]] = {}
         self.runs = 0
         self._serial = 0
@@ -63,34 +46,47 @@ class PrintRoom:
         if self._bought_in is not None:
             self._back_days = floor.draws.line("bought in/print", self._bought_in.back_after_days)
         self.calendar = Calendar([], [], [])
-        self.crews: list[Crew] = []
+        self.longest_attended_min = 0.0
+        self._shift_starts: list[float] = []
+        self._may_stay_on: list[Crew] = []
         self.calenders: dict[str, CalenderLine] = {}
+        self.lists: dict[int, PrinterList] = {}
 
     def staff(self, crews: list[Crew]) -> None:
         """Name the crews that look after the printers; somebody is there when any of their people is."""
-        self.crews = crews
+        overtime = {name for rule in self.floor.scenario.policies.overtime for name in rule.crews}
+        self._may_stay_on = [crew for crew in crews if crew.model.id in overtime]
         present = []
         for crew in crews:
             if crew.absent_days:
                 away = set.intersection(*crew.absent_days)
                 present.append(crew.calendar.without_days(away).envelope())
         self.calendar = union(present) if present else self.calendar
+        self.longest_attended_min = max((end - start for start, end in self.calendar.intervals()), default=0.0)
+        self._shift_starts = sorted({start for calendar in present for start in calendar.starts})
         self._rate_m2_per_h = sum(_full_rate(printer) for printer in self.printers) or 1.0
 
     # -- who is there -------------------------------------------------------------------------------------------------
 
     def attended_until(self, now: float) -> float:
         """Until when somebody is there, breaks included; `now` itself if nobody is."""
-        until = self.calendar.stretch_end(now) if self.calendar.is_open(now) else now
-        return max(until, *(crew.overtime_until for crew in self.crews), now) if self.crews else now
+        until = self.calendar.open_until(now)
+        for crew in self._may_stay_on:
+            until = max(until, crew.overtime_until)
+        return until
 
     def next_attended(self, now: float) -> float:
         """When somebody is there next."""
         return self.calendar.next_open(now)
 
     def shift_key(self, now: float) -> float:
-        """Names the attended stretch in progress."""
-        return self.calendar.shift_start(now) if self.calendar.is_open(now) else -1.0
+        """Names the shift in progress by its start; of shifts that meet or overlap the one begun last."""
+        return self._shift_starts[bisect_right(self._shift_starts, now) - 1] if self.calendar.is_open(now) else -1.0
+
+    def next_shift(self, now: float) -> float:
+        """When the next shift begins after `now`; infinity if none does."""
+        index = bisect_right(self._shift_starts, now)
+        return self._shift_starts[index] if index < len(self._shift_starts) else math.inf
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
@@ -98,19 +94,21 @@ class PrintRoom:
         """Pieces of an order line come to be printed."""
         now = self.floor.env.now
         area = line.area_m2 * len(pieces)
-        if not attempt and self._bought_in is not None and self._queue_h() > self._bought_in.when_queue_h:
-            self._give_out(line, len(pieces))
-            return
         job = Job(line, pieces, attempt, lane, now)
+        listed = self._list_of(job)
+        if listed is not None:
+            self._push_listed(listed, job)
+            self.wake()
+            return
+        if not attempt and self._bought_in is not None and self._queue_h() > self._bought_in.when_queue_h:
+            self._give_out(line, pieces)
+            return
         group = self._group(line)
         self._push(group, job)
         group.arrivals.append(job)
         self.queued_m2 += area
         self._note_ready(group, now)
-        if group.ready_since is None:
-            wait = self.policy.gang_longest_wait_h * 60
-            after(self.floor.env, wait, self._waited_long, group)
-        else:
+        if group.ready_since is not None:
             self.wake()
 
     def _push(self, group: Group, job: Job) -> None:
@@ -119,6 +117,17 @@ class PrintRoom:
         heapq.heappush(group.heap, (job.lane, rank, self._serial, job))
         group.web_m += job.web_m_each * len(job.pieces)
         group.urgent += job.lane < LANE_NORMAL
+
+    def _list_of(self, job: Job) -> PrinterList | None:
+        """The list a job is on; remakes are on none."""
+        order = job.line.order
+        on = (each for each in self.lists.values() if job.attempt == 0 and each.turns.lists(order))
+        return next(on, None)
+
+    def _push_listed(self, listed: PrinterList, job: Job) -> None:
+        self._serial += 1
+        listed.push(job, self._serial)
+        self.queued_m2 += job.line.area_m2 * len(job.pieces)
 
     def _group(self, line: Line) -> Group:
         plan = line.plan
@@ -130,21 +139,44 @@ class PrintRoom:
         return group
 
     def _able(self, line: Line) -> tuple[int, ...]:
-        """The printers that can print a line's pieces, worked out once a product and width."""
+        """The printers that can print a line's pieces, worked out once a product and size."""
         plan, fabric = line.plan, line.plan.fabric
         assert fabric is not None
-        width_m = max(min(size) if fabric.may_turn else size.across_m for size in line.web.sizes)
+        width_m = line.facts.narrowest_m
         found = self._able_by_width.get((plan.index, width_m))
         if found is None:
             found = tuple(p.index for p in self.printers if p.can_print(plan.model, fabric, width_m))
             self._able_by_width[(plan.index, width_m)] = found
         return found
 
+    def take_back(self, gang: Gang) -> None:
+        """What is not printed of a gang waits again, as long as it has waited."""
+        for job, pieces in gang.still_to_print():
+            if not job.line.order.gone:
+                again = Job(job.line, pieces, job.attempt, job.lane, job.ready)
+                listed = self._list_of(again)
+                if listed is not None:
+                    self._push_listed(listed, again)
+                    continue
+                group = self._group(job.line)
+                self._push(group, again)
+                group.arrivals.appendleft(again)
+                self.queued_m2 += job.line.area_m2 * len(pieces)
+                self._note_ready(group, self.floor.env.now)
+
     def _note_ready(self, group: Group, now: float) -> None:
-        if not self._is_ready(group, now):
-            group.ready_since = None
-        elif group.ready_since is None:
-            group.ready_since = now
+        if self._is_ready(group, now):
+            if group.ready_since is None:
+                group.ready_since = now
+            return
+        group.ready_since = None
+        oldest = group.oldest()
+        if oldest is not None:
+            # Whatever made the group unready (a run that left some behind, a cancellation), the wait has an end.
+            due = oldest.ready + self.policy.gang_longest_wait_h * 60
+            if due != group.looks_again_at:
+                group.looks_again_at = due
+                after(self.floor.env, due - now, self._waited_long, group)
 
     def _is_ready(self, group: Group, now: float) -> bool:
         oldest = group.oldest()
@@ -164,9 +196,16 @@ class PrintRoom:
         for printer in self.printers:
             printer.wake()
 
+    def cloth_came(self, fabric: int) -> None:
+        """A roll or remnant has come to the shelf: what lacked it may go on."""
+        for printer in self.printers:
+            printer.lacking.discard(fabric)
+        self.wake()
+
     def forget(self, order: Order) -> None:
         """Take a cancelled order's jobs out of line."""
-        for group in self.groups.values():
+        listed = [group for each in self.lists.values() for group in each.groups.values()]
+        for group in (*self.groups.values(), *listed):
             for _, _, _, job in group.heap:
                 if job.line.order is order:
                     self._out(group, job, len(job.pieces))
@@ -185,19 +224,37 @@ class PrintRoom:
     # -- gangs --------------------------------------------------------------------------------------------------------
 
     def take(self, printer: PrinterProcess) -> Gang | None:
-        """The next run for a printer, nested; None if nothing is ready, or there is no cloth (`printer.lacks_cloth`)."""
+        """The next run for a printer, nested; None if nothing is ready or there is no cloth (`printer.lacks_cloth`)."""
         now = self.floor.env.now
-        ready = [g for g in self.groups.values() if printer.index in g.able and g.ready_since is not None]
+        listed = self.lists.get(printer.index)
+        ready = self._ready_for(printer, listed)
         stocked = [g for g in ready if self._has_cloth(printer, g)]
         printer.lacks_cloth = bool(ready) and not stocked
         if not stocked:
             return None
         group = self._choose(printer, stocked, now)
-        jobs = self._gather(group, now)
-        self._note_ready(group, now)
+        if listed is not None and group in listed.groups.values():
+            jobs = listed.gather(group, self.policy.gang_max_web_m)
+            self.queued_m2 -= sum(job.line.area_m2 * len(pieces) for job, pieces in jobs)
+        else:
+            jobs = self._gather(group, now)
+            self._note_ready(group, now)
         return self._nest(printer, group, jobs)
 
+    def _ready_for(self, printer: PrinterProcess, listed: PrinterList | None) -> list[Group]:
+        """Groups a printer may take from: of a list not yet through only the next, and remakes before it."""
+        ready = [g for g in self.groups.values() if printer.index in g.able and g.ready_since is not None]
+        if listed is None:
+            return ready
+        due = listed.next()
+        if due is None and listed.turns.through:
+            return ready
+        remakes = [group for group in ready if group.heap[0][0] == LANE_REPRINT]
+        return remakes or ([due] if due is not None else [])
+
     def _has_cloth(self, printer: PrinterProcess, group: Group) -> bool:
+        if group.fabric in printer.lacking:
+            return False
         roll = printer.roll
         least_m = group.heap[0][3].longest_m + printer.model.roll_change.leader_m
         return (roll is not None and roll.fabric == group.fabric and roll.left_m > group.heap[0][3].longest_m) or (
@@ -211,42 +268,41 @@ class PrintRoom:
         same = [group for group in groups if group.fabric == printer.roll.fabric]
         limit = self.policy.stay_on_fabric_h * 60
         others_old = any(now - (g.oldest() or g.heap[0][3]).ready >= limit for g in groups if g not in same)
-        if not same or (others_old and best not in same) or best.heap[0][0] < LANE_RUSH:
+        if not same or (others_old and best not in same) or best.heap[0][0] < LANE_NORMAL:
             return best
         return min(same, key=lambda group: (group.mode != printer.mode, *group.heap[0][:3]))
 
     def _gather(self, group: Group, now: float) -> list[tuple[Job, list[int]]]:
         """Take jobs in order until the run is long enough; a job too long is shared between runs."""
         taken: list[tuple[Job, list[int]]] = []
-        left_over: list[Job] = []
+        left_over: list[tuple[int, float, int, Job]] = []
         web_m = 0.0
         lot: int | None = None
         first_due = group.heap[0][3].line.order.draw.due
         latest = self._window_end(first_due)
         while group.heap and web_m < self.policy.gang_max_web_m:
-            job = heapq.heappop(group.heap)[3]
+            entry = heapq.heappop(group.heap)
+            job = entry[3]
             own_lot = job.wanted_lot
             if (own_lot is not None and lot is not None and own_lot != lot) or job.line.order.draw.due > latest:
-                left_over.append(job)
+                left_over.append(entry)
                 continue
             lot = own_lot if lot is None else lot
             count = min(len(job.pieces), max(1, int((self.policy.gang_max_web_m - web_m) / job.web_m_each)))
             taken.append((job, job.pieces[:count]))
-            job.gang_ready = max(job.ready, group.ready_since or now)
+            job.gang_ready = max(job.ready, now if group.ready_since is None else group.ready_since)
             web_m += count * job.web_m_each
             self._out(group, job, count)
             if count < len(job.pieces):
                 job.pieces = job.pieces[count:]
-                left_over.append(job)
-        for job in left_over:
-            self._serial += 1
-            rank = job.ready if self.policy.queue_rule == "first_come" else job.line.order.draw.due
-            heapq.heappush(group.heap, (job.lane, rank, self._serial, job))
+                left_over.append(entry)
+        for entry in left_over:
+            heapq.heappush(group.heap, entry)
         return taken
 
     def _window_end(self, due: float) -> float:
         days = self.policy.gang_window_days
-        return float("inf") if days is None else due + days * 1440 + _SLACK_MIN
+        return float("inf") if days is None else self.floor.dispatch.working_days_after(due, days) + _SLACK_MIN
 
     def _nest(self, printer: PrinterProcess, group: Group, jobs: list[tuple[Job, list[int]]]) -> Gang:
         fabric: Fabric = self.floor.scenario.fabrics[group.fabric]
@@ -254,12 +310,19 @@ class PrintRoom:
         width_m = usable_width_m(printer.model.print_width_m, fabric.roll_width_m, supplies.edge_margin_m)
         sizes = [size for job, pieces in jobs for _ in pieces for size in job.line.web.sizes]
         owners = [(job, piece) for job, pieces in jobs for piece in pieces for _ in job.line.web.sizes]
+        layout = None
         if self.policy.nesting == "skyline":
             layout = nest_skyline(sizes, width_m, supplies.gap_m, fabric.may_turn, effort=0)
-        else:
+        if layout is None or max(shelf.length_m for shelf in layout.shelves) > self._longest_band_m(printer, fabric):
             layout = nest_shelves(sizes, width_m, supplies.gap_m, fabric.may_turn)
         self.runs += 1
         return Gang(self.runs, group.fabric, group.mode, layout, owners, self.floor.env.now)
+
+    @staticmethod
+    def _longest_band_m(printer: PrinterProcess, fabric: Fabric) -> float:
+        """What a full roll has behind its leader: a tight nest has bands of many pieces, which may be longer."""
+        change = printer.model.roll_change
+        return fabric.roll_length_m - max(change.leader_m, change.join_waste_m)
 
     # -- off the printers ---------------------------------------------------------------------------------------------
 
@@ -273,10 +336,10 @@ class PrintRoom:
                 continue
             made = floor.flow.launch(job.line, pieces, job.attempt, portion.run, -1)
             for bundle in made:
-                floor.log.columns["prints"].extend((
+                self._write_print(
                     printer.index, bundle.order.number, bundle.number, len(bundle.pieces), bundle.attempt, job.ready,
                     job.gang_ready, portion.started, now, portion.run,
-                ))  # fmt: skip
+                )  # fmt: skip
                 floor.flow.seen_at_printer(bundle)
             bundles += made
         line = self.calenders.get(printer.calender) if printer.calender else None
@@ -291,9 +354,11 @@ class PrintRoom:
     def _queue_h(self) -> float:
         return self.queued_m2 / self._rate_m2_per_h
 
-    def _give_out(self, line: Line, pieces: int) -> None:
+    def _give_out(self, line: Line, rows: list[int]) -> None:
         assert self._bought_in is not None
-        floor = self.floor
+        floor, pieces = self.floor, len(rows)
+        if floor.lists is not None:
+            floor.lists.lost(line, rows)
         back = floor.working_days_later(self._back_days.next())
         model = line.plan.model
         price = (model.price_per_m2 * line.area_m2 + model.price_per_piece) * pieces

@@ -38,6 +38,9 @@ class PrintRun:
     def stretch(self, gang: Gang, fabric: Fabric) -> Turn:
         """Print one stretch, set right what stopped it, and end the gang if it was the last."""
         printer = self.printer
+        if gang.started < 0 and not gang.still_wanted():
+            printer.gang = None
+            return
         speed = printer.speed = self._speed(gang, fabric)
         reach_m = self._reach(gang, speed)
         if reach_m <= 0:
@@ -50,6 +53,7 @@ class PrintRun:
         printer.enter("printing")
         printer.post_rounds(minutes)
         printer.path.move(length_m, speed)
+        gang.days_put_off = 0
         yield Timeout(printer.env, minutes)
         self._book(gang, fabric, length_m)
         printer.stops.ran(minutes)
@@ -78,9 +82,7 @@ class PrintRun:
         assert printer.roll is not None
         limit_m = printer.roll.left_m
         if not printer.model.unattended_running:
-            now = printer.env.now
-            tail_min = printer.path.tail_m / printer.path.tail_speed(gang, speed)
-            limit_m = min(limit_m, (printer.room.attended_until(now) - now - tail_min) * speed)
+            limit_m = min(limit_m, self._time_left(gang, speed) * speed)
         if printer.path.winds_up:
             # One band longer than a full take-up is wound up all the same, alone.
             full_m = max(printer.model.take_up.full_at_m, gang.bands[gang.next].left_m)
@@ -93,6 +95,16 @@ class PrintRun:
             reach_m += band.left_m
         return reach_m
 
+    def _time_left(self, gang: Gang, speed: float) -> float:
+        """Minutes to print today. With a band that no day is long enough for somebody stays, from the next day on."""
+        printer, now = self.printer, self.printer.env.now
+        tail_min = printer.path.tail_min(gang, speed)
+        band_min = gang.bands[gang.next].left_m / speed
+        fits_no_day = gang.days_put_off > 1 or band_min + tail_min > printer.room.longest_attended_min
+        if gang.days_put_off and fits_no_day:
+            return band_min
+        return printer.room.attended_until(now) - now - tail_min
+
     def _cannot_go_on(self, gang: Gang) -> Turn:
         """The next band does not fit: the take-up is full, or the day is over."""
         printer = self.printer
@@ -104,6 +116,7 @@ class PrintRun:
             yield from path.feed_tail()
         else:
             now = printer.env.now
+            gang.days_put_off += 1
             printer.enter("waiting_job")
             yield printer.wait_until(printer.room.attended_until(now))
 

@@ -65,6 +65,8 @@ class PrinterProcess:
         self.speed = 1.0
         self.hot = False
         self.lacks_cloth = False
+        # Fabrics of which there was no roll long enough, until cloth comes.
+        self.lacking: set[int] = set()
         self._shift_key = -1.0
         self._care_day = self._care_week = -1
         self._service_at = (model.care.service_every_days or math.inf) * MINUTES_PER_DAY
@@ -136,6 +138,8 @@ class PrinterProcess:
         """Wait for somebody's hands for so many minutes; the machine stands meanwhile."""
         if minutes <= 0:
             return
+        if self.hot and self.path.loaded and kind != "minor_stop" and not self._web_can_stand(minutes):
+            yield from self.path.feed_tail()
         done = self.env.event()
         task = Task(
             self.floor.hands, KIND[kind], minutes, lambda _: done.succeed(), place=self.floor.print_place,
@@ -145,6 +149,14 @@ class PrinterProcess:
         self.wait_for_hands()
         self.floor.hands.submit(task)
         yield done
+
+    def _web_can_stand(self, minutes: float) -> bool:
+        """Whether printed web may stand at the plate while hands are needed for so many minutes.
+
+        Without a lift a stop scorches it (NOZ-12); and the tail must be through before everybody goes home.
+        """
+        left_min = self.room.attended_until(self.env.now) - self.env.now
+        return self.web_lift and left_min >= minutes + self.path.tail_min(self.last_gang, self.speed)
 
     def wait_for_hands(self) -> None:
         """Stand until somebody comes: switched off if the day is over."""
@@ -204,8 +216,7 @@ class PrinterProcess:
         """Stand ready until work or cloth comes, or people come or go."""
         now = self.env.now
         until = self.room.attended_until(now)
-        if until <= now:
-            until = self.room.next_attended(now)
+        until = min(until, self.room.next_shift(now)) if until > now else self.room.next_attended(now)
         self.enter("waiting_material" if self.lacks_cloth else "waiting_job")
         event = self._wake_up = self.env.event()
         if until <= self.log.horizon_min:
@@ -237,6 +248,15 @@ class PrinterProcess:
             self.use_web(self.room.calenders[self.calender].model.waste_m_per_roll, "calender")
         self.path.load(portion)
 
+    def give_back(self, gang: Gang) -> None:
+        """There is no cloth for the rest of a gang: it goes back into line, and other work may go on."""
+        self.hand_on(gang)
+        if gang.bands[gang.next].printed_m:
+            self.rebook_as_lost(gang.bands[gang.next].printed_m)
+        self.lacking.add(gang.fabric)
+        self.gang = None
+        self.room.take_back(gang)
+
     # -- beginning and end of the day ---------------------------------------------------------------------------------
 
     def _is_new_shift(self, now: float) -> bool:
@@ -256,10 +276,15 @@ class PrinterProcess:
 
     def _start_shift(self, now: float) -> Turn:
         """Switch on; service and care while it warms up; nozzles are due."""
+        # Whoever comes first switches on, even if a roll left from yesterday kept the printer until now.
         self._shift_key = self.room.shift_key(now)
+        on_at = self.room.calendar.shift_start(now)
         if now >= self._service_at:
+            if self.hot and self.path.loaded:
+                yield from self.path.feed_tail()
             yield from self._service()
-        hot_at = self.env.now if self.hot else self.env.now + self._warm_up_min
+            on_at = self.env.now
+        hot_at = self.env.now if self.hot else on_at + self._warm_up_min
         yield from self.hands("care", self._care_due_min(now))
         if self.nozzles.slow:
             yield from self.nozzles.service()
@@ -268,6 +293,13 @@ class PrinterProcess:
             yield Timeout(self.env, hot_at - self.env.now)
         self.hot = True
         self.nozzles.shift_begins()
+
+    def warm_up_again(self) -> Turn:
+        """Repaired after a night: the plate went cold unless the shop leaves it hot."""
+        if not self.model.hot_overnight:
+            self.plate_c = ROOM_C
+            self.enter("warming")
+            yield Timeout(self.env, self._warm_up_min)
 
     def _service(self) -> Turn:
         care = self.model.care

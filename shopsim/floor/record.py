@@ -7,7 +7,9 @@ the columns. Codes index the tuples `KINDS`, `STATES`, `METRE_CAUSES` and `ENDIN
 from __future__ import annotations
 
 from array import array
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from struct import Struct
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,6 +115,20 @@ class RunLog:
     def add_person(self, name: str, crew: int) -> None:
         """Give the next person index to a member of a crew."""
         self.people.append(Person(name, crew))
+
+    def writer(self, name: str) -> Callable[..., None]:
+        """A function that appends one row to a table, its cells in the order of `COLUMNS[name]`."""
+        pack, append = self.row_format(name)
+
+        def write(*cells: float) -> None:
+            append(pack(*cells))
+
+        return write
+
+    def row_format(self, name: str) -> tuple[Callable[..., bytes], Callable[[bytes], None]]:
+        """How to pack a row of a table, and how to append it: `writer` in two steps, for the table of most rows."""
+        # A packed row costs a third of an array extended cell by cell, and a row of the wrong width is refused.
+        return Struct(f"{len(COLUMNS[name])}d").pack, self.columns[name].frombytes
 
     def table(self, name: str) -> NDArray[np.float64]:
         """The named table as a matrix, one row a record, columns as in `COLUMNS[name]`."""

@@ -36,15 +36,31 @@ class RollChanger:
         self._hot_at = -1.0
 
     def wanted(self, gang: Gang) -> bool:
-        """Whether the gang cannot go on with the mounted roll."""
-        roll = self.printer.roll
-        if roll is None or roll.fabric != gang.fabric or roll.left_m < gang.bands[gang.next].left_m - _SLACK_M:
+        """Whether the gang cannot go on with the mounted roll. A lot nobody has any more is not waited for."""
+        roll, next_m = self.printer.roll, gang.bands[gang.next].left_m
+        if roll is None or roll.fabric != gang.fabric or roll.left_m < next_m - _SLACK_M:
             return True
-        lot = gang.wanted_lot
-        return lot is not None and lot != roll.lot and not gang.lot_broken
+        lot = self._lot(gang)
+        if lot is None or lot == roll.lot:
+            return False
+        if self.printer.room.shelves[gang.fabric].holds(lot, next_m + self.model.leader_m):
+            return True
+        gang.break_lot()
+        return False
+
+    def _lot(self, gang: Gang) -> int | None:
+        """The lot the gang must have: the one an order was begun on; for a fresh order one that reaches to its end."""
+        if not gang.one_lot:
+            return None
+        lot, roll = gang.wanted_lot, self.printer.roll
+        if lot is None and gang.started < 0:
+            mounted = roll if roll is not None and roll.fabric == gang.fabric else None
+            shelf = self.printer.room.shelves[gang.fabric]
+            lot = shelf.lot_that_reaches(gang.left_m, self.model.leader_m, mounted)
+        return lot
 
     def change(self, gang: Gang, fabric: Fabric) -> Turn:
-        """Put the roll the gang needs on the printer, or wait for cloth if there is none."""
+        """Put the roll the gang needs on the printer, or give the gang back if there is none."""
         printer, old = self.printer, self.printer.roll
         join = printer.room.policy.roll_change == "join" and old is not None
         if printer.path.loaded and (not join or printer.plate_c != fabric.plate_c):
@@ -52,8 +68,7 @@ class RollChanger:
         lead_m = self.model.join_waste_m if join else self.model.leader_m
         new = self._pick(gang, lead_m)
         if new is None:
-            printer.lacks_cloth = True
-            yield from printer.wait_for_work()
+            printer.give_back(gang)
             return
         if old is not None:
             printer.room.shelves[old.fabric].put_back(old, printer.index)
@@ -81,8 +96,9 @@ class RollChanger:
         shelf = self.printer.room.shelves[gang.fabric]
         least_m = gang.bands[gang.next].left_m + lead_m
         need_m = max(least_m, gang.left_m + lead_m)
-        roll = shelf.take(need_m, least_m, gang.wanted_lot)
-        if roll is None and gang.wanted_lot is not None:
+        lot = self._lot(gang)
+        roll = shelf.take(need_m, least_m, lot)
+        if roll is None and lot is not None:
             roll = shelf.take(need_m, least_m, None)
             if roll is not None:
                 gang.break_lot()
@@ -101,7 +117,7 @@ class RollChanger:
     def set_plate(self, fabric: Fabric) -> Turn:
         """Wait until the plate has the fabric's temperature; printed web is fed through at the old one first."""
         printer = self.printer
-        if printer.path.loaded:
+        if printer.path.loaded and printer.plate_c != ROOM_C:
             yield from printer.path.feed_tail()
         if self._heating != fabric.plate_c:
             self._begin_heating(fabric)

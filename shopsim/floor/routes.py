@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from zlib import crc32
 
 import numpy as np
@@ -59,22 +59,26 @@ class Step:
 
     def minutes(self, base: float, pieces: Sequence[int], attempt: int) -> float:
         """Standard minutes of these pieces, set-up of the bundle included; 0 if no piece needs the step."""
-        work = base * (len(pieces) if self._sampler is None else self._factors(pieces, attempt))
+        count = len(pieces)
+        if self._sampler is None:
+            work = base * count
+        elif pieces[-1] - pieces[0] + 1 == count:
+            work = base * self._table(attempt).total(pieces[0], count)
+        else:
+            table = self._table(attempt)
+            work = base * sum(table.total(piece, 1) for piece in pieces)
         if work <= 0.0 and not isinstance(self.op, Work):
             return 0.0
         if self._set_up is not None:
             work += self._draws.sums(f"{self._purpose}/set-up", attempt, self._set_up.sample).total(pieces[0], 1)
         return work + self.fixed_set_up
 
-    def _factors(self, pieces: Sequence[int], attempt: int) -> float:
+    def _table(self, attempt: int) -> SumTable:
         assert self._sampler is not None
         tables = self._tables
         while len(tables) <= attempt:
             tables.append(self._draws.sums(self._purpose, len(tables), self._sampler))
-        first, count = pieces[0], len(pieces)
-        if pieces[-1] - first + 1 == count:
-            return tables[attempt].total(first, count)
-        return sum(tables[attempt].total(piece, 1) for piece in pieces)
+        return tables[attempt]
 
 
 def _sampler(op: Operation, centre: WorkCentre | None) -> Sampler | None:
@@ -92,6 +96,19 @@ def _sampler(op: Operation, centre: WorkCentre | None) -> Sampler | None:
         return np.where(chosen, factor.sample(rng, n), 0.0)
 
     return sample
+
+
+class SizeFacts(NamedTuple):
+    """What follows from a finished size: prints, (base minutes, people) of each step, and how prints take up the web.
+
+    `web_m_each` is the web a piece takes when it is filled across with its like: enough to size a run before nesting.
+    """
+
+    web: WebPieces
+    steps: list[tuple[float, int]]
+    web_m_each: float
+    longest_m: float
+    narrowest_m: float
 
 
 class ProductPlan:
@@ -116,17 +133,17 @@ class ProductPlan:
             family = _family(op, index)
             centre, station = (centres[at], stations[at]) if at else (None, None)
             self.steps.append(Step(op, position, product, centre, station, draws, family))
-        self._facts: dict[tuple[float, float], tuple[WebPieces, list[tuple[float, int]]]] = {}
+        self._facts: dict[tuple[float, float], SizeFacts] = {}
 
-    def facts(self, width_m: float, height_m: float) -> tuple[WebPieces, list[tuple[float, int]]]:
-        """How a piece of this size is printed, and (base minutes, people) of each step."""
+    def facts(self, width_m: float, height_m: float) -> SizeFacts:
+        """What follows from a finished size."""
         key = (width_m, height_m)
         found = self._facts.get(key)
         if found is None:
             found = self._facts[key] = self._work_out(width_m, height_m)
         return found
 
-    def _work_out(self, width_m: float, height_m: float) -> tuple[WebPieces, list[tuple[float, int]]]:
+    def _work_out(self, width_m: float, height_m: float) -> SizeFacts:
         web = _ONE_SHEET
         if self.print_step is not None and self.fabric is not None:
             web = web_pieces(self.model, self.fabric, self._web_m, self._overlap_m, width_m, height_m)
@@ -136,7 +153,14 @@ class ProductPlan:
             if step.centre is not None and width_m and height_m:
                 people = people_needed(step.op, step.centre, width_m, height_m)
             steps.append((step.base_minutes(width_m, height_m, web), people))
-        return web, steps
+        fabric = self.fabric
+        roll_m, may_turn = (fabric.roll_width_m, fabric.may_turn) if fabric is not None else (1.0, False)
+        return SizeFacts(
+            web, steps,
+            sum(size.along_m / max(1, int(roll_m / size.across_m)) for size in web.sizes),
+            max((size.along_m for size in web.sizes), default=0.0),
+            max((min(size) if may_turn else size.across_m for size in web.sizes), default=0.0),
+        )  # fmt: skip
 
 
 def _family(op: Operation, product_index: int) -> int:

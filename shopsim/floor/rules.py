@@ -1,6 +1,6 @@
 """Queue rules as small callables of one state, and the two queues they order.
 
-A rule takes a task's (lane, ready, due, minutes) and returns what it is sorted by; ties go by arrival. Lanes come
+A rule takes a task and returns what it is sorted by; ties go by arrival, which task numbers tell. Lanes come
 first in every rule: machines standing still, reprints, rush, everything else, rounds.
 """
 
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -18,39 +19,37 @@ LANE_STOPPED, LANE_REPRINT, LANE_RUSH, LANE_NORMAL, LANE_ROUNDS = range(5)
 Rule = Callable[["Task"], float]
 
 RULES: dict[str, Rule] = {
-    "first_come": lambda task: task.ready,
-    "due_date": lambda task: task.due,
-    "shortest": lambda task: task.minutes,
+    "first_come": attrgetter("ready"),
+    "due_date": attrgetter("due"),
+    "shortest": attrgetter("minutes"),
     "longest": lambda task: -task.minutes,
-    "same_set_up": lambda task: task.ready,
+    "same_set_up": attrgetter("ready"),
 }
 
 
 class RankedQueue:
     """Tasks by lane, then by rule, then by arrival."""
 
-    __slots__ = ("_arrivals", "_heap", "_rule")
+    __slots__ = ("_heap", "_rule")
 
     def __init__(self, rule: Rule) -> None:
         self._rule = rule
         self._heap: list[tuple[int, float, int, Task]] = []
-        self._arrivals = 0
 
     def __len__(self) -> int:
         return len(self._heap)
 
     def push(self, task: Task) -> None:
         """Put a task in line."""
-        self._arrivals += 1
-        heapq.heappush(self._heap, (task.lane, self._rule(task), self._arrivals, task))
+        heapq.heappush(self._heap, (task.lane, self._rule(task), task.number, task))
 
     def head(self) -> Task:
         """The next task, left in line."""
         return self._heap[0][3]
 
-    def rank(self) -> tuple[int, float]:
-        """Lane and rule value of the next task."""
-        return self._heap[0][:2]
+    def rank(self) -> tuple[int, float, int]:
+        """Lane, rule value and number of the next task."""
+        return self._heap[0][:3]
 
     def pop(self, free_families: object = None) -> Task:
         """Take the next task out of line."""
@@ -88,8 +87,8 @@ class SetUpQueue(RankedQueue):
         """The first in line over all families."""
         return self._first().head()
 
-    def rank(self) -> tuple[int, float]:
-        """Lane and rule value of the first in line."""
+    def rank(self) -> tuple[int, float, int]:
+        """Lane, rule value and number of the first in line."""
         return self._first().rank()
 
     def pop(self, free_families: object = None) -> Task:

@@ -7,17 +7,19 @@ closes the log. The horizon is half-open: what would happen at the last minute d
 from __future__ import annotations
 
 import gc
+import itertools
 from collections.abc import Sequence
 
 import simpy
-from shopsim.shop.order_book import OrderLine
 
 from shopsim.calendars import Calendar, always_open, union
-from shopsim.floor.calender import CalenderLine
+from shopsim.floor.calender import CalenderLine, DrumStation
 from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.fleets import HireFleets
 from shopsim.floor.flow import Flow
+from shopsim.floor.listed_print import PrinterList
+from shopsim.floor.listed_station import ListedStation
 from shopsim.floor.order_table import OrderMaker
 from shopsim.floor.orders import Intake, Order, receive_orders
 from shopsim.floor.people import Crew, decide_overtime, keep_hours, make_crew
@@ -27,9 +29,12 @@ from shopsim.floor.record import RunLog
 from shopsim.floor.routes import ProductPlan
 from shopsim.floor.stations import Station
 from shopsim.floor.tasks import Task
+from shopsim.floor.turns import PlannedLists
 from shopsim.shift_plans import build_calendar
+from shopsim.shop.order_book import OrderLine
 from shopsim.shop.people import Shift
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.work_centres import WorkCentre
 
 PRINTING, CALENDER, HELPER = "printing", "calender", "helper"
 
@@ -61,9 +66,14 @@ class Floor:
         self.draws = ReplicationDraws(scenario.study.seed, replication)
         self.lifts_free = scenario.policies.lifts
         self.reprints_first = scenario.policies.printing.reprints_first
+        self.rush_first = scenario.policies.printing.rush_first
         self.open_orders: dict[int, Order] = {}
-        self._tasks = self._orders = 0
+        # Running numbers, for tasks and for orders in order of receipt.
+        self.next_task_number = itertools.count(1).__next__
+        self.next_order_number = itertools.count().__next__
         self.crews = self._hire_crews()
+        self._listed = {each.at: each.orders for each in scenario.policies.sequences}
+        self.lists = PlannedLists() if self._listed else None
         self.stations: dict[str, Station] = {}
         self._set_up_stations()
         self.dispatch = Dispatch(self)
@@ -82,7 +92,7 @@ class Floor:
         crews = []
         for i, model in enumerate(self.scenario.crews):
             shift = shifts[model.shift]
-            crews.append(make_crew(i, model, calendars[model.shift], shift.handover_min, self.log, self.draws))
+            crews.append(make_crew(i, model, shift, calendars[model.shift], self.log, self.draws))
         self.log.crews = [crew.model.id for crew in crews]
         self.log.crew_calendars = [crew.calendar for crew in crews]
         self.log.fabrics = [fabric.id for fabric in self.scenario.fabrics]
@@ -106,18 +116,25 @@ class Floor:
     def _set_up_stations(self) -> None:
         for model in self.scenario.work_centres:
             place = self._add_place(model.id, model.seats)
-            station = Station(
-                self, model.id, place, model.needed_skill, model.seats, model.queue_rule, model.change_over_min
-            )
+            station = self._make_station(model, place)
             if model.stops is not None:
                 station.add_stops(model.stops, self.draws)
             self.stations[model.id] = station
         for drum in self.scenario.calenders:
             skill = CALENDER if any(CALENDER in crew.model.skills for crew in self.crews) else PRINTING
             place = self._add_place(drum.id, drum.count)
-            self.stations[drum.id] = Station(self, drum.id, place, skill, drum.count, "first_come")
+            self.stations[drum.id] = DrumStation(self, drum, place, skill)
         self.print_place = self._add_place("print room", None)
         self.hands = Station(self, "print room", self.print_place, PRINTING, None, "first_come")
+
+    def _make_station(self, model: WorkCentre, place: int) -> Station:
+        orders = self._listed.get(model.id)
+        as_said = (self, model.id, place, model.needed_skill, model.seats, model.queue_rule, model.change_over_min)
+        if self.lists is None or orders is None:
+            return Station(*as_said)
+        station = ListedStation(*as_said, orders)
+        self.lists.turns.append(station.turns)
+        return station
 
     def _set_up_print_room(self) -> PrintRoom:
         room = PrintRoom(self)
@@ -125,6 +142,11 @@ class Floor:
             model.id: CalenderLine(self, model, self.stations[model.id]) for model in self.scenario.calenders
         }
         room.printers = [PrinterProcess(self, room, i, model) for i, model in enumerate(self.scenario.printers)]
+        for i, printer in enumerate(room.printers):
+            if self.lists is not None and printer.model.id in self._listed:
+                listed = room.lists[i] = PrinterList(self._listed[printer.model.id])
+                listed.turns.on_next = printer.wake
+                self.lists.turns.append(listed.turns)
         room.staff([crew for crew in self.crews if PRINTING in crew.model.skills])
         self.log.attended = room.calendar
         return room
@@ -145,8 +167,8 @@ class Floor:
                 crew.helped.append(station)
         for crew in self.crews:
             mine = [s for s in [self.hands, *self.stations.values()] if s.skill in crew.model.skills]
-            order = list(crew.model.skills)
-            crew.stations = sorted(mine, key=lambda s: order.index(s.skill))
+            by_skill = [[s for s in mine if s.skill == skill] for skill in crew.model.skills]
+            crew.places = [places for places in by_skill if places]
 
     @staticmethod
     def _preference(crew: Crew, station: Station) -> tuple[int, int, int]:
@@ -157,6 +179,9 @@ class Floor:
         table = OrderMaker(self.scenario, order_lines, self.draws).make()
         self.env.process(receive_orders(self, iter(table)))
         HireFleets(self).start()
+        for station in self.stations.values():
+            if isinstance(station, DrumStation):
+                self.env.process(station.warm_ups())
         rules = {name: rule for rule in self.scenario.policies.overtime for name in rule.crews}
         for crew in self.crews:
             self.env.process(keep_hours(self.env, crew))
@@ -167,16 +192,6 @@ class Floor:
                 self.env.process(printer.run())
 
     # -- shared by all ------------------------------------------------------------------------------------------------
-
-    def next_task_number(self) -> int:
-        """A running number for tasks."""
-        self._tasks += 1
-        return self._tasks
-
-    def next_order_number(self) -> int:
-        """A running number for orders, in order of receipt."""
-        self._orders += 1
-        return self._orders - 1
 
     def return_lift(self) -> None:
         """A lift is free again: whoever waits for one may start."""
@@ -198,6 +213,8 @@ class Floor:
     def forget(self, order: Order) -> None:
         """An order has left: nothing on the floor refers to it any more."""
         self.open_orders.pop(order.number, None)
+        # Order and lines refer to each other; cut apart they are freed at once and their memory is used again.
+        order.lines.clear()
 
     # -- the end ------------------------------------------------------------------------------------------------------
 

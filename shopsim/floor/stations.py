@@ -18,7 +18,7 @@ from shopsim.distributions import Discrete, Exponential
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.people import Crew, Person
 from shopsim.floor.record import KIND
-from shopsim.floor.rules import LANE_STOPPED, RULES, RankedQueue, SetUpQueue
+from shopsim.floor.rules import LANE_ROUNDS, LANE_STOPPED, RULES, RankedQueue, SetUpQueue
 from shopsim.floor.tasks import Task
 from shopsim.floor.timing import after
 from shopsim.shop.printers import Breakdowns
@@ -67,7 +67,7 @@ class Station:
         self.stops: Stops | None = None
         self._full_min = 0.0
         self._full_since = -1.0
-        self._rows = floor.log.columns["operations"]
+        self._pack_row, self._append_row = floor.log.row_format("operations")
 
     def add_stops(self, rule: Breakdowns, draws: ReplicationDraws) -> None:
         """Let seats fail by their running hours."""
@@ -89,12 +89,33 @@ class Station:
         now = self.env.now
         task.ready = now
         task.number = self.floor.next_task_number()
-        task.full_at = self._full_minutes(now)
-        (self.pairs if task.people > 1 or task.needs_lift else self.singles).push(task)
+        task.full_at = self._full_min if self._full_since < 0.0 else self._full_minutes(now)
+        alone = task.people == 1 and not task.needs_lift
+        if alone and not self.waiting and self._start_at_once(task, now):
+            return
+        (self.singles if alone else self.pairs).push(task)
         self.waiting += 1
         self.queued_min += task.minutes
         if self.seats is None or self.free_seats:
             self.pull(now)
+
+    def _start_at_once(self, task: Task, now: float) -> bool:
+        """Start a task for one person where nobody is in line; False if no seat or no person is free."""
+        if self.seats is not None and not self.free_seats:
+            return False
+        person = self._idle_person(now)
+        if person is None:
+            return False
+        self._seat(task, now)
+        self._start(task, person, None, now)
+        return True
+
+    def urgency(self) -> tuple[int, float]:
+        """Lane and due date of the most urgent task in line; unfinished pieces on their seats come before any."""
+        if self.paused:
+            return -1, self.paused[0].due
+        heads = [queue.head() for queue in (self.singles, self.pairs) if queue]
+        return min(((task.lane, task.due) for task in heads), default=(LANE_ROUNDS + 1, 0.0))
 
     def pull(self, now: float) -> None:
         """Hand out waiting tasks while there is someone to take them."""
@@ -128,7 +149,7 @@ class Station:
             if task.order is not None and task.order.gone:
                 self.floor.drop(task)
                 continue
-            self._seat(task)
+            self._seat(task, now)
             self._start(task, person, None, now)
             return True
         return False
@@ -144,7 +165,7 @@ class Station:
             if not found:
                 return False
             self._take_out_pair()
-            self._seat(task)
+            self._seat(task, now)
             self._use_lift(task, lift)
             self._start(task, person, partner, now)
             return True
@@ -156,17 +177,25 @@ class Station:
         self.queued_min -= task.minutes
 
     def _offer_paused(self, person: Person, now: float) -> bool:
-        for i, task in enumerate(self.paused):
+        for task in list(self.paused):
+            if task.order is not None and task.order.gone:
+                self._take_out_paused(task)
+                self._leave_seat(task, now)
+                self.floor.drop(task)
+                continue
             found, partner, lift = self._team(task, person, now)
             if not found:
                 continue
-            del self.paused[i]
-            self.waiting -= 1
-            self.queued_min -= task.minutes
+            self._take_out_paused(task)
             self._use_lift(task, lift)
             self._start(task, person, partner, now)
             return True
         return False
+
+    def _take_out_paused(self, task: Task) -> None:
+        self.paused.remove(task)
+        self.waiting -= 1
+        self.queued_min -= task.minutes
 
     def _team(self, task: Task, person: Person, now: float) -> tuple[bool, Person | None, bool]:
         """Whether the task can start with this person: (yes, second person, lift). Without a lift two people lift."""
@@ -192,7 +221,7 @@ class Station:
 
     # -- seats --------------------------------------------------------------------------------------------------------
 
-    def _seat(self, task: Task) -> None:
+    def _seat(self, task: Task, now: float) -> None:
         if self.seats is None:
             return
         free = self.free_seats
@@ -204,7 +233,7 @@ class Station:
                     break
         task.seat = free.pop(best)
         if not free and self.calendar is not None:
-            self._full_since = self.env.now
+            self._full_since = now
 
     def _leave_seat(self, task: Task, now: float) -> None:
         if self.seats is None:
@@ -223,18 +252,21 @@ class Station:
 
     # -- at work ------------------------------------------------------------------------------------------------------
 
-    def resume(self, task: Task, person: Person, now: float) -> None:
-        """The person who kept a task goes on with it."""
+    def resume(self, task: Task, person: Person, now: float) -> bool:
+        """The person who kept a task goes on with it; False if its order was cancelled meanwhile."""
+        if task.order is not None and task.order.gone:
+            self._leave_seat(task, now)
+            self.floor.drop(task)
+            return False
         self._start(task, person, None, now)
+        return True
 
     def _start(self, task: Task, person: Person, partner: Person | None, now: float) -> None:
         crew = person.crew
         crew.take(person)
         pace = person.pace / crew.speed(self.skill, now)
         if partner is not None:
-            partner.crew.take(partner)
-            if task.people > 1:
-                pace = (pace + partner.pace / partner.crew.speed(self.skill, now)) / 2 * task.labour / 2
+            pace = self._join_in(task, partner, pace, now)
         minutes = task.minutes * pace
         if task.part:
             if task.last_person is not person:
@@ -243,40 +275,53 @@ class Station:
             minutes += self.change_over_min * pace
         if self.seats is not None:
             self.families[task.seat] = task.family
-        fails = self.stops is not None and minutes > self.stops.until_next_min[task.seat]
-        run_min = self.stops.until_next_min[task.seat] if self.stops is not None and fails else minutes
-        end, left = self._stretch(crew, now, run_min)
+        run_min = minutes if self.stops is None else min(minutes, self.stops.until_next_min[task.seat])
+        end, left = now + run_min, 0.0
         if partner is not None and partner.crew is not crew:
             end, left = self._together(crew, partner.crew, now, run_min)
+        elif end > crew.open_until:
+            end, left = self._past_break(crew, now, run_min)
         if self.stops is not None:
             self.stops.until_next_min[task.seat] -= run_min - left
         task.person, task.partner, task.last_person = person, partner, person
         task.left_min = left + (minutes - run_min)
         task.minutes = task.left_min / pace
-        wait_seat = self._full_minutes(now) - task.full_at if task.part == 0 and self.seats is not None else 0.0
-        order, bundle = task.order, task.bundle
-        self._rows.extend((
-            task.number, task.part, task.kind, task.place, task.seat, person.index,
-            -1 if partner is None else partner.index, -1 if order is None else order.number,
-            -1 if bundle is None else bundle.number, task.pieces, task.attempt, task.ready, now, end, run_min - left,
-            wait_seat, task.left_min == 0.0,
-        ))  # fmt: skip
+        self._note_stretch(task, person, now, end, run_min - left)
         task.part += 1
         if task.watcher is not None:
             task.watcher.began(task)
         Timeout(self.env, end - now, task).callbacks.append(self._end_stretch)
 
-    def _stretch(self, crew: Crew, now: float, minutes: float) -> tuple[float, float]:
-        """End of a stretch begun now, and minutes left then; overtime already agreed is part of the shift."""
-        end = now + minutes
-        if end <= crew.open_until:
-            return end, 0.0
+    def _join_in(self, task: Task, partner: Person, pace: float, now: float) -> float:
+        """A second person joins; returns the pace of both. Whoever only stands in for a lift changes no pace."""
+        partner.crew.take(partner)
+        if task.people == 1:
+            return pace
+        return (pace + partner.pace / partner.crew.speed(self.skill, now)) / 2 * task.labour / 2
+
+    def _note_stretch(self, task: Task, person: Person, now: float, end: float, worked_min: float) -> None:
+        order, bundle, partner = task.order, task.bundle, task.partner
+        # Whoever starts for the first time has just found a free seat: no span of all seats taken is in progress.
+        wait_seat = self._full_min - task.full_at if task.part == 0 and self.seats is not None else 0.0
+        self._append_row(self._pack_row(
+            task.number, task.part, task.kind, task.place, task.seat, person.index,
+            -1 if partner is None else partner.index, -1 if order is None else order.number,
+            -1 if bundle is None else bundle.number, task.pieces, task.attempt, task.ready, now, end, worked_min,
+            wait_seat, task.left_min == 0.0,
+        ))  # fmt: skip
+
+    @staticmethod
+    def _past_break(crew: Crew, now: float, minutes: float) -> tuple[float, float]:
+        """End of a stretch that reaches past the crew's next pause, and minutes left then.
+
+        Overtime already agreed is part of the shift.
+        """
         if now < crew.overtime_until:
-            return crew.overtime_until, end - crew.overtime_until
+            return crew.overtime_until, now + minutes - crew.overtime_until
         return crew.calendar.run_in_shift(now, minutes)
 
     def _together(self, one: Crew, other: Crew, now: float, minutes: float) -> tuple[float, float]:
-        """As `_stretch` for two people of different crews: they work while both are at work."""
+        """End of a stretch of two people of different crews, and minutes left: they work while both are at work."""
         open_min = 0.0
         at = now
         for start, end in self.floor.shared_hours(one, other, now):
@@ -301,10 +346,15 @@ class Station:
         else:
             self._leave_seat(task, now)
             task.on_done(task)
-        person.crew.free(person, now)
-        if partner is not None:
-            partner.crew.free(partner, now)
-        if self.waiting:
+        if partner is None:
+            person.crew.free(person, now)
+        else:
+            # Both stand idle before either takes on more, so that what they leave together they can go on with.
+            person.crew.rest(person)
+            partner.crew.rest(partner)
+            person.crew.look_round(person, now)
+            partner.crew.look_round(partner, now)
+        if self.waiting and (self.seats is None or self.free_seats or self.paused):
             self.pull(now)
 
     def _put_down(self, task: Task, person: Person, now: float) -> None:
@@ -315,9 +365,10 @@ class Station:
         elif person.crew.keeps_work and task.partner is None and not task.needs_lift:
             person.kept.append(task)
         else:
-            self._wait_again(task)
+            self.wait_again(task)
 
-    def _wait_again(self, task: Task) -> None:
+    def wait_again(self, task: Task) -> None:
+        """An unfinished piece lies on its seat, first in line for whoever can go on with it."""
         self.paused.append(task)
         self.waiting += 1
         self.queued_min += task.minutes
@@ -331,7 +382,7 @@ class Station:
         stops.until_next_min[seat] = stops.gaps_min[seat].next()
 
         def repaired(_: object) -> None:
-            self._wait_again(task)
+            self.wait_again(task)
             self.pull(self.env.now)
 
         if stops.rule.repair_at is None:

@@ -68,9 +68,6 @@ class NozzleCare:
         """Print and look at a test pattern; clean if it is bad."""
         printer, model = self.printer, self.model
         assert model is not None
-        if printer.path.loaded and not printer.web_lift:
-            # Without a lift a stop scorches the web on the plate (NOZ-12); feeding it through first saves it.
-            yield from printer.path.feed_tail()
         yield from printer.hands("nozzle_check", self._minutes.next())
         printer.use_web(model.test_strip_m, "test")
         idle = printer.env.now - self._last_ran >= model.idle_h * 60
@@ -177,17 +174,21 @@ class RunningStops:
         printer, rule = self.printer, self.breakdowns
         assert rule is not None
         minutes = self._hours[int(self._kind.next())].next() * 60
+        last_seen = printer.room.attended_until(printer.env.now)
         printer.enter("breakdown")
         if rule.repair_at is None:
             yield Timeout(printer.env, minutes)
-            return
-        done = printer.env.event()
-        station = printer.floor.stations[rule.repair_at]
-        station.submit(Task(
-            station, KIND["machine_repair"], minutes, lambda _: done.succeed(), place=station.place,
-            lane=LANE_STOPPED,
-        ))  # fmt: skip
-        yield done
+        else:
+            done = printer.env.event()
+            station = printer.floor.stations[rule.repair_at]
+            station.submit(Task(
+                station, KIND["machine_repair"], minutes, lambda _: done.succeed(), place=station.place,
+                lane=LANE_STOPPED,
+            ))  # fmt: skip
+            yield done
+        now = printer.env.now
+        if last_seen < now < printer.room.attended_until(now):
+            yield from printer.warm_up_again()
 
     def _lose_web(self, gang: Gang) -> None:
         """FIX-10, FIX-11: metres lost at a stop. FIX-12: a stop inside an image may lose the pieces it crosses."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Protocol
 
 from shopsim.floor.rules import LANE_NORMAL
@@ -24,7 +24,10 @@ class Watcher(Protocol):
 
 
 class Task:
-    """One operation at one station. `minutes` are the standard minutes still to do; `place` is where it is booked."""
+    """One operation at one station. `minutes` are the standard minutes still to do; `place` is where it is booked.
+
+    The way of a bundle sets the rest of its fields one by one: keywords would double the time a task takes to make.
+    """
 
     lane: int
     minutes: float
@@ -38,16 +41,16 @@ class Task:
     )  # fmt: skip
 
     def __init__(
-        self, station: Station, kind: int, minutes: float, on_done: Callable[[Task], object], *, place: int,
-        people: int = 1, needs_lift: bool = False, lane: int = LANE_NORMAL, due: float = 0.0, family: int = -1,
-        order: Order | None = None, bundle: Bundle | None = None, pieces: int = 0, attempt: int = 0,
-        labour: float = 2.0, watcher: Watcher | None = None,
+        self, station: Station, kind: int, minutes: float, on_done: Callable[[Task], object], *,
+        place: int | None = None, people: int = 1, needs_lift: bool = False, lane: int = LANE_NORMAL,
+        due: float = 0.0, family: int = -1, order: Order | None = None, bundle: Bundle | None = None,
+        pieces: int = 0, attempt: int = 0, labour: float = 2.0, watcher: Watcher | None = None,
     ) -> None:  # fmt: skip
         self.station = station
         self.kind = kind
         self.minutes = minutes
         self.on_done = on_done
-        self.place = place
+        self.place = station.place if place is None else place
         self.people = people
         self.needs_lift = needs_lift
         self.lane = lane
@@ -59,7 +62,7 @@ class Task:
         self.attempt = attempt
         self.labour = labour
         self.watcher = watcher
-        self.cargo: list[Bundle] = []
+        self.cargo: Sequence[Bundle] = ()
         self.part = 0
         self.seat = -1
         self.number = -1

@@ -32,7 +32,7 @@ class Shelf:
     Without a reorder level a full roll is bought whenever one is wanted, always of the opening lot.
     """
 
-    def __init__(self, floor: Floor, index: int, model: Fabric, wake: Callable[[], None]) -> None:
+    def __init__(self, floor: Floor, index: int, model: Fabric, cloth_came: Callable[[int], None]) -> None:
         self.floor = floor
         self.index = index
         self.model = model
@@ -41,7 +41,7 @@ class Shelf:
         self.remnants: list[Roll] = []
         self.on_order = 0
         self._next_lot = _OPENING_LOT + 1
-        self._wake = wake
+        self._cloth_came = cloth_came
         self._supply_days = floor.draws.line(f"supply/{model.id}", model.stock.supply_days)
         opening = 0.0 if self.unlimited else model.stock.rolls * model.roll_length_m
         floor.log.leftover.opening_m[index] = opening
@@ -67,6 +67,22 @@ class Shelf:
             return self._take_remnant(max(fitting, key=lambda r: (r.left_m, -r.lot)))
         return roll
 
+    def holds(self, lot: int, least_m: float) -> bool:
+        """Whether there is a full roll of this lot, or a remnant of at least `least_m`."""
+        return bool(self.full.get(lot)) or any(r.lot == lot and r.left_m >= least_m for r in self.remnants)
+
+    def lot_that_reaches(self, need_m: float, leader_m: float, mounted: Roll | None) -> int | None:
+        """The lot on the printer if there are `need_m` metres of it without leaders, else the oldest with so many."""
+        if self.unlimited:
+            return None
+        lots = dict.fromkeys(sorted({*self.full, *(roll.lot for roll in self.remnants)}), 0.0)
+        if mounted is not None:
+            lots = {mounted.lot: mounted.left_m, **{lot: 0.0 for lot in lots if lot != mounted.lot}}
+        for lot in lots:
+            lots[lot] += self.full.get(lot, 0) * (self.model.roll_length_m - leader_m)
+            lots[lot] += sum(max(0.0, roll.left_m - leader_m) for roll in self.remnants if roll.lot == lot)
+        return next((lot for lot, metres in lots.items() if metres >= need_m), None)
+
     def _take_remnant(self, roll: Roll) -> Roll:
         self.remnants.remove(roll)
         return roll
@@ -88,6 +104,7 @@ class Shelf:
         """Keep a remnant, or scrap it if it is too short to keep."""
         if roll.left_m >= self.floor.scenario.supplies.remnant_keep_m and roll.left_m > 0:
             self.remnants.append(roll)
+            self._cloth_came(self.index)
         elif roll.left_m > 0:
             book(self.floor.log, self.floor.env.now, printer, self, roll.lot, "remnant_scrapped", roll.left_m)
 
@@ -107,7 +124,7 @@ class Shelf:
         metres = rolls * self.model.roll_length_m
         book(self.floor.log, self.floor.env.now, -1, self, self._next_lot, "bought", metres)
         self._next_lot += 1
-        self._wake()
+        self._cloth_came(self.index)
 
 
 def book(

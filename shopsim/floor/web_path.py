@@ -57,6 +57,10 @@ class WebPath:
             return speed_cap_m_per_min(self.printer.model, self.printer.floor.scenario.fabrics[gang.fabric])
         return speed
 
+    def tail_min(self, gang: Gang | None, speed: float) -> float:
+        """Minutes to feed a full tail."""
+        return self.tail_m / self.tail_speed(gang, speed)
+
     def load(self, portion: Portion) -> None:
         """Printed pieces begin their way from the head to the plate's exit."""
         self._tail.append((self.tail_m, portion))

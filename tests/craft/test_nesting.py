@@ -36,6 +36,17 @@ def test_published_problems_give_the_published_shelves_and_the_optimum(sizes, we
     assert nest_skyline(sizes, web, 0, may_turn=False).length_m == optimum
 
 
+@pytest.mark.parametrize(
+    ("sizes", "web", "gap", "shelves", "optimum"),
+    [(C1_P1, 20, 0.5, 25, 20), (C2_P1, 40, 0.5, 17, 15), (N1, 40, 3.5, 46, 40)],
+)
+def test_published_problems_with_pieces_shrunk_by_a_gap(sizes, web, gap, shelves, optimum):
+    # Each piece and the web lose what the gap takes up: the same problem, one gap shorter.
+    shrunk = [PieceSize(across_m - gap, along_m - gap) for across_m, along_m in sizes]
+    assert nest_shelves(shrunk, web - gap, gap, may_turn=False).length_m == shelves - gap
+    assert nest_skyline(shrunk, web - gap, gap, may_turn=False).length_m == optimum - gap
+
+
 @pytest.mark.parametrize(("sizes", "web", "optimum"), [(C1_P1, 20, 20), (C2_P1, 40, 15), (N1, 40, 40)])
 def test_published_problems_with_turning_stay_near_the_optimum(sizes, web, optimum):
     assert optimum <= nest_skyline(sizes, web, 0, may_turn=True).length_m <= 1.07 * optimum
@@ -43,6 +54,13 @@ def test_published_problems_with_turning_stay_near_the_optimum(sizes, web, optim
 
 def test_more_effort_finds_the_optimum_with_turning():
     assert nest_skyline(C2_P1, 40, 0, may_turn=True, effort=5).length_m == 15
+
+
+def test_skyline_stacks_short_pieces_beside_a_long_one():
+    # 6 x 4 m beside two of 6 x 2 m, and 10 x 0.5 m given the other way round.
+    sizes = pieces("0.5x10 6x4 6x2 6x2")
+    assert nest_shelves(sizes, 12.0, 0.0, may_turn=True).length_m == 6.5
+    assert nest_skyline(sizes, 12.0, 0.0, may_turn=True).length_m == 4.5
 
 
 def test_shelves_by_hand():
@@ -99,6 +117,14 @@ def test_sizes_are_turned_by_the_count_of_pieces_where_that_is_shorter():
     layout = nest_shelves(pieces("0.8x2.1 " * 6 + "0.8x2.0"), 3.0, 0.2, may_turn=True)
     assert layout.length_m == pytest.approx(2.1 + 0.2 + 2.1 + 0.2 + 0.8)
     assert [placed.piece for placed in layout.placements if placed.turned] == [6]
+
+
+def test_the_best_way_differs_by_size():
+    # Three of 0.9 x 2.5 m stay side by side, the three long ones turn.
+    layout = nest_shelves(pieces("2x0.70 2x0.71 2x0.72 " + "0.9x2.5 " * 3), 3.0, 0.1, may_turn=True)
+    assert layout.length_m == pytest.approx(2.5 + 0.1 + 2.0)
+    # One across both ways, two of 1.6 x 2 m are shorter turned, and so is a single one of 0.7 x 2 m.
+    assert nest_shelves(pieces("1.6x2 1.6x2 0.7x2"), 2.25, 0.0, may_turn=True).length_m == pytest.approx(3.9)
 
 
 def test_gaps_count_when_ways_of_laying_are_compared():
