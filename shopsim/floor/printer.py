@@ -72,6 +72,7 @@ class PrinterProcess:
         self._service_at = (model.care.service_every_days or math.inf) * MINUTES_PER_DAY
         self._rounds: Task | None = None
         self._wake_up: simpy.Event | None = None
+        self._looks_up_at = -1.0
         self._state = STATE["off"]
         self._state_since = 0.0
         self.path = WebPath(self)
@@ -159,11 +160,20 @@ class PrinterProcess:
         return self.web_lift and left_min >= minutes + self.path.tail_min(self.last_gang, self.speed)
 
     def wait_for_hands(self) -> None:
-        """Stand until somebody comes: switched off if the day is over."""
-        if self.room.attended_until(self.env.now) > self.env.now:
-            self.enter("waiting_operator")
-        else:
+        """Stand until somebody comes: switched off once the day is over."""
+        now = self.env.now
+        until = self.room.attended_until(now)
+        if until <= now:
             self._switch_off()
+            return
+        self.enter("waiting_operator")
+        if until != self._looks_up_at and until <= self.log.horizon_min:
+            self._looks_up_at = until
+            later_at(self.env, until).callbacks.append(self._day_over)
+
+    def _day_over(self, _: simpy.Event) -> None:
+        if self._state == STATE["waiting_operator"]:
+            self.wait_for_hands()
 
     def post_rounds(self, minutes: float) -> None:
         """Looking after the running machine takes the operator's time but not the machine's."""

@@ -83,7 +83,6 @@ class RollChanger:
             )
             printer.path.empty_take_up()
         printer.use_web(lead_m, "join" if join else "leader")
-        gang.note_lot(new.lot)
         printer.nozzles.roll_changed()
 
     def _join(self) -> Turn:
