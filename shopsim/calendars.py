@@ -57,6 +57,10 @@ class Calendar:
         """Whether ``t`` lies in an interval; an interval's end does not."""
         return t < self._ends[bisect_right(self.starts, t) - 1]
 
+    def open_until(self, t: float) -> float:
+        """End of the interval that holds ``t``; ``t`` itself if closed."""
+        return max(t, self._ends[bisect_right(self.starts, t) - 1])
+
     def next_open(self, t: float) -> float:
         """``t`` itself if open, else the next start; infinity if there is none."""
         i = bisect_right(self.starts, t)

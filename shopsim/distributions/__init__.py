@@ -9,8 +9,9 @@ Constructors raise ValueError with the value found; so does ``scaled`` unless th
 
 from shopsim.distributions.formulas import Erlang, Exponential, Fixed, Gamma, LogNormal, Triangular, Uniform
 from shopsim.distributions.listed import Discrete, Empirical
+from shopsim.distributions.weibull import Weibull, weibull_cv
 
-Distribution = Fixed | Uniform | Triangular | Exponential | Gamma | Erlang | LogNormal | Empirical | Discrete
+Distribution = Fixed | Uniform | Triangular | Exponential | Gamma | Erlang | LogNormal | Weibull | Empirical | Discrete
 
 __all__ = [
     "Discrete",
@@ -23,4 +24,6 @@ __all__ = [
     "LogNormal",
     "Triangular",
     "Uniform",
+    "Weibull",
+    "weibull_cv",
 ]

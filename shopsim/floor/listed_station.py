@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class ListedStation(Station):
-    """A station whose queue rule only ranks what may begin: the order whose turn it is, repairs, remakes, checks."""
+    """A station whose queue rule only ranks what may begin: orders whose turn has come, and checks."""
 
     def __init__(self, floor: Floor, name: str, place: int, skill: str, seats: int | None, rule: str,
                  change_over_min: float, orders: Sequence[str]) -> None:  # fmt: skip

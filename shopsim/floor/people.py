@@ -228,9 +228,7 @@ def make_crew(index: int, model: paper.Crew, shift: paper.Shift, calendar: Calen
     return crew
 
 
-def _absent_days(
-    name: str, absence: paper.Absence | None, calendar: Calendar, draws: ReplicationDraws
-) -> set[int]:
+def _absent_days(name: str, absence: paper.Absence | None, calendar: Calendar, draws: ReplicationDraws) -> set[int]:
     """Days away: on each planned day a new spell may begin, which lasts whole calendar days."""
     if absence is None or not calendar.starts:
         return set()

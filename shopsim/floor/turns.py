@@ -1,7 +1,7 @@
 """A planner's list at a place: its orders begin there one after the other, and what is not on it comes after them.
 
 An order's turn is over when each of its pieces has begun there, as often as its route leads there. Pieces that are
-lost, repaired or given out on the way hold up nobody's turn; when they come after all they need none.
+lost, repaired or given out on the way hold up nobody's turn; they come when they come, once their order has had its.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from shopsim.floor.record import KIND
 from shopsim.floor.rules import RankedQueue
 
 if TYPE_CHECKING:
@@ -112,8 +111,8 @@ def visits(bundle: Bundle) -> list[Visit]:
 
 
 def needs_turn(task: Task) -> bool:
-    """Whether a task is the first make of pieces on their way, and neither a repair, a remake nor a check."""
-    return task.bundle is not None and task.attempt == 0 and task.kind != KIND["repair"]
+    """Whether a task is work on pieces, and not a check or a machine's repair."""
+    return task.bundle is not None
 
 
 class TurnQueue(RankedQueue):

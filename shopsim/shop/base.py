@@ -11,13 +11,24 @@ import math
 from collections.abc import Callable
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from shopsim import distributions as shapes
 from shopsim.distributions import Distribution
 
 ID_PATTERN = r"^[A-Za-z][A-Za-z0-9_\-]{0,39}$"
 MOST = 1e9
+# Anything smaller is a slip; dividing by the least floats there are would give infinite times.
+LEAST = 1e-9
 Id = Annotated[str, Field(pattern=ID_PATTERN)]
 Label = Annotated[str, Field(max_length=120, pattern=r"^[^\x00-\x1f\x7f]*$")]
 Positive = Annotated[float, Field(gt=0, le=1e9)]
@@ -41,6 +52,14 @@ class Base(BaseModel):
             return data
         return {key: tuple(value) if isinstance(value, list) else value for key, value in data.items()}
 
+    @field_validator("*", mode="after")
+    @classmethod
+    def _not_tiny(cls, value: Any) -> Any:
+        for number in value if isinstance(value, tuple) else (value,):
+            if isinstance(number, float) and 0 < abs(number) < LEAST:
+                raise ValueError(f"must be 0 or at least {LEAST:g}, found {number!r}")
+        return value
+
 
 def row(default: Any, row_id: str, low: float | None = None, high: float | None = None, **limits: Any) -> Any:
     """A field whose default comes from a trade-handbook row; `low`..`high` is the row's usual range.
@@ -59,6 +78,7 @@ SHAPES: dict[str, tuple[Callable[..., Distribution], tuple[str, ...]]] = {
     "gamma": (shapes.Gamma, ("mean", "cv")),
     "erlang": (shapes.Erlang, ("mean", "k")),
     "log_normal": (shapes.LogNormal, ("median", "p90")),
+    "weibull": (shapes.Weibull, ("mean", "cv")),
     "empirical": (shapes.Empirical, ("values",)),
     "discrete": (shapes.Discrete, ("values", "weights")),
 }
@@ -71,6 +91,8 @@ def _number(value: Any, what: str) -> float:
         raise ValueError("not a number (NaN) is not allowed")
     if abs(value) > MOST:
         raise ValueError(f"{what} must be at most 1e9")
+    if 0 < abs(value) < LEAST:
+        raise ValueError(f"{what} must be 0 or at least {LEAST:g}, found {value!r}")
     return float(value)
 
 

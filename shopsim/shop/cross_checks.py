@@ -1,8 +1,8 @@
 """What no part of a scenario can see alone: names that lead nowhere, pieces no web can take, work nobody can do.
 
 Each check takes the scenario and yields faults, a path of keys and list positions with a message. A new check is one
-function and one entry in `CHECKS`; the checks themselves stand in `id_checks`, `printing_checks`, `route_checks` and
-`people_checks`.
+function and one entry in `CHECKS`; the checks themselves stand in `id_checks`, `sequence_checks`, `printing_checks`,
+`route_checks`, `people_checks` and `scale_checks`.
 """
 
 from __future__ import annotations
@@ -16,7 +16,9 @@ from shopsim.shop.model_paths import Path
 from shopsim.shop.people_checks import check_helpers, check_shifts, check_skills
 from shopsim.shop.printing_checks import check_modes, check_pieces, check_print_steps
 from shopsim.shop.route_checks import check_places, check_sizes
+from shopsim.shop.scale_checks import check_scale
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.sequence_checks import check_sequences
 
 Fault = tuple[Path, str]
 
@@ -78,6 +80,7 @@ CHECKS: Iterable[Callable[[Scenario], Iterable[Fault]]] = (
     check_shifts,
     find_doubles,
     find_dangling,
+    check_sequences,
     check_modes,
     _check_endless_work,
     _check_repairs,
@@ -87,4 +90,5 @@ CHECKS: Iterable[Callable[[Scenario], Iterable[Fault]]] = (
     check_pieces,
     check_skills,
     check_helpers,
+    check_scale,
 )

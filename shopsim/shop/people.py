@@ -65,7 +65,7 @@ class Week(Base):
 class Shift(Base):
     """A pattern of one or more weeks that repeats, with its pay premium and handover loss.
 
-    `round_the_clock` replaces the weeks: always there, no closures (for tests of theory and unmanned seats).
+    `round_the_clock` replaces the weeks: always there, no closures or absences (for theory and unmanned seats).
     """
 
     id: Id

@@ -34,7 +34,8 @@ class Printing(Base):
     queue_rule: Literal["first_come", "due_date"] = "due_date"
     fabric_choice: Literal["fewest_changes", "most_urgent"] = "fewest_changes"
     stay_on_fabric_h: Positive = 8
-    """With `fewest_changes`: another fabric that has waited this long is taken all the same."""
+    """With `fewest_changes`: once work on another fabric has waited this long, the most urgent comes next, whatever its
+    fabric. Rush work and reprints are not kept waiting at all."""
     roll_change: Literal["full", "join"] = "full"
     nesting: Literal["shelves", "skyline"] = "shelves"
     reprints_first: bool = row(True, "QUA-14")
@@ -93,6 +94,20 @@ class Dispatch(Base):
     courier_days: Spread = row({"discrete": {"values": [1, 2], "weights": [80, 20]}}, "FIN-12", validate_default=True)
 
 
+class OrderSequence(Base):
+    """A planner's fixed list for one work centre or printer: its orders begin there strictly in this order.
+
+    The place waits for the order whose turn it is; its queue rule only ranks that order's pieces. A turn is over when
+    all pieces of the order have begun, but for those lost on the way, repaired or given out, which follow when they
+    come. Orders not on the list come after those on it. Neighbours on a printer's list share runs as `printing` allows;
+    that printer alone prints them, and they are not bought in.
+    """
+
+    at: Id
+    orders: tuple[Annotated[str, Field(min_length=1, max_length=60)], ...] = Field(min_length=1, max_length=10_000)
+    """Ids of the order book."""
+
+
 class Policies(Base):
     printing: Printing = Printing()
     quality: Quality = Quality()
@@ -100,4 +115,5 @@ class Policies(Base):
     bought_in: tuple[BoughtIn, ...] = Field(default=(), max_length=20)
     bought_in_print: BoughtInPrint | None = None
     dispatch: Dispatch = Dispatch()
+    sequences: tuple[OrderSequence, ...] = Field(default=(), max_length=200)
     lifts: int = Field(default=1, ge=0, le=100)

@@ -1,7 +1,7 @@
 """What shift plans mean for the people in them: nights, long shifts, short rests, long weeks, working alone.
 
-Bounds are those of the handbook's section 9 (LAW-01, -04, -07, -08): minimum rules and a regulator's guidance. Local law
-and agreements rule.
+Bounds are those of the handbook's section 9 (LAW-01, -04, -07, -08): minimum rules and a regulator's guidance. Local
+law and agreements rule.
 """
 
 from __future__ import annotations
@@ -26,16 +26,15 @@ _GRID_MIN = 15
 _WEEKS_SEEN = 26
 
 
-def shift_findings(scenario: Scenario, cut: object = None) -> Iterator[str]:
-    """One text a manned shift with anything to point out, e.g. ``shift late: night work, 4 nights in a row``."""
+def shift_findings(scenario: Scenario) -> Iterator[str]:
+    """One text for manned shifts with the same to point out, e.g. ``shift late: night work, 4 nights in a row``."""
     calendars = shift_calendars(scenario)
     manned = {crew.shift for crew in scenario.crews if crew.count}
+    same: dict[str, list[str]] = {}
     for shift in scenario.shifts:
-        if shift.round_the_clock or shift.id not in manned:
-            continue
-        found = list(_findings(calendars[shift.id], scenario.horizon_min))
-        if found:
-            yield f"shift {shift.id}: {', '.join(found)}"
+        if not shift.round_the_clock and shift.id in manned:
+            same.setdefault(", ".join(_findings(calendars[shift.id], scenario.horizon_min)), []).append(shift.id)
+    yield from (f"shift {', '.join(shifts)}: {found}" for found, shifts in same.items() if found)
 
 
 def _findings(calendar: Calendar, horizon_min: float) -> Iterator[str]:

@@ -10,6 +10,7 @@ from shopsim.shop.file_text import read_text
 from shopsim.shop.order_book import OrderLine, load_order_book
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import parse_with_warnings, problem_at
+from shopsim.shop.sequence_checks import check_listed_orders
 
 _BOOK_PATH = ("demand", "order_book", "file")
 
@@ -40,4 +41,8 @@ def load_shop(path: str | Path) -> Shop:
         raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, "must lie in the scenario's folder")])
     if not beside.exists():
         raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, f"there is no such file: {beside}")])
-    return Shop(scenario, load_order_book(beside, scenario), tuple(warnings))
+    lines = load_order_book(beside, scenario)
+    faults = check_listed_orders(scenario, lines)
+    if faults:
+        raise ScenarioError(problem_at(text, str(path), where, message) for where, message in faults)
+    return Shop(scenario, lines, tuple(warnings))

@@ -24,8 +24,12 @@ FLOORS = {
     "shopsim.studies": 5,
     "shopsim.pictures": 6,
     "shopsim.sentences": 6,
+    "shopsim.figures": 6,
+    "shopsim.cautions": 6,
+    "shopsim.terminal": 6,
     "shopsim.report": 6,
     "shopsim.cli": 7,
+    "shopsim.doors": 7,
     "shopsim.__main__": 7,
     "app": 7,
 }

@@ -1,4 +1,4 @@
-"""Nesting on the web: published strip-packing problems (D-01..D-03), hand-made layouts, sizes and panels."""
+"""Nesting on the web: hand-made layouts, sizes and panels; published problems are in `tests/published`."""
 
 import pytest
 
@@ -17,43 +17,6 @@ from shopsim.craft.layout import (
 
 def pieces(text):
     return [PieceSize(*map(float, size.split("x"))) for size in text.split()]
-
-
-# E. Hopper, B. C. H. Turton, European Journal of Operational Research 128 (2001) 34-57, C1-P1 and the 40 x 15 sheet.
-C1_P1 = pieces("2x12 7x12 8x6 3x6 3x5 5x5 3x12 3x7 5x7 2x6 3x2 4x2 3x4 4x4 9x2 11x2")
-C2_P1 = pieces(
-    "11x3 11x3 13x3 9x2 7x2 9x3 7x3 11x2 11x2 13x2 11x4 13x4 3x5 3x5 2x2 2x3 5x4 6x4 12x2 1x2 13x5 12x4 1x4 5x2 6x2"
-)
-# E. K. Burke, G. Kendall, G. Whitwell, Operations Research 52 (2004) 655-671, N1.
-N1 = pieces("7x6 7x6 40x16 5x20 24x24 7x4 4x4 7x8 4x20 5x4")
-
-
-@pytest.mark.parametrize(
-    ("sizes", "web", "shelves", "optimum"), [(C1_P1, 20, 25, 20), (C2_P1, 40, 17, 15), (N1, 40, 46, 40)]
-)
-def test_published_problems_give_the_published_shelves_and_the_optimum(sizes, web, shelves, optimum):
-    assert nest_shelves(sizes, web, 0, may_turn=False).length_m == shelves
-    assert nest_skyline(sizes, web, 0, may_turn=False).length_m == optimum
-
-
-@pytest.mark.parametrize(
-    ("sizes", "web", "gap", "shelves", "optimum"),
-    [(C1_P1, 20, 0.5, 25, 20), (C2_P1, 40, 0.5, 17, 15), (N1, 40, 3.5, 46, 40)],
-)
-def test_published_problems_with_pieces_shrunk_by_a_gap(sizes, web, gap, shelves, optimum):
-    # Each piece and the web lose what the gap takes up: the same problem, one gap shorter.
-    shrunk = [PieceSize(across_m - gap, along_m - gap) for across_m, along_m in sizes]
-    assert nest_shelves(shrunk, web - gap, gap, may_turn=False).length_m == shelves - gap
-    assert nest_skyline(shrunk, web - gap, gap, may_turn=False).length_m == optimum - gap
-
-
-@pytest.mark.parametrize(("sizes", "web", "optimum"), [(C1_P1, 20, 20), (C2_P1, 40, 15), (N1, 40, 40)])
-def test_published_problems_with_turning_stay_near_the_optimum(sizes, web, optimum):
-    assert optimum <= nest_skyline(sizes, web, 0, may_turn=True).length_m <= 1.07 * optimum
-
-
-def test_more_effort_finds_the_optimum_with_turning():
-    assert nest_skyline(C2_P1, 40, 0, may_turn=True, effort=5).length_m == 15
 
 
 def test_skyline_stacks_short_pieces_beside_a_long_one():

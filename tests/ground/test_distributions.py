@@ -16,11 +16,14 @@ from shopsim.distributions import (
     LogNormal,
     Triangular,
     Uniform,
+    Weibull,
+    weibull_cv,
 )
 from shopsim.streams import stream
 
 # Mean and variance by hand. Log-normal: sigma = ln(8 / 4) / 1.28155157 = 0.54086562, squared 0.29253562;
 # mean = 4 e^0.14626781 = 4.630025; variance = mean^2 (e^0.29253562 - 1) = 7.284774.
+# The Weibull with a variation of 0.5227232 has shape 2 (pi / 4 = 1 / (1 + cv^2)).
 CASES: list[tuple[Distribution, float, float]] = [
     (Fixed(2.5), 2.5, 0.0),
     (Uniform(2, 5), 3.5, 0.75),
@@ -32,6 +35,7 @@ CASES: list[tuple[Distribution, float, float]] = [
     (Gamma(4, 2), 4.0, 64.0),
     (Erlang(6, 3), 6.0, 12.0),
     (LogNormal(4, 8), 4.630025, 7.284774),
+    (Weibull(4, 0.5227232), 4.0, 4.371834),
     (Empirical((1, 2, 6)), 3.0, 14 / 3),
     (Discrete((1, 5), (3, 1)), 2.0, 3.0),
 ]
@@ -90,6 +94,21 @@ def test_log_normal_quantiles() -> None:
     assert (sample < 8).mean() == pytest.approx(0.9, abs=0.003)
 
 
+def test_weibull_shape_and_the_share_failed_by_its_scale() -> None:
+    # Shape 1 is the exponential; shape 2 by Gamma(2) / Gamma(1.5)^2 = 4 / pi.
+    assert Weibull(4, 1).shape == pytest.approx(1, abs=1e-12)
+    assert Weibull(4, math.sqrt(4 / math.pi - 1)).shape == pytest.approx(2, abs=1e-12)
+    assert Weibull(4, 1).scale == pytest.approx(4, abs=1e-12)
+    wear = Weibull(4, 0.5)
+    sample = wear.sample(stream(3, 0, "quantiles"), 100_000)
+    assert (sample < wear.scale).mean() == pytest.approx(1 - math.exp(-1), abs=0.005)
+
+
+@pytest.mark.parametrize("cv", [0.001, 0.01, 0.3, 1.0, 5.0, 100.0])
+def test_weibull_shape_gives_its_variation_back(cv: float) -> None:
+    assert weibull_cv(Weibull(1, cv).shape) == pytest.approx(cv, rel=1e-9)
+
+
 def test_triangular_quantile_at_the_mode() -> None:
     sample = Triangular(2, 3, 5).sample(stream(3, 0, "quantiles"), 100_000)
     # (mode - low) / (high - low) = 1/3 lies below the mode; standard error 0.0015.
@@ -137,6 +156,7 @@ def test_lists_become_tuples_so_that_distributions_stay_hashable() -> None:
         (Erlang(6, 3), "Erlang, mean 6, 3 phases"),
         (Erlang(6, 1), "Erlang, mean 6, 1 phase"),
         (LogNormal(4, 8), "log-normal, median 4, 90 % below 8"),
+        (Weibull(4, 0.5), "Weibull, mean 4, variation 50 %"),
         (Empirical((1, 2, 6)), "one of 3 measured values, 1–6, mean 3"),
         (Discrete((2, 5), (3, 7)), "2 (30 %), 5 (70 %)"),
     ],
@@ -160,6 +180,8 @@ def test_descriptions(distribution: Distribution, text: str) -> None:
         (Erlang, (1, 2.5), "k must be a whole number of at least 1, got 2.5"),
         (LogNormal, (4, 3), "p90 must not be below median 4, got 3"),
         (LogNormal, (0, 3), "median must be positive and finite, got 0"),
+        (Weibull, (1, 0), "cv must be positive and finite, got 0"),
+        (Weibull, (1, 200), "cv must be from 0.001 to 100, got 200"),
         (Empirical, ((),), "values must hold at least one number, got none"),
         (Empirical, ((1, math.inf),), "values must all be finite, got inf"),
         (Discrete, ((1, 2), (1,)), "2 values need as many weights, got 1"),

@@ -106,6 +106,7 @@ spreads = (
     | st.lists(numbers, min_size=3, max_size=3).map(sorted)
     | numbers.map(lambda mean: {"exponential": {"mean": mean}})
     | st.tuples(numbers, st.floats(0.1, 3)).map(lambda pair: {"gamma": {"mean": pair[0], "cv": pair[1]}})
+    | st.tuples(numbers, st.floats(0.1, 3)).map(lambda pair: {"weibull": {"mean": pair[0], "cv": pair[1]}})
     | st.tuples(numbers, st.integers(1, 9)).map(lambda pair: {"erlang": {"mean": pair[0], "k": pair[1]}})
     | st.tuples(numbers, st.floats(1, 5)).map(lambda p: {"log_normal": {"median": p[0], "p90": p[0] * p[1]}})
     | st.lists(numbers, min_size=1, max_size=60).map(lambda values: {"empirical": {"values": values}})

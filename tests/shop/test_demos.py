@@ -3,6 +3,7 @@
 import csv
 import datetime
 import importlib.util
+import json
 import sys
 from collections import Counter
 from functools import cache
@@ -14,7 +15,7 @@ import pytest
 from shopsim.shop.order_book import OrderLine, load_order_book
 from shopsim.shop.order_rows import COLUMNS
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.scenario_file import load_scenario, load_with_warnings
+from shopsim.shop.scenario_file import load_scenario, load_with_warnings, scenario_schema
 
 DEMOS = Path(__file__).parents[2] / "demo_scenarios"
 NAMES = ("flag_banner_shop", "frame_fabric_shop", "exhibition_supplier")
@@ -203,3 +204,8 @@ def test_due_dates_are_working_days_after_receipt() -> None:
         assert number % 7 < 5
         assert number not in shop.closed_days
         assert line.due >= line.received.date()
+
+
+def test_the_schema_beside_the_demos_is_the_one_the_models_give() -> None:
+    written = json.loads((DEMOS / "scenario.schema.json").read_text(encoding="utf-8"))
+    assert written == scenario_schema()

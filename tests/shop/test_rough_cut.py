@@ -100,7 +100,9 @@ def test_an_order_book_counts_in_the_week_of_approval() -> None:
 
     lines = [
         OrderLine(order_id="A", received=at(5), due=datetime.date(2026, 1, 30), product="box", pieces=6),
-        OrderLine(order_id="B", received=at(5), due=datetime.date(2026, 1, 30), product="box", pieces=12, approved=at(19)),
+        OrderLine(
+            order_id="B", received=at(5), due=datetime.date(2026, 1, 30), product="box", pieces=12, approved=at(19)
+        ),
     ]
     bench = by_id(rough_cut(shop(demand={"order_book": {"file": "x.csv"}}), lines))["bench"]
     assert bench.asked_h == pytest.approx((1.0, 0.0, 2.0, 0.0))

@@ -28,19 +28,20 @@ EARLY_AND_LATE = [
 ]
 
 
-def two_shifts(at_shift_end):
+def two_shifts(at_shift_end, seats=1):
     crews = [
         crew("early", "sewing", shift="early", at_shift_end=at_shift_end),
         crew("late", "sewing", shift="late", at_shift_end=at_shift_end),
     ]
     crews = [{**each, "id": f"{each['id']}-sewer"} for each in crews]
-    return shop(shifts=EARLY_AND_LATE, work_centres=SEWING, crews=crews, products=[FRAME])
+    return shop(shifts=EARLY_AND_LATE, work_centres=[centre("sewing", "sewing", seats=seats)], crews=crews,
+                products=[FRAME])  # fmt: skip
 
 
 def test_a_seam_cut_by_shift_end_is_handed_over():
-    # A: 13:30-14:00 by the early sewer; 30 min left plus 10 of handover, 14:00-14:40 by the late one. B came meanwhile
-    # and waits behind A: the remainder is first in line.
-    log = run(two_shifts("hand_over"), order("Mon 13:30", "frame"), order("Mon 13:31", "frame", due="Tue"))
+    # A: 13:30-14:00 by the early sewer; 30 min left plus 10 of handover, 14:00-14:40 by the late one. B came meanwhile,
+    # is due earlier and has a seat of its own; but the remainder is first in line.
+    log = run(two_shifts("hand_over", seats=2), order("Mon 13:30", "frame"), order("Mon 13:31", "frame", due="Tue"))
     assert story(log) == [
         ("sew A", "early-sewer", "Mon 13:30", "Mon 14:00"),
         ("sew A", "late-sewer", "Mon 14:00", "Mon 14:40"),

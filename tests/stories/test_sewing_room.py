@@ -38,6 +38,18 @@ def test_seats_count_as_well_as_people():
 
 
 @pytest.mark.parametrize(
+    ("rule", "turn"),
+    [("first_come", "ABC"), ("due_date", "BCA"), ("shortest", "CAB"), ("longest", "BAC")],
+)
+def test_a_seat_takes_the_next_task_by_its_rule(rule, turn):
+    # Waiting at 07:00: A (20 min, due Friday), B (30 min, due Tuesday), C (10 min, due Thursday).
+    jobs = [product(f"job{minutes}", step("sew", "sewing", float(minutes))) for minutes in (10, 20, 30)]
+    log = run(room(*jobs, queue_rule=rule), order("Mon 06:00", "job20", due="Fri"),
+              order("Mon 06:01", "job30", due="Tue"), order("Mon 06:02", "job10", due="Thu"))  # fmt: skip
+    assert "".join(line[0][-1] for line in story(log)) == turn
+
+
+@pytest.mark.parametrize(
     ("rule", "turns"),
     [
         # First come: hem, keder, hem; 10 min each and 5 min whenever the edge is another (the first time too).

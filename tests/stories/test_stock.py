@@ -111,11 +111,12 @@ def one_fault(roll_m, *others):
 
 def test_a_reprint_keeps_the_lot_of_its_order():
     # A: lot 0, 8 m; 40-4-8-3 = 25 m go back to the shelf when B's mesh is put on. C (25 m and a leader) needs more than
-    # that and gets a roll of lot 1, which stays on. For the faulty piece lot 0 is put on again: 11:08-11:28, 1 m, tail
-    # 11:32.
-    log = one_fault(40.0, order("Mon 09:00", "net"), order("Mon 10:00", pieces=25))
-    assert story(log, "roll_change")[-1] == ("roll_change", "op", "Mon 11:08", "Mon 11:28")
-    assert printed(log)[-1] == ("1 of A", "p1", "Mon 11:28", "Mon 11:32")
+    # that and gets a roll of lot 1, of which 40-4-25-3 = 8 m go back when D's mesh is put on at 10:50. D is printed
+    # 11:10-11:11; then for the faulty piece the 25 m of lot 0 are put on again, though the 8 m of lot 1 would do: tail
+    # 11:14, change 11:34, tail 11:38.
+    log = one_fault(40.0, order("Mon 09:00", "net"), order("Mon 10:00", pieces=25), order("Mon 10:50", "net"))
+    assert story(log, "roll_change")[-1] == ("roll_change", "op", "Mon 11:14", "Mon 11:34")
+    assert printed(log)[-1] == ("1 of A", "p1", "Mon 11:34", "Mon 11:38")
     assert by_lot(log) == {0: 9, 1: 25}
     assert broken(log)[0] is False
 

@@ -1,0 +1,61 @@
+"""`shopsim check`: is the file sound, and what follows from it on paper."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from shopsim import __version__
+from shopsim.cautions import STANDING_TEXT, Caution, cautions
+from shopsim.craft.rolls import needs_lift, roll_mass_kg
+from shopsim.doors.writing import TO_STDOUT, console, write_json
+from shopsim.sentences import Answer, sound
+from shopsim.shop.print_speeds import PrintSpeed, print_speeds
+from shopsim.shop.rough_cut import Load, RoughCut, rough_cut
+from shopsim.shop.scenario_file import scenario_schema
+from shopsim.shop.shift_breaches import rest_findings
+from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.terminal.check_page import print_check
+
+
+def run(arguments: argparse.Namespace) -> None:
+    """Show what follows from a scenario. Raises InputError with every fault of the files."""
+    if arguments.schema:
+        write_json(scenario_schema(), arguments.schema)
+    shop = load_shop(arguments.scenario)
+    scenario = shop.scenario
+    cut = rough_cut(scenario, shop.order_lines)
+    answer = sound(scenario, cut, len(shop.warnings))
+    speeds, found = print_speeds(scenario), cautions(scenario, cut)
+    if arguments.json:
+        write_json(_as_json(arguments.scenario, shop, answer, cut, speeds, found), arguments.json)
+    if arguments.json != TO_STDOUT:
+        print_check(console(), scenario, answer, shop.warnings, speeds, cut, found)
+
+
+def _as_json(
+    name: str, shop: Shop, answer: Answer, cut: RoughCut, speeds: Sequence[PrintSpeed], found: Sequence[Caution]
+) -> dict[str, Any]:
+    scenario = shop.scenario
+    masses = {f.id: roll_mass_kg(f.mass_g_per_m2, f.roll_width_m, f.roll_length_m) for f in scenario.fabrics}
+    return {
+        "scenario": name,
+        "scenario_hash": scenario.content_hash,
+        "version": __version__,
+        "sentence": answer.sentence,
+        "warnings": [asdict(warning) for warning in shop.warnings],
+        "speeds_m2_per_h": [asdict(speed) for speed in speeds],
+        "rolls": [{"fabric": name, "mass_kg": mass, "lift": needs_lift(mass)} for name, mass in masses.items()],
+        "weeks": [monday.isoformat() for monday in cut.mondays],
+        "loads": [_load_as_json(load) for load in cut.loads],
+        "cannot_keep_up": [load.id for load in cut.hopeless],
+        "rest_times": [{**asdict(f), "first": f.first.isoformat()} for f in rest_findings(scenario)],
+        "cautions": [asdict(caution) for caution in found],
+        "standing_text": STANDING_TEXT,
+    }
+
+
+def _load_as_json(load: Load) -> dict[str, Any]:
+    return {**asdict(load), "share": load.share, "share_by_week": list(load.by_week), "peak_week": load.peak}

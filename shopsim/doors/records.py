@@ -1,0 +1,103 @@
+"""`--out`: all records of one replication as Parquet and CSV in a folder of their own, with what explains them."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopsim.doors.writing import cannot_write
+from shopsim.errors import InputError, Problem
+from shopsim.shop.changes import Change
+from shopsim.shop.file_text import read_text
+from shopsim.shop.scenario_edit import edit_scenario
+from shopsim.shop.shop_file import Shop
+from shopsim.studies.replicate import one_log
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+# A spreadsheet takes text that begins so for a formula.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+
+
+def check_free(where: str) -> None:
+    """Raises InputError unless `where` is an empty folder, or nothing yet."""
+    folder = Path(where)
+    try:
+        if folder.is_dir() and not any(folder.iterdir()):
+            return
+        if not (folder.exists() or folder.is_symlink()):
+            return
+    except (OSError, ValueError) as fault:
+        raise cannot_write(where, fault) from None
+    raise InputError([Problem(where, None, None, "--out", "must be a new or an empty folder")])
+
+
+def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, float], replication: int) -> None:
+    """Fill the folder at once, or leave it as it was.
+
+    `path` is the scenario's file and `changes` are the values under its `study` that were asked for instead of its own.
+    Raises InputError if the folder is not free or cannot be written.
+    """
+    from shopsim.measures.tables import frames
+
+    check_free(where)
+    tables = frames(one_log(shop.scenario, shop.order_lines, replication), shop.scenario)
+    folder = Path(where)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        part = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.", suffix=".part"))
+        try:
+            _fill(part, tables)
+            _copy_shop(part, path, shop, changes)
+            part.chmod(0o755)
+            if folder.is_dir():
+                folder.rmdir()
+            part.rename(folder)
+        except BaseException:
+            shutil.rmtree(part, ignore_errors=True)
+            raise
+    except (OSError, ValueError) as fault:
+        raise cannot_write(where, fault) from None
+
+
+def _fill(folder: Path, tables: dict[str, pd.DataFrame]) -> None:
+    for name, frame in tables.items():
+        frame.to_parquet(folder / f"{name}.parquet", index=False)
+        formula_safe(frame).to_csv(folder / f"{name}.csv", index=False)
+    formula_safe(_dictionary(tables)).to_csv(folder / "dictionary.csv", index=False)
+
+
+def _dictionary(tables: dict[str, pd.DataFrame]) -> pd.DataFrame:
+    import pandas as pd
+
+    from shopsim.measures.dictionary import DICTIONARY
+
+    rows = [(table, column, *DICTIONARY[table][column]) for table, frame in tables.items() for column in frame.columns]
+    return pd.DataFrame(rows, columns=["table", "column", "unit", "meaning", "when_empty"])
+
+
+def formula_safe(frame: pd.DataFrame) -> pd.DataFrame:
+    """The frame with an apostrophe before text that a spreadsheet would run; numbers stay as they are."""
+    safe = frame.copy()
+    for name in frame.columns:
+        kind = str(frame[name].dtype)
+        if kind in ("category", "object", "str", "string"):
+            text = frame[name].astype("str")
+            safe[name] = text.where(~text.str.startswith(_FORMULA_STARTS, na=False), "'" + text)
+    return safe
+
+
+def _copy_shop(folder: Path, path: Path, shop: Shop, changes: Mapping[str, float]) -> None:
+    """The scenario as it was run, under its own name and with its comments, and its order book."""
+    text = edit_scenario(
+        read_text(path), [Change("set", f"study.{name}", value) for name, value in changes.items()], str(path)
+    )
+    (folder / path.name).write_text(text, encoding="utf-8", newline="")
+    book = shop.scenario.demand.order_book
+    if book is not None:
+        (folder / book.file).parent.mkdir(parents=True, exist_ok=True)
+        shutil.copyfile(path.parent / book.file, folder / book.file)

@@ -1,0 +1,53 @@
+"""JSON for programs and a console for people; standard output carries one of them, never both."""
+
+from __future__ import annotations
+
+import json
+import math
+import sys
+from pathlib import Path
+from typing import Any
+
+from rich.console import Console
+
+from shopsim.errors import InputError, Problem
+from shopsim.shop.file_text import write_text
+
+TO_STDOUT = "-"
+
+
+class _Console(Console):
+    def on_broken_pipe(self) -> None:
+        # Rich would leave with code 1; a reader that has seen enough is no failure, and `cli.main` says so.
+        raise BrokenPipeError
+
+
+def console() -> Console:
+    """Standard output for people, as wide as the terminal; plain text where it is none."""
+    return _Console(highlight=False)
+
+
+def write_json(answer: dict[str, Any], where: str) -> None:
+    """Write an answer to a file or, for `-`, to standard output. NaN becomes null. Raises InputError if it cannot."""
+    text = json.dumps(_without_nan(answer), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    if where == TO_STDOUT:
+        sys.stdout.write(text)
+        return
+    try:
+        write_text(Path(where), text)
+    except (OSError, ValueError) as fault:
+        raise cannot_write(where, fault) from None
+
+
+def cannot_write(where: str, fault: Exception) -> InputError:
+    """The error for a place nobody can write to."""
+    why = getattr(fault, "strerror", None) or fault
+    return InputError([Problem(where, None, None, "", f"cannot be written: {why}")])
+
+
+def _without_nan(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _without_nan(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_without_nan(item) for item in value]
+    return None if isinstance(value, float) and not math.isfinite(value) else value

@@ -1,0 +1,80 @@
+"""Numbers as people read them: as many digits as the interval deserves, bounds rounded outward."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from shopsim.studies.precision import Interval
+
+NOTHING = "-"
+ALIKE = "all runs alike"
+# What is the same in every run differs by the rounding of sums at most.
+_ROUNDING = 1e-9
+
+
+class Figure(NamedTuple):
+    """A number in words: its mean, and its interval as `78 to 84` and as `±3`, both empty where there is none."""
+
+    mean: str
+    between: str
+    give_or_take: str
+
+    @property
+    def short(self) -> str:
+        """Mean and half-width in one, e.g. `81 ±3`."""
+        return f"{self.mean} {self.give_or_take}".rstrip()
+
+
+def figure(found: Interval, scale: float = 1.0, least: float = -math.inf, most: float = math.inf,
+           digits_alone: int | None = None) -> Figure:  # fmt: skip
+    """An interval in words, multiplied by `scale`; bounds (scaled) never leave `least` to `most`.
+
+    `digits_alone` is the number of decimals of a mean without an interval; three digits that count unless given.
+    """
+    if math.isnan(found.mean):
+        return Figure(NOTHING, "", "")
+    mean = found.mean * scale
+    alone = plain(mean) if digits_alone is None else _text(mean, digits_alone)
+    if found.low is None or found.high is None or found.half_width is None:
+        return Figure(alone, "", "")
+    half_width = found.half_width * abs(scale)
+    if half_width <= _ROUNDING * abs(mean) or half_width == 0:
+        return Figure(alone, ALIKE, "")
+    digits = _digits(mean, half_width)
+    low, high = max(least, found.low * scale), min(most, found.high * scale)
+    between = f"{_text(_down(low, digits), digits)} to {_text(-_down(-high, digits), digits)}"
+    return Figure(_text(mean, digits), between, f"±{_text(-_down(-half_width, digits), digits)}")
+
+
+def percent(found: Interval) -> Figure:
+    """A share from 0 to 1 in per cent, without the sign."""
+    near_a_bound = not 0.01 <= found.mean <= 0.99 and found.mean not in (0.0, 1.0)
+    return figure(found, 100, 0, 100, digits_alone=1 if near_a_bound else 0)
+
+
+def plain(value: float) -> str:
+    """A number without an interval: three digits that count, none of them after the point from 100 on."""
+    if math.isnan(value):
+        return NOTHING
+    size = abs(value)
+    return _text(value, 0 if size >= 100 or value == round(value) else 1 if size >= 10 else 2)
+
+
+def _digits(mean: float, half_width: float) -> int:
+    """Decimals such that the half-width shows one digit that counts, two if it begins with 1, and the mean three."""
+    lead = math.floor(math.log10(half_width))
+    digits = -lead + (half_width < 2 * 10.0**lead)
+    size = math.floor(math.log10(abs(mean))) if mean else lead
+    return max(0, min(digits, 2 - size, 3))
+
+
+def _down(value: float, digits: int) -> float:
+    """Rounded down, but not for a rounding error of the machine."""
+    step = 10.0**digits
+    return math.floor(value * step + 1e-9 * max(1.0, abs(value * step))) / step
+
+
+def _text(value: float, digits: int) -> str:
+    text = f"{value:,.{digits}f}"
+    return text.lstrip("-") if not any(c in "123456789" for c in text) else text

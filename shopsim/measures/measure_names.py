@@ -1,0 +1,61 @@
+"""Every measure by name: its unit and one line of meaning.
+
+A name may end in `.id` (`wait_mean_h.sewing`); units and meanings are kept under the part before the point.
+"""
+
+from __future__ import annotations
+
+_NAMES: tuple[tuple[str, str, str], ...] = (
+    ("orders_received_per_week", "1/week", "Orders received"),
+    ("orders_per_week", "1/week", "Orders dispatched"),
+    (
+        "on_time_share",
+        "1",
+        "Orders due, not cancelled, and dispatched by then; still inside is late; NaN if none due",
+    ),
+    ("late_orders", "1", "Orders due, not cancelled, and not dispatched by then"),
+    ("tardiness_mean_h", "h", "Mean hours past due of orders due, early = 0, inside = up to the end; NaN if none due"),
+    ("lead_time_mean_h", "h", "Mean time from receipt to dispatch of orders dispatched; NaN if there were none"),
+    ("lead_time_p50_h", "h", "Median of the same, interpolated between order statistics"),
+    ("lead_time_p90_h", "h", "Time within which 90 % of the same orders were dispatched"),
+    ("work_in_process_orders", "1", "Orders inside the shop, from receipt to dispatch or cancellation, time average"),
+    ("cancelled_orders", "1", "Orders cancelled"),
+    ("claims_share", "1", "Orders dispatched with a fault nobody found; NaN if none was dispatched"),
+    ("lot_broken_orders", "1", "Orders dispatched that wanted one fabric lot and got several"),
+    ("printed_m2_per_week", "m2/week", "Finished area of pieces off the printers, reprints included"),
+    ("dispatched_m2_per_week", "m2/week", "Finished area of orders dispatched"),
+    ("fabric_waste_share", "1", "Used web not under printed pieces (faulty ones: reprint_share); NaN without print"),
+    ("reprint_share", "1", "Finished area found to be printed again over finished area printed; NaN without print"),
+    (
+        "first_pass_yield",
+        "1",
+        "First makes without a fault found, over print, fixation, cut and sewing; NaN if none",
+    ),
+    ("roll_changes_per_week", "1/week", "Rolls changed or joined, all printers"),
+    ("unattended_hot_h_per_week", "h/week", "A hot printer prints, feeds or waits with nobody there, all printers"),
+    ("overtime_h_per_week", "h/week", "Person-hours of overtime"),
+    ("energy_kwh_per_week", "kWh/week", "Electricity of printers, calenders and seats"),
+    ("revenue_per_week", "CU/week", "Price of orders dispatched"),
+    ("late_penalties_per_week", "CU/week", "Taken off for late orders when they are dispatched"),
+    ("cost_per_week", "CU/week", "All categories of cost together"),
+    ("cost_per_m2", "CU/m2", "All cost over the finished area dispatched; NaN if there is none"),
+    ("margin_per_week", "CU/week", "Revenue less penalties and cost"),
+    ("wait_mean_h", "h", "Mean wait of work on orders before it begins, closed hours included; NaN if none began"),
+    (
+        "busy_share",
+        "1",
+        "Busy over a printer's planned, a place's open or a crew's attended time; NaN if it is 0",
+    ),
+    ("printing_share", "1", "Printing and tail over planned busy time of a printer (ISO 22400 availability)"),
+)
+
+UNITS: dict[str, str] = {name: unit for name, unit, _ in _NAMES}
+"""Unit of every measure; 1 for a count or a share from 0 to 1, CU for the scenario's currency."""
+
+MEANINGS: dict[str, str] = {name: meaning for name, _, meaning in _NAMES}
+"""One line on every measure; everything is counted inside the window."""
+
+
+def unit_of(name: str) -> str:
+    """Unit of a measure, whether or not its name ends in an id. KeyError if there is no such measure."""
+    return UNITS[name.partition(".")[0]]

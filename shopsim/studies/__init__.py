@@ -1,0 +1,1 @@
+"""Experiments with a shop: the same question asked of many replications."""

@@ -1,0 +1,114 @@
+"""Options against the base: how much higher each lies, and how sure that is.
+
+Law, Simulation Modeling and Analysis, 5th ed., chapter 10: paired t under common random numbers, Welch's t for runs
+that share none, Bonferroni's levels for several intervals at once. Values are one number a replication; NaN says that
+a replication had nothing to measure and is left out, in pairs together with its partner.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shopsim.studies._checks import require_count
+from shopsim.studies.precision import Interval, interval, t_quantile, upper_share
+
+
+@dataclass(frozen=True, slots=True)
+class PairedDifference:
+    """The mean of option minus base over replications that met the same orders, with its interval.
+
+    `variance_reduction` says how many times as many replications independent runs would take for the same precision;
+    below 1 the common random numbers did harm. It and `correlation` are None where nothing varies or fewer than two
+    pairs are known.
+    """
+
+    interval: Interval
+    correlation: float | None
+    variance_reduction: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WelchDifference:
+    """The mean of one sample minus that of another, with its interval; `interval.n` counts the values of both.
+
+    `degrees` of freedom are Welch's and Satterthwaite's; None without an interval.
+    """
+
+    interval: Interval
+    degrees: float | None
+
+
+def paired_difference(option: Sequence[float], base: Sequence[float], confidence_pct: float = 95.0) -> PairedDifference:
+    """How much higher the option lies than the base, value k of both from replication k.
+
+    Raises ValueError for lists of different length and for an impossible confidence.
+    """
+    if len(option) != len(base):
+        raise ValueError(f"pairs need as many values of each, found {len(option)} and {len(base)}")
+    both = np.array([option, base], dtype=float)
+    differences = both[0] - both[1]
+    found = interval(differences.tolist(), confidence_pct)
+    if found.n < 2:
+        return PairedDifference(found, None, None)
+    (option_var, covariance), (_, base_var) = np.cov(both[:, ~np.isnan(differences)])
+    left = float(np.nanvar(differences, ddof=1))
+    return PairedDifference(
+        found,
+        float(covariance / math.sqrt(option_var * base_var)) if option_var > 0 and base_var > 0 else None,
+        float(option_var + base_var) / left if left > 0 else None,
+    )
+
+
+def independent_difference(
+    one: Sequence[float], other: Sequence[float], confidence_pct: float = 95.0
+) -> WelchDifference:
+    """How much higher one sample's mean lies than the other's, if the two share no random numbers.
+
+    Sizes and variances may differ. B. L. Welch, "The significance of the difference between two means when the
+    population variances are unequal", Biometrika 29 (1938) 350-362. Raises ValueError for an impossible confidence.
+    """
+    share = upper_share(confidence_pct)
+    samples = [np.array([value for value in values if not math.isnan(value)], dtype=float) for values in (one, other)]
+    sizes = [len(sample) for sample in samples]
+    left_out = len(one) + len(other) - sum(sizes)
+    mean = _mean(samples[0]) - _mean(samples[1])
+    no_interval = Interval(mean, None, None, None, sum(sizes), left_out)
+    if min(sizes) < 2:
+        return WelchDifference(no_interval, None)
+    parts = [float(np.var(sample, ddof=1)) / len(sample) for sample in samples]
+    total = sum(parts)
+    if total == 0:
+        return WelchDifference(replace(no_interval, low=mean, high=mean, half_width=0.0), None)
+    degrees = total**2 / sum(part**2 / (n - 1) for part, n in zip(parts, sizes, strict=True))
+    half_width = t_quantile(degrees, share) * math.sqrt(total)
+    found = replace(no_interval, low=mean - half_width, high=mean + half_width, half_width=half_width)
+    return WelchDifference(found, degrees)
+
+
+def bonferroni_pct(confidence_pct: float, intervals: int) -> float:
+    """The confidence each of several intervals needs so that all hold at once with the stated one.
+
+    Raises ValueError for fewer than one interval and for an impossible confidence.
+    """
+    require_count("intervals", intervals, 1)
+    return 100 - 200 * (1 - upper_share(confidence_pct)) / intervals
+
+
+def against_base(
+    base: Sequence[float], options: Mapping[str, Sequence[float]], confidence_pct: float = 95.0
+) -> dict[str, PairedDifference]:
+    """Each option minus the base, paired; all intervals hold at once with the stated confidence (Bonferroni).
+
+    Raises ValueError as `paired_difference`.
+    """
+    each_pct = bonferroni_pct(confidence_pct, max(1, len(options)))
+    return {name: paired_difference(values, base, each_pct) for name, values in options.items()}
+
+
+def _mean(sample: NDArray[np.float64]) -> float:
+    return float(sample.mean()) if len(sample) else math.nan

@@ -1,0 +1,60 @@
+"""Does an option meet a target, with a stated chance of being right? Clear cases are settled after few replications.
+
+S. Andradóttir and S.-H. Kim, "Fully sequential procedures for comparing constrained systems via simulation", Naval
+Research Logistics 57 (2010) 403-421, feasibility check F with c = 1.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from shopsim.studies._checks import error_share, finite, require_above_zero, require_count
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """Whether the target is met, None if the replications did not suffice; how many were run, and their mean."""
+
+    meets: bool | None
+    replications: int
+    mean: float
+
+
+def meets_target(
+    observe: Callable[[int], float],
+    target: float,
+    tolerance: float,
+    confidence_pct: float = 95.0,
+    options: int = 1,
+    first: int = 10,
+    at_most: int = 10_000,
+) -> Verdict:
+    """Is the mean of `observe(replication)` at least the target?
+
+    An option whose true mean lies above the target by the tolerance is told to meet it, one below it by the tolerance
+    not to, all `options` asked about rightly at once with the stated confidence (Bonferroni, so that they may share
+    random numbers); in between either answer is acceptable. Values are taken as normal. Raises ValueError unless the
+    tolerance is above 0, for fewer than two first replications, `at_most` below them, an error not below
+    half, and a replication without a finite number.
+    """
+    require_above_zero(tolerance=tolerance)
+    require_count("options", options, 1)
+    require_count("first", first, 2)
+    require_count("at_most", at_most, first)
+    error = error_share(confidence_pct) / options
+    if error >= 0.5:
+        raise ValueError(f"confidence_pct must be above 50 for one option, found {confidence_pct!r}")
+    start = [finite(observe(k)) - target for k in range(first)]
+    # With c = 1 the region of Andradóttir and Kim is Kim and Nelson's triangle, the target in place of a rival.
+    h2 = (first - 1) * ((2 * error) ** (-2 / (first - 1)) - 1)
+    reach = h2 * float(np.var(start, ddof=1)) / tolerance
+    ahead, r = sum(start), first
+    while abs(ahead) < max(0.0, reach - tolerance * r) / 2:
+        if r == at_most:
+            return Verdict(None, r, target + ahead / r)
+        ahead += finite(observe(r)) - target
+        r += 1
+    return Verdict(ahead >= 0, r, target + ahead / r)

@@ -1,0 +1,52 @@
+"""One look for all tables on a terminal: a title, columns without frames, a note below; nothing rests on colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from rich.box import SIMPLE_HEAD
+from rich.console import Console, JustifyMethod
+from rich.table import Table
+from rich.text import Text
+
+_LEAST_WIDTH = 60
+
+
+def print_table(
+    console: Console,
+    title: str,
+    columns: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    note: str = "",
+    texts: Sequence[int] = (),
+    wraps: Sequence[int] = (0,),
+) -> None:
+    """Print a table. Columns numbered in `texts` and `wraps` stand left, all others right.
+
+    Where the width is short, those in `wraps` take several lines and the others stay whole.
+    """
+    table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
+    for i, name in enumerate(columns):
+        # Text is never read as markup: names come from files.
+        side: JustifyMethod = "left" if i in texts or i in wraps else "right"
+        table.add_column(Text(name), justify=side, no_wrap=i not in wraps, overflow="fold")
+    for row in rows:
+        table.add_row(*(Text(cell) for cell in row))
+    console.print()
+    console.print(Text(title, style="bold"))
+    console.print(table)
+    if note:
+        print_text(console, note)
+
+
+def print_text(console: Console, text: str, indent: str = "") -> None:
+    """Print a paragraph, wrapped between words to the width of the console."""
+    width = max(_LEAST_WIDTH, console.width)
+    console.print(Text(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent)), soft_wrap=True)
+
+
+def chunks(names: Sequence[str], room: int, each: int) -> list[Sequence[str]]:
+    """Names cut into groups of as many columns of width `each` as fit into `room`, at least one a group."""
+    size = max(1, room // each)
+    return [names[i : i + size] for i in range(0, len(names), size)]

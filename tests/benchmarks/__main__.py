@@ -1,0 +1,5 @@
+"""`python -m tests.benchmarks`, the same as `python tests/benchmarks/run.py`."""
+
+from tests.benchmarks.run import main
+
+main()

@@ -1,0 +1,92 @@
+"""`shopsim check`: sound files and what follows, all faults of unsound ones, JSON."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from shopsim.cautions import STANDING_TEXT
+from shopsim.cli import main
+from shopsim.shop.shop_file import load_shop
+from tests.doors.tiny import SHOP, write_shop
+
+
+def test_a_sound_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(write_shop(tmp_path))]) == 0
+    out, err = capsys.readouterr()
+    assert " ".join(out.split()).startswith(
+        "The file is sound, with 4 unusual values; the orders ask most of the people at the sewing table: 17 % of the "
+        "time there is. Every place keeps up on paper, with 15 % to spare in its worst week."
+    )
+    assert err == ""
+
+
+def test_every_fault_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    broken = SHOP.replace("print_width_m: 1.0", "print_width_m: wide").replace("shift: day,", "shft: day,")
+    path = write_shop(tmp_path, broken)
+    assert main(["check", str(path)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    lines = err.splitlines()
+    assert all(line.startswith(f"{path}:") for line in lines)
+    assert f"{path}:7:5: printers.p1.print_width_m: must be a number, found 'wide'" in lines
+    # Two crews have `shft` instead of `shift`: each is unknown, and each `shift` is missing.
+    assert sum("shft" in line for line in lines) == 2
+
+
+def test_faults_of_the_order_book(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write_shop(tmp_path, orders="order_id,received,due,product,pieces\nA,2026-01-05 07:00,2026-01-04,flg,0\n")
+    assert main(["check", str(path)]) == 2
+    err = capsys.readouterr().err
+    assert "orders.csv:2: column pieces: must be a whole number of at least 1, found '0'" in err
+    assert "the scenario has no product 'flg'" in err
+
+
+@pytest.mark.parametrize("name", ["missing.yaml", ""])
+def test_files_that_are_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str) -> None:
+    assert main(["check", str(tmp_path / name)]) == 2
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write_shop(tmp_path)
+    assert main(["check", str(path), "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert list(found) == [
+        "scenario", "scenario_hash", "version", "sentence", "warnings", "speeds_m2_per_h", "rolls", "weeks", "loads",
+        "cannot_keep_up", "rest_times", "cautions", "standing_text",
+    ]  # fmt: skip
+    assert found["scenario_hash"] == load_shop(path).scenario.content_hash
+    assert found["weeks"] == ["2026-01-05"]
+    loads = {load["id"]: load for load in found["loads"]}
+    # 130 flags of 3 min against 37.5 h.
+    assert loads["sewing_table"]["asked_h"] == pytest.approx([6.5])
+    assert loads["sewing_table"]["share"] == pytest.approx(6.5 / 37.5)
+    assert found["speeds_m2_per_h"][0]["plate_m_per_h"] == pytest.approx(72)
+    assert found["rolls"] == [{"fabric": "knit", "mass_kg": pytest.approx(67.5), "lift": True}]
+    assert found["warnings"][0]["path"] == "fabrics.knit.roll_width_m"
+    assert found["standing_text"] == STANDING_TEXT
+    assert [each["row"] for each in found["cautions"]] == ["SAF-01", "SAF-02", "SAF-03", "SAF-04", "SAF-05", "SAF-11"]
+
+
+def test_json_beside_the_page(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "check.json"
+    assert main(["check", str(write_shop(tmp_path)), "--json", str(target)]) == 0
+    assert "Load against capacity" in capsys.readouterr().out
+    assert json.loads(target.read_text(encoding="utf-8"))["cannot_keep_up"] == []
+
+
+def test_json_that_cannot_be_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "no such folder" / "check.json"
+    assert main(["check", str(write_shop(tmp_path)), "--json", str(target)]) == 2
+    assert capsys.readouterr().err == f"{target}: cannot be written: No such file or directory\n"
+
+
+def test_an_overloaded_shop_is_told_in_the_second_line(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = write_shop(tmp_path, SHOP.replace("minutes: 3}", "minutes: 20}"))
+    assert main(["check", str(path)]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    # 130 flags of 20 min are 43.3 h, of 37.5 h there are.
+    assert "the orders ask most of the people at the sewing table: 116 % of the time there is." in out
+    assert "Can never keep up on paper: the people at the sewing table." in out
+    assert "TOO MUCH" in out

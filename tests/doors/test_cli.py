@@ -1,0 +1,133 @@
+"""The command line itself: quick help, misuse, mistakes of our own, stopping, and being read only in part."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+import shopsim
+from shopsim.cli import main
+from tests.doors.tiny import write_shop
+
+ROOT = Path(__file__).resolve().parents[2]
+DEMO = ROOT / "demo_scenarios" / "exhibition_supplier.yaml"
+
+
+def shell(*arguments: str, **options: object) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, *arguments], capture_output=True, text=True, cwd=ROOT, **options)  # type: ignore[call-overload, no-any-return]
+
+
+HELP = """
+import sys, time
+began = time.perf_counter()
+from shopsim.cli import main
+try:
+    main(["--help"])
+except SystemExit as left:
+    assert left.code == 0
+heavy = {"numpy", "pandas", "simpy", "scipy", "pydantic", "rich", "joblib", "ruamel"}
+heavy &= {name.split(".")[0] for name in sys.modules}
+print(sorted(heavy), time.perf_counter() - began)
+"""
+
+
+def test_help_imports_nothing_heavy_and_answers_at_once() -> None:
+    last = [shell("-c", HELP).stdout.splitlines()[-1] for _ in range(3)]
+    assert all(line.startswith("[] ") for line in last)
+    # The best of three, so that a busy machine does not decide.
+    assert min(float(line[3:]) for line in last) < 0.15
+
+
+def test_public_names_are_importable_and_lazy() -> None:
+    code = "import sys, shopsim; assert 'numpy' not in sys.modules; print(shopsim.simulate.__module__)"
+    assert shell("-c", code).stdout == "shopsim.floor.run\n"
+    for name in shopsim.__all__:
+        assert getattr(shopsim, name) is not None
+    assert sorted(dir(shopsim)) == sorted(shopsim.__all__) == shopsim.__all__
+    with pytest.raises(AttributeError) as error:
+        shopsim.nothing  # noqa: B018
+    assert str(error.value) == "module 'shopsim' has no attribute 'nothing'"
+
+
+@pytest.mark.parametrize(("arguments", "message"), [
+    ([], "the following arguments are required: COMMAND"),
+    (["run"], "the following arguments are required: SCENARIO"),
+    (["walk", "x"], "invalid choice: 'walk'"),
+    (["run", "x", "--replications", "0"], "must be a whole number from 1 to 100000, found '0'"),
+    (["run", "x", "--workers", "two"], "must be a whole number from 1 to 100000, found 'two'"),
+    (["run", "x", "--seed", "-1"], "must be a whole number from 0 to 4294967295, found '-1'"),
+    (["run", "x", "--weeks", "nan"], "must be a number above 0 and at most 1100, found 'nan'"),
+])  # fmt: skip
+def test_misuse_is_told_and_leaves_with_2(
+    capsys: pytest.CaptureFixture[str], arguments: list[str], message: str
+) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(arguments)
+    assert left.value.code == 2
+    assert message in capsys.readouterr().err
+
+
+def test_a_mistake_of_ours_is_one_line_with_the_seed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("no such\nthing")
+
+    monkeypatch.setattr("shopsim.floor.run.simulate", broken)
+    arguments = ["run", str(write_shop(tmp_path)), "--workers", "1"]
+    assert main([*arguments, "--seed", "7"]) == 1
+    err = capsys.readouterr().err
+    assert err.count("\n") == 1
+    assert "please report it with the scenario and this line: RuntimeError: no such thing (seed 7;" in err
+    assert main(arguments) == 1
+    assert "(seed of the scenario;" in capsys.readouterr().err
+    with pytest.raises(RuntimeError):
+        main([*arguments, "--debug"])
+
+
+def test_books_that_do_not_balance_are_a_mistake_of_ours(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lost(*_: object) -> None:
+        raise shopsim.AuditError("2 pieces lost")
+
+    monkeypatch.setattr("shopsim.measures.audit.require_balanced", lost)
+    assert main(["run", str(write_shop(tmp_path)), "--workers", "1"]) == 1
+    assert "AuditError: replication 0, seed 1: 2 pieces lost" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_ctrl_c_stops_at_once_with_130(workers: str) -> None:
+    command = [sys.executable, "-m", "shopsim", "run", str(DEMO), "--replications", "50", "--workers", workers]
+    running = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+                               start_new_session=True)  # fmt: skip
+    time.sleep(5)
+    # A terminal sends it to the whole group, workers too.
+    os.killpg(running.pid, signal.SIGINT)
+    began = time.monotonic()
+    out, err = running.communicate(timeout=60)
+    assert (running.returncode, out) == (130, "")
+    assert err.splitlines()[-1] == "stopped"
+    assert "Traceback" not in err
+    assert time.monotonic() - began < 10
+
+
+def test_a_reader_that_stops_early_is_no_error(tmp_path: Path) -> None:
+    path = write_shop(tmp_path)
+    command = f"{sys.executable} -m shopsim check {path} | head -1; echo ${{PIPESTATUS[0]}}"
+    done = subprocess.run(["bash", "-c", command], capture_output=True, text=True, cwd=ROOT, check=True)
+    assert done.stdout.splitlines()[-1] == "0"
+    assert done.stderr == ""
+
+
+def test_the_command_line_as_a_program(tmp_path: Path) -> None:
+    done = shell("-m", "shopsim", "run", str(write_shop(tmp_path)), "--replications", "2", "--workers", "2")
+    assert done.returncode == 0
+    assert done.stdout.startswith("On time 67 % of orders in every run")
+    assert "2 replications in" in done.stderr and "Traceback" not in done.stderr
+    assert shell("-m", "shopsim", "--version").stdout == f"shopsim {shopsim.__version__}\n"
+    assert shell("-m", "shopsim", "check", str(tmp_path / "no.yaml")).returncode == 2

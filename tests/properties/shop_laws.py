@@ -1,0 +1,276 @@
+"""What must hold in the records of any run, whatever the shop: laws as functions of the scenario and its log.
+
+Written apart from the audit of `shopsim.measures`, so that one can catch the other.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict, namedtuple
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from shopsim.floor.record import COLUMNS, KIND, KINDS, METRE_CAUSE, REMAKE_CAUSES, RunLog
+from shopsim.shop.route_times import people_needed
+from shopsim.shop.scenario import Scenario
+
+INSIDE, DISPATCHED, CANCELLED = 0, 1, (2, 3)
+EPS = 1e-6
+Span = tuple[float, float]
+
+
+def rows(log: RunLog, name: str) -> list[Any]:
+    """The rows of a table, with columns as attributes."""
+    row = namedtuple("row", COLUMNS[name])
+    return [row(*values) for values in log.table(name).tolist()]
+
+
+def check_all(scenario: Scenario, log: RunLog) -> None:
+    """Every law in turn."""
+    for law in LAWS:
+        law(scenario, log)
+
+
+def orders_balance(_: Scenario, log: RunLog) -> None:
+    """Every order has one row, in = out + cancelled + inside, and its times follow each other."""
+    orders = rows(log, "orders")
+    assert sorted(o.order for o in orders) == list(range(len(orders)))
+    assert {line.order for line in rows(log, "lines")} == {o.order for o in orders}
+    for order in orders:
+        assert 0 <= order.received < log.horizon_min
+        # A clock that is set by adding a wait may be off by the last bit.
+        assert order.released == -1 or order.released >= order.received - EPS
+        if order.ending == DISPATCHED:
+            assert order.released - EPS <= order.complete < log.horizon_min
+            assert order.complete <= order.dispatched == order.ended <= order.delivered
+        else:
+            assert order.dispatched == order.delivered == -1
+        if order.ending in CANCELLED:
+            assert order.received - EPS <= order.ended < log.horizon_min
+        if order.ending == INSIDE:
+            assert order.ended == float("inf") and order.complete == -1
+
+
+def pieces_balance(_: Scenario, log: RunLog) -> None:
+    """Pieces in = finished + dropped + inside; a dispatched order has each piece made once for each time it was due."""
+    orders, left = {o.order: o for o in rows(log, "orders")}, log.leftover
+    ordered: Counter[float] = Counter()
+    for line in rows(log, "lines"):
+        ordered[line.order] += line.pieces
+    assert ordered == {number: order.pieces for number, order in orders.items()}
+    assert left.pieces_in == sum(ordered.values()) == left.pieces_done + left.pieces_dropped + left.pieces_inside
+    started: Counter[tuple[float, float]] = Counter()
+    due: Counter[tuple[float, float]] = Counter({(number, 0.0): pieces for number, pieces in ordered.items()})
+    for bundle in rows(log, "bundles"):
+        if bundle.parent < 0:
+            started[bundle.order, bundle.attempt] += bundle.pieces
+    for remake in rows(log, "remakes"):
+        due[remake.order, remake.attempt + 1] += 1
+        if REMAKE_CAUSES[int(remake.cause)] == "stop":
+            # Lost on the web, before it was a bundle.
+            started[remake.order, remake.attempt] += 1
+    for key in due.keys() | started.keys():
+        ending = orders[key[0]].ending
+        assert started[key] == due[key] if ending == DISPATCHED else started[key] <= due[key]
+    remade = Counter(remake.order for remake in rows(log, "remakes"))
+    assert {o.order: o.reprints for o in orders.values() if o.reprints} == remade
+
+
+def metres_balance(scenario: Scenario, log: RunLog) -> None:
+    """Metres of each fabric: opening stock + bought = used by all causes + on the shelf + on printers."""
+    left = log.leftover
+    balance = {i: left.opening_m[i] - left.stock_m[i] - left.mounted_m[i] for i in range(len(scenario.fabrics))}
+    for row in rows(log, "metres"):
+        balance[row.fabric] += row.metres if row.cause == METRE_CAUSE["bought"] else -row.metres
+        assert row.m2 == pytest.approx(row.metres * scenario.fabrics[int(row.fabric)].roll_width_m)
+    assert balance == pytest.approx(dict.fromkeys(balance, 0.0), abs=EPS)
+    assert all(metres >= -EPS for metres in [*left.stock_m.values(), *left.mounted_m.values()])
+
+
+def spans_tile(scenario: Scenario, log: RunLog) -> None:
+    """The states of each printer follow each other without hole or overlap, from 0 to the horizon."""
+    spans = defaultdict(list)
+    for span in rows(log, "printer_states"):
+        spans[span.printer].append(span)
+    for i in range(len(scenario.printers)):
+        assert spans[i][0].start == 0 and spans[i][-1].end == log.horizon_min
+        for before, after in pairwise(spans[i]):
+            assert before.end == after.start
+        assert all(span.start < span.end for span in spans[i])
+
+
+def _hands(operation: Any) -> list[float]:
+    return [index for index in (operation.person, operation.helper) if index >= 0]
+
+
+def people_once(_: Scenario, log: RunLog) -> None:
+    """Nobody is in two places at once, nor helps oneself."""
+    work = defaultdict(list)
+    for operation in rows(log, "operations"):
+        assert operation.person != operation.helper or operation.person < 0
+        for person in _hands(operation):
+            work[person].append((operation.start, operation.end))
+    for spans in work.values():
+        _assert_apart(spans)
+
+
+def _assert_apart(spans: Iterable[Span]) -> None:
+    for (_, end), (start, _) in pairwise(sorted(spans)):
+        assert end <= start + 1e-9
+
+
+def only_in_working_hours(scenario: Scenario, log: RunLog) -> None:
+    """Everybody works in the hours of the own crew, overtime included, and only as long as the row says."""
+    hours = [calendar.intervals() for calendar in log.crew_calendars]
+    extra = defaultdict(list)
+    for overtime in rows(log, "overtime"):
+        extra[overtime.crew].append((overtime.start, overtime.end))
+    absent = {(a.person, a.day) for a in rows(log, "absences")}
+    for operation in rows(log, "operations"):
+        open_hours = [(operation.start, operation.end)]
+        for person in _hands(operation):
+            crew = log.people[int(person)].crew
+            at_work = hours[crew] + extra[crew]
+            assert any(start <= operation.start < end for start, end in at_work) or operation.worked_min == 0
+            assert any(start < operation.end <= end + 1e-9 for start, end in at_work) or operation.worked_min == 0
+            open_hours = _both(open_hours, at_work)
+            days = _days(log, crew, operation.start, extra[crew])
+            assert all((person, day) not in absent for day in days)
+        if operation.person >= 0:
+            assert sum(end - start for start, end in open_hours) == pytest.approx(operation.worked_min, abs=EPS)
+
+
+def _both(one: Sequence[Span], other: Sequence[Span]) -> list[Span]:
+    both = ((max(a, c), min(b, d)) for a, b in one for c, d in other if a < d and c < b)
+    return [(start, end) for start, end in both if start < end]
+
+
+def _days(log: RunLog, crew: int, at: float, extra: list[Span]) -> list[int]:
+    """The day on which the shift in progress began; overtime belongs to the shift before it."""
+    calendar = log.crew_calendars[crew]
+    for start, end in extra:
+        if start <= at < end:
+            at = start - EPS
+    spans = zip(calendar.starts, calendar.ends, calendar.start_days, strict=True)
+    return [day for start, end, day in spans if start <= at < end]
+
+
+def _worked_at(scenario: Scenario, log: RunLog, operation: Any) -> str:
+    """The place whose seat and skill an operation takes; a seat's repair is booked at the place that failed."""
+    name = log.places[int(operation.place)]
+    centre = scenario.by_id("work_centres").get(name)
+    if operation.kind == KIND["machine_repair"] and centre and centre.stops and centre.stops.repair_at:
+        return str(centre.stops.repair_at)
+    return name
+
+
+def seats_once(scenario: Scenario, log: RunLog) -> None:
+    """A seat holds one task at a time, from its first start to its last end, pauses and repairs included.
+
+    The piece of a cancelled order is put away once the order is cancelled and nobody works on it.
+    """
+    gone = {order.order: order.ended for order in rows(log, "orders") if order.ending in CANCELLED}
+    seats = dict(zip(log.places, log.place_seats, strict=True))
+    held: dict[float, list[Any]] = defaultdict(list)
+    for operation in rows(log, "operations"):
+        if operation.seat >= 0 and seats[_worked_at(scenario, log, operation)] is not None:
+            held[operation.task].append(operation)
+    spans = defaultdict(list)
+    for parts in held.values():
+        first, last = parts[0], parts[-1]
+        place = _worked_at(scenario, log, first)
+        assert first.seat < seats[place]
+        until = last.end if last.last else max(last.end, gone.get(first.order, float("inf")))
+        spans[place, first.seat].append((first.start, until))
+    for seat in spans.values():
+        _assert_apart(seat)
+
+
+def parts_follow(_: Scenario, log: RunLog) -> None:
+    """The parts of a task are numbered, follow each other on one seat, and only the final one is the last."""
+    tasks = defaultdict(list)
+    for operation in rows(log, "operations"):
+        tasks[operation.task].append(operation)
+    for parts in tasks.values():
+        assert [part.part for part in parts] == list(range(len(parts)))
+        assert parts[0].ready <= parts[0].start
+        for before, after in pairwise(parts):
+            assert before.end <= after.start and not before.last
+            assert (before.seat, before.place, before.ready, before.kind) == (
+                after.seat, after.place, after.ready, after.kind,
+            )  # fmt: skip
+        assert all(0 <= part.worked_min <= part.end - part.start + EPS for part in parts)
+
+
+def skilled_and_paired(scenario: Scenario, log: RunLog) -> None:
+    """Whoever works has the skill, helpers the skill or `helper`; large pieces have two people throughout."""
+    skills = [set(crew.skills) for crew in scenario.crews]
+    centres = scenario.by_id("work_centres")
+    lines = defaultdict(list)
+    for line in rows(log, "lines"):
+        lines[line.order].append(line)
+    bundles = {bundle.bundle: bundle for bundle in rows(log, "bundles")}
+    steps = {"cut", "sew", "iron", "inspect", "pack", "work"}
+    for operation in rows(log, "operations"):
+        if operation.person < 0:
+            continue
+        centre = centres.get(_worked_at(scenario, log, operation))
+        needed = centre.needed_skill if centre else "printing"
+        assert needed in skills[log.people[int(operation.person)].crew]
+        if operation.helper >= 0:
+            assert {needed, "helper"} & skills[log.people[int(operation.helper)].crew]
+        kind = KINDS[int(operation.kind)]
+        if kind in steps and centre is not None:
+            bundle = bundles[operation.bundle]
+            line = lines[operation.order][int(bundle.line)]
+            route = scenario.products[int(line.product)].route
+            op = next(step for step in route if step.op == kind and step.at == centre.id)
+            assert (operation.helper >= 0) == (people_needed(op, centre, line.width_m, line.height_m) == 2)
+
+
+def lifts_enough(scenario: Scenario, log: RunLog) -> None:
+    """No more lifts in use than there are; a change that needs one has it, or a second person."""
+    changes = []
+    for operation in rows(log, "operations"):
+        if operation.kind == KIND["roll_change"]:
+            rule = scenario.printers[int(operation.seat)].roll_change
+            assert operation.helper >= 0 or rule.people == 1
+            if rule.needs_lift and (rule.people == 2 or operation.helper < 0):
+                changes += [(operation.start, 1), (operation.end, -1)]
+    in_use = 0
+    for _, change in sorted(changes):
+        in_use += change
+        assert in_use <= scenario.policies.lifts
+
+
+def littles_law(_: Scenario, log: RunLog) -> None:
+    """The area under the orders inside, within a window, is the sum of the orders' time inside that window."""
+    spans = [(order.received, order.ended) for order in rows(log, "orders")]
+    for begin, end in ((0.0, log.horizon_min), (log.horizon_min * 0.3, log.horizon_min * 0.8)):
+        changes = sorted(change for start, stop in spans for change in ((start, 1), (stop, -1)))
+        area, inside, since = 0.0, 0, begin
+        for at, change in changes:
+            if begin < at:
+                area += inside * (min(at, end) - min(since, end))
+                since = at
+            inside += change
+        area += inside * max(0.0, end - since)
+        stays = sum(max(0.0, min(stop, end) - max(start, begin)) for start, stop in spans)
+        assert area == pytest.approx(stays, rel=1e-9, abs=EPS)
+
+
+LAWS = (
+    orders_balance,
+    pieces_balance,
+    metres_balance,
+    spans_tile,
+    people_once,
+    only_in_working_hours,
+    seats_once,
+    parts_follow,
+    skilled_and_paired,
+    lifts_enough,
+    littles_law,
+)

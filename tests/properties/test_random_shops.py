@@ -1,0 +1,141 @@
+"""Random shops keep every law of the books, always come to an end of their work, and absurd ones are refused in words."""
+
+from __future__ import annotations
+
+import copy
+import datetime
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+
+from shopsim.errors import ScenarioError
+from shopsim.floor.run import Floor, simulate
+from shopsim.shop.order_book import OrderLine
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_file import check_values
+from tests.properties.random_shops import MONDAY, WORKDAYS, Values, shops
+from tests.properties.shop_laws import LAWS, check_all, rows
+
+# The same shops on every machine and in every run; a shop takes longer than Hypothesis likes.
+STEADY = settings(
+    derandomize=True, database=None, deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much],
+)  # fmt: skip
+
+
+def sound(values: Values) -> Scenario:
+    """The shop, unless it is one of the few the strategy makes that nobody could run."""
+    try:
+        return check_values(values, "random")
+    except ScenarioError:
+        assume(False)
+        raise
+
+
+@settings(STEADY, max_examples=150)
+@given(shops())
+def test_every_law_holds_and_runs_repeat(values: Values) -> None:
+    scenario = sound(values)
+    log = simulate(scenario)
+    check_all(scenario, log)
+    assert simulate(scenario).fingerprint() == log.fingerprint()
+
+
+def calm(values: Values) -> Values:
+    """The shop with few faults, cloth within days and a small order book instead of a forecast: it can finish."""
+    values = copy.deepcopy(values)
+    values["demand"].update(forecast=None, hire_fleets=[], order_book={"file": "book.csv"})
+    values["policies"]["quality"] = {"sewing_fault_pct": 5.0}
+    values["policies"]["dispatch"].update(days=WORKDAYS, at_once=True)
+    for printer in values["printers"]:
+        if printer["minor_stops"] is not None:
+            printer["minor_stops"]["every_running_h"] = 4.0
+    for calender in values["calenders"]:
+        calender["reject_pct"] = 1.0
+    values["study"]["weeks"] = 40
+    return values
+
+
+def book(scenario: Scenario) -> list[OrderLine]:
+    """Six orders of the first days with 1, 4, … pieces of each product."""
+    first = datetime.datetime.combine(MONDAY, datetime.time(9))
+    return [
+        OrderLine(
+            order_id=f"order {i}", received=first + datetime.timedelta(hours=3 * i), due=datetime.date(2026, 1, 9 + i),
+            product=product.id, pieces=1 + 3 * i, width_m=product.sizes[0].width_m,
+            height_m=product.sizes[0].height_m, rush=i % 2 == 0,
+        )
+        for i in range(6)
+        for product in scenario.products
+    ]  # fmt: skip
+
+
+@settings(STEADY, max_examples=60)
+@given(shops())
+def test_a_calm_shop_finishes_its_order_book(values: Values) -> None:
+    """Nothing waits for ever: for hands, a helper, a lift, cloth, a gang, a day long enough, a repair."""
+    scenario = sound(calm(values))
+    log = simulate(scenario, book(scenario))
+    check_all(scenario, log)
+    assert [order.order for order in rows(log, "orders") if order.ending == 0] == []
+
+
+ABSURD: list[Any] = [
+    None, True, -1, 0, 1, 1.5, 1e9, -0.0, 1e300, 5e-324, float("nan"), float("inf"), 10**30, "", "x", "\x00", "cutting",
+    "01:00-01:00", [], [1], [3, 2, 1], [0, 0, 0], {}, {"exponential": {"mean": 0}}, {"uniform": {"low": 0, "high": 1e9}},
+    {"empirical": []}, {"discrete": {"values": [0], "weights": [0]}}, datetime.date(1, 1, 1), datetime.date(9999, 12, 31),
+]  # fmt: skip
+
+
+@st.composite
+def broken(draw: st.DrawFn) -> Values:
+    """A valid shop with one to three of its values replaced, left out or made twice."""
+    values = copy.deepcopy(draw(shops()))
+    for _ in range(draw(st.integers(1, 3))):
+        place: Any = values
+        while True:
+            key = draw(st.sampled_from(sorted(place) if isinstance(place, dict) else range(len(place))))
+            below = place[key]
+            if not isinstance(below, dict | list) or not below or draw(st.integers(0, 5)) == 0:
+                break
+            place = below
+        change = draw(st.integers(0, 9))
+        if change == 0 and len(place) > 1:
+            del place[key]
+        elif change == 1 and isinstance(place, list):
+            place.append(below)
+        elif change == 2 and isinstance(place, dict):
+            place["unheard_of"] = 1
+        else:
+            place[key] = draw(st.sampled_from(ABSURD))
+    return values
+
+
+EVENTS, AT_ONE_MINUTE = 20_000, 5_000
+
+
+@settings(STEADY, max_examples=400)
+@given(broken())
+def test_absurd_values_are_refused_in_words_or_can_be_run(values: Values) -> None:
+    try:
+        scenario = check_values(values, "broken")
+    except ScenarioError as refused:
+        assert all(problem.message for problem in refused.problems)
+        return
+    floor = Floor(scenario, (), 0)
+    minute, stands = -1.0, 0
+    for _ in range(EVENTS):
+        if floor.env.peek() >= scenario.horizon_min:
+            floor.close()
+            break
+        floor.env.step()
+        stands = stands + 1 if floor.env.now == minute else 0
+        minute = floor.env.now
+        assert stands < AT_ONE_MINUTE, "the clock stands still"
+
+
+def test_each_law_looks_at_something(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A law that no shop could break would be worth nothing: see `LAWS` fail on records that were tampered with."""
+    assert len({law.__name__ for law in LAWS}) == len(LAWS) == 11
