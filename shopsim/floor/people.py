@@ -197,6 +197,8 @@ def decide_overtime(
         decide_at = max(calendar.starts[i], end - rule.notice_min)
         if decide_at > env.now:
             yield later_at(env, decide_at)
+            # Notice given as the shift begins comes after the roll is called.
+            yield later_at(env, env.now)
         until = end + rule.minutes if last else min(end + rule.minutes, calendar.starts[i + 1])
         people = sum(person.here for person in crew.members)
         if until > end and people and _queue_h(crew) > rule.when_queue_h:

@@ -134,4 +134,8 @@ class PrintRun:
         if left_m > _SLACK_M:
             gang.bands[gang.next].printed_m += left_m
         self.printer.use_web(length_m, "printed", pieces_m2)
-        self.printer.use_ink(pieces_m2 * fabric.ink_ml_per_m2, "printed")
+        printed_ml = pieces_m2 * fabric.ink_ml_per_m2
+        idle_share = self.printer.floor.scenario.supplies.idle_ink_pct / 100
+        self.printer.use_ink(printed_ml, "printed")
+        # NOZ-10 is a share of the ink bought: idle spitting comes on top of what is on the cloth.
+        self.printer.use_ink(printed_ml * idle_share / (1 - idle_share), "idle")

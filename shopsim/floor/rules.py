@@ -92,9 +92,12 @@ class SetUpQueue(RankedQueue):
         return self._first().rank()
 
     def pop(self, free_families: object = None) -> Task:
-        """Take the best task of a family in `free_families` (a collection), else the first in line."""
+        """Take the best task of the first lane of a family in `free_families` (a collection), else the first."""
+        line = self._first()
         fitting = [self._families[f] for f in free_families or () if f in self._families]  # type: ignore[attr-defined]
-        line = min(fitting, key=RankedQueue.rank) if fitting else self._first()
+        best = min(fitting, key=RankedQueue.rank, default=line)
+        if best.rank()[0] == line.rank()[0]:
+            line = best
         task = line.pop()
         if not line:
             del self._families[task.family]

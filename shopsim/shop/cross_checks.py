@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from pathlib import PurePosixPath, PureWindowsPath
 
-from shopsim.clock import WEEKDAYS
+from shopsim.clock import MINUTES_PER_DAY, WEEKDAYS
 from shopsim.shop.id_checks import find_dangling, find_doubles
 from shopsim.shop.model_paths import Path
 from shopsim.shop.people_checks import check_helpers, check_shifts, check_skills
@@ -24,6 +24,8 @@ Fault = tuple[Path, str]
 
 # Beyond these years arithmetic on dates leaves the calendar.
 _YEARS = range(1970, 2201)
+# Due dates are looked up so far beyond the horizon.
+_DAYS_AHEAD = 400
 
 
 def cross_check(scenario: Scenario) -> list[Fault]:
@@ -74,9 +76,18 @@ def _check_repairs(scenario: Scenario) -> Iterator[Fault]:
             yield (*path, "repairs"), "at least one repair needs a share above 0"
 
 
+def _check_collections(scenario: Scenario) -> Iterator[Fault]:
+    """Deliveries, work from outside and dispatch count days with collections: there must be some."""
+    days = {WEEKDAYS.index(day.capitalize()) for day in scenario.policies.dispatch.days}
+    horizon_days = int(scenario.horizon_min // MINUTES_PER_DAY)
+    if all(day % 7 not in days or day in scenario.closed_days for day in range(horizon_days + _DAYS_AHEAD)):
+        yield ("closed",), "leaves no day on which orders are collected"
+
+
 CHECKS: Iterable[Callable[[Scenario], Iterable[Fault]]] = (
     _check_start,
     _check_order_book_place,
+    _check_collections,
     check_shifts,
     find_doubles,
     find_dangling,

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field, ModelWrapValidatorHandler, model_validator
 
-from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, row
+from shopsim.shop.base import Base, Id, Label, NotNegative, Positive, Spread, row
 
 CutMethod = Literal["hand", "hot_knife", "flatbed_knife", "laser", "xy_trimmer"]
 
@@ -84,4 +84,4 @@ class Supplies(Base):
     edge_margin_m: NotNegative = row(0.02, "PRE-13", 0.01, 0.04)
     gap_m: NotNegative = row(0.02, "PRE-12", 0.005, 0.05)
     panel_overlap_m: NotNegative = 0.03
-    idle_ink_pct: Percent = row(4, "NOZ-10", 1, 10)
+    idle_ink_pct: float = row(4, "NOZ-10", 1, 10, ge=0, le=90)

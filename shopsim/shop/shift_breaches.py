@@ -1,7 +1,7 @@
 """Rest-time rules and guidance applied to every shift pattern over its whole rotation: who, when, found, required.
 
-Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. Closures are
-left out: the pattern itself is judged. Local law and agreements rule; a finding decides nothing.
+Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. Closures
+are left out: the pattern itself is judged. Local law and agreements rule; a finding decides nothing.
 """
 
 from __future__ import annotations

@@ -125,11 +125,13 @@ def _printer(draw: st.DrawFn, name: str, calender: bool, lifts: int) -> Values:
         "modes": [{"id": "fine", "passes": draw(st.integers(2, 8))}, {"id": "fast", "area_rate_m2_per_h": 60.0}],
         "fixation": offline if calender and draw(st.booleans()) else inline,
         "roll_change": {
-            "people": draw(st.integers(1, 2)), "needs_lift": lifts > 0 and draw(st.booleans()), "full_min": draw(MINUTES),
+            "people": draw(st.integers(1, 2)), "needs_lift": lifts > 0 and draw(st.booleans()),
+            "full_min": draw(MINUTES),
             "leader_m": draw(st.sampled_from([0.0, 4.0])), "seam_trouble_pct": draw(_pct()),
         },
         "take_up": {
-            "leaves": draw(st.sampled_from(["as_fixed", "at_run_end"])), "full_at_m": draw(st.sampled_from([10.0, 150.0])),
+            "leaves": draw(st.sampled_from(["as_fixed", "at_run_end"])),
+            "full_at_m": draw(st.sampled_from([10.0, 150.0])),
         },
         "nozzle_check": draw(_some(nozzles)),
         "first_article": draw(_some(article)),

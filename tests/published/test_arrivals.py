@@ -7,8 +7,8 @@ import pytest
 
 from tests.published.theory import estimate, load, run
 
-# Lewis & Shedler, Naval Research Logistics Quarterly 26 (1979) 403-413, on thinning; profile: mean gaps of 15, 12, 7, 5,
-# 8, 10, 15, 20, 20 minutes in nine hours, from an example data set for such arrivals. Expectations derived: 60 / gap.
+# Lewis & Shedler, Naval Research Logistics Quarterly 26 (1979) 403-413, on thinning; profile: mean gaps of 15, 12, 7,
+# 5, 8, 10, 15, 20, 20 minutes in nine hours, from an example data set. Expectations derived: 60 / gap.
 HOURLY = [4, 5, 60 / 7, 12, 7.5, 6, 4, 3, 3]
 
 

@@ -1,4 +1,4 @@
-"""Textbook systems as scenario files, run on the real engine, and how a stated value is compared with what was found."""
+"""Textbook systems as scenario files, run on the real engine, and a stated value compared with what was found."""
 
 from __future__ import annotations
 
