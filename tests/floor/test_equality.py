@@ -73,8 +73,8 @@ def add_sewer(shop: Values) -> None:
 
 
 def add_crew_on_a_shift_of_its_own(shop: Values) -> None:
-    shop["shifts"].insert(0, shift("night", "22:00-06:00"))
-    shop["crews"].insert(0, {"id": "night", "count": 2, "skills": {"printing": 3, "sewing": 3}, "shift": "night",
+    shop["shifts"].insert(0, shift("nights", "22:00-06:00"))
+    shop["crews"].insert(0, {"id": "night", "count": 2, "skills": {"printing": 3, "sewing": 3}, "shift": "nights",
                              "absence": {"new_spell_pct_per_day": 20.0}})  # fmt: skip
 
 

@@ -55,7 +55,8 @@ _SHOP: Values = {
     "products": [
         {"id": "frame", "fabric": "cloth", "size_range": {"area_m2": [1, 2, 5], "width_over_height": [0.5, 1.0, 1.5]},
          "bundle_pieces": 3, "route": [{"op": "print", "mode": "fine"}, *_AFTER_PRINT]},
-        {"id": "flag", "fabric": "knit", "sizes": [{"width_m": 1.5, "height_m": 1.0}, {"width_m": 1.2, "height_m": 3.0}],
+        {"id": "flag", "fabric": "knit",
+         "sizes": [{"width_m": 1.5, "height_m": 1.0}, {"width_m": 1.2, "height_m": 3.0}],
          "route": [{"op": "print", "mode": "fine"}, *_AFTER_PRINT]},
         {"id": "service", "route": [{"op": "work", "at": "sewing", "minutes": {"exponential": {"mean": 9.0}}}]},
     ],
