@@ -15,7 +15,7 @@ from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.orders import Bundle, Line, Order
 from shopsim.floor.people import Crew
 from shopsim.floor.rules import LANE_NORMAL, LANE_REPRINT
-from shopsim.floor.timing import after
+from shopsim.floor.timing import after, later_at
 from shopsim.floor.web import Shelf
 from shopsim.shop.materials import Fabric
 from shopsim.shop.route_times import feed_m_per_min
@@ -37,6 +37,7 @@ class PrintRoom:
         self.groups: dict[tuple[int, str, tuple[int, ...]], Group] = {}
         self.shelves = [Shelf(floor, i, fabric, self.cloth_came) for i, fabric in enumerate(floor.scenario.fabrics)]
         self.queued_m2 = 0.0
+        self._alarms: set[float] = set()
         self._write_print = floor.log.writer("prints")
         self._able_by_width: dict[tuple[int, float], tuple[int, ...]] = {}
         self.runs = 0
@@ -195,6 +196,16 @@ class PrintRoom:
         """Tell waiting printers that there may be something to do, in their order in the file."""
         for printer in self.printers:
             printer.wake()
+
+    def wake_at(self, until: float) -> None:
+        """Tell waiting printers at a minute at which people come or go; once, however many ask."""
+        if until <= self.floor.log.horizon_min and until not in self._alarms:
+            self._alarms.add(until)
+            later_at(self.floor.env, until).callbacks.append(lambda _: self.wake())
+
+    def has_work(self, printer: PrinterProcess) -> bool:
+        """Whether anything is ready for a printer, with cloth or without."""
+        return bool(self._ready_for(printer, self.lists.get(printer.index)))
 
     def cloth_came(self, fabric: int) -> None:
         """A roll or remnant has come to the shelf: what lacked it may go on."""

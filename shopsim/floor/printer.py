@@ -228,16 +228,14 @@ class PrinterProcess:
         until = self.room.attended_until(now)
         until = min(until, self.room.next_shift(now)) if until > now else self.room.next_attended(now)
         self.enter("waiting_material" if self.lacks_cloth else "waiting_job")
-        event = self._wake_up = self.env.event()
-        if until <= self.log.horizon_min:
-            later_at(self.env, until).callbacks.append(lambda _: self._time_up(event))
-        yield event
+        self.room.wake_at(until)
+        looking = True
+        while looking:
+            self._wake_up = self.env.event()
+            yield self._wake_up
+            # Where several printers wait the first takes all there is; the others wait on without another turn.
+            looking = self.env.now < until and not self.lacks_cloth and not self.room.has_work(self)
         self._wake_up = None
-
-    @staticmethod
-    def _time_up(event: simpy.Event) -> None:
-        if not event.triggered:
-            event.succeed()
 
     def wait_until(self, at: float) -> simpy.Event:
         """An event at `at` after all work ending then; never, if that lies beyond the horizon."""
