@@ -115,11 +115,9 @@ def _confidence(found: Replications) -> str:
 
 
 def spoken(scenario: Scenario, name: str) -> str:
-    """A place, machine or crew as said in a sentence: its id in words."""
+    """A place, machine or the people of a skill as said in a sentence: the id in words."""
     words = name.replace("_", " ").replace("-", " ")
-    if name in scenario.by_id("printers"):
-        return words
-    return f"the crew {words}" if name in scenario.by_id("crews") else f"the {words}"
+    return words if name in scenario.by_id("printers") else f"the {words}"
 
 
 def sound(scenario: Scenario, cut: RoughCut, warnings: int) -> Answer:
@@ -133,7 +131,7 @@ def _most_asked(scenario: Scenario, cut: RoughCut) -> str:
         return "no work is asked of anybody in the weeks studied"
     most = max(cut.loads, key=lambda load: load.share)
     if math.isinf(most.share):
-        return f"{_of(scenario, most)} are never there, though work is asked of them"
+        return f"work is asked of {_of(scenario, most)}, but nobody is ever there for it"
     peak = max(most.by_week)
     text = f"the orders ask most of {_of(scenario, most)}: {most.share * 100:.0f} % of the time there is"
     if len(cut.mondays) == 1:

@@ -13,7 +13,7 @@ from shopsim.doors.progress import Progress
 from shopsim.doors.records import check_free, write_records
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.errors import InputError, Problem
-from shopsim.sentences import Answer, as_we_are
+from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
@@ -88,6 +88,8 @@ def as_json(name: str, found: Replications, answer: Answer) -> dict[str, Any]:
         "replications": len(found.rows),
         "confidence": study.confidence_pct / 100,
         "sentence": answer.sentence,
+        "below": answer.below,
+        "opening": opening(found.scenario),
         "measures": {
             str(key): {**_bounds(found.interval("measures", key)), "unit": unit_of(str(key))}
             for key in found.keys("measures")

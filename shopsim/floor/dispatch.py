@@ -7,7 +7,7 @@ from bisect import bisect_left
 from typing import TYPE_CHECKING
 
 from shopsim.clock import MINUTES_PER_DAY
-from shopsim.floor.order_table import collection_times
+from shopsim.floor.order_table import collection_times, whole_days
 from shopsim.floor.orders import Order
 from shopsim.floor.record import DISPATCHED, INSIDE, KIND
 from shopsim.floor.tasks import Task
@@ -62,14 +62,14 @@ class Dispatch:
     def working_days_after(self, minute: float, days: float) -> float:
         """The same time of day, so many working days (days with collections) after `minute`."""
         day = int(minute // MINUTES_PER_DAY)
-        index = min(bisect_left(self._days, day) + max(0, round(days)), len(self._days) - 1)
+        index = min(bisect_left(self._days, day) + whole_days(days), len(self._days) - 1)
         return max(minute, self._days[index] * MINUTES_PER_DAY + minute % MINUTES_PER_DAY)
 
     def _delivered(self, dispatched: float, courier_days: float) -> float:
         """Courier days are working days: days on which the shop has collections."""
         if self._at_once or math.isinf(dispatched):
             return dispatched + courier_days * MINUTES_PER_DAY
-        index = bisect_left(self._collections, dispatched) + round(courier_days)
+        index = bisect_left(self._collections, dispatched) + whole_days(courier_days)
         return self._collections[min(index, len(self._collections) - 1)]
 
     def book(self, order: Order, ended: float) -> None:

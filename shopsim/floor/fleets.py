@@ -14,26 +14,25 @@ if TYPE_CHECKING:
     from shopsim.floor.run import Floor
 
 
-class HireFleets:
-    """All fleets of a shop."""
+def fleet_name(number: int, fleet: HireFleet) -> str:
+    """What a fleet's random numbers are kept under."""
+    return f"fleet {number} of {fleet.product}"
 
-    def __init__(self, floor: Floor) -> None:
-        self.floor = floor
 
-    def start(self) -> None:
-        """Send every piece of every fleet out for the first time."""
-        for number, fleet in enumerate(self.floor.scenario.demand.hire_fleets):
-            _FleetOut(self.floor, number, fleet).start()
+def start_fleets(floor: Floor) -> None:
+    """Send every piece of every fleet out for the first time."""
+    for number, fleet in enumerate(floor.scenario.demand.hire_fleets):
+        _FleetOut(floor, number, fleet).start()
 
 
 class _FleetOut:
     def __init__(self, floor: Floor, number: int, fleet: HireFleet) -> None:
         self.floor = floor
         self.fleet = fleet
-        self.product = [product.id for product in floor.scenario.products].index(fleet.product)
+        self.plan = len(floor.scenario.products) + number
         self.out_h: Draws = floor.draws.line(f"fleet {number}/out", fleet.out_h)
-        self.size = draw_sizes(floor.scenario.products[self.product], 1, floor.draws, f"fleet {number}")[0]
-        self.rows = 0
+        self.size = draw_sizes(floor.plans[self.plan].model, 1, floor.draws, f"fleet {number}")[0]
+        self.row = 0
 
     def start(self) -> None:
         for _ in range(self.fleet.pieces):
@@ -46,8 +45,8 @@ class _FleetOut:
 
     def _come_back(self, _: object) -> None:
         now = self.floor.env.now
-        line = LineDraw(self.product, 1, *self.size, self.rows)
-        self.rows += 1
+        line = LineDraw(self.plan, 1, *self.size, self.row)
+        self.row += 1
         due = now + self.fleet.lead_days * MINUTES_PER_DAY
         draw = OrderDraw(now, due, False, True, 0.0, NEVER, 0.0, 0.0, 0.0, [line])
         self.floor.intake.receive(draw).return_to = self._send_out

@@ -48,7 +48,7 @@ class Flow:
             KIND["sew"]: self._mark_sewing_faults,
             KIND["inspect"]: self._inspect,
         }
-        self._tables: dict[tuple[str, int, int], HitTable] = {}
+        self._tables: dict[tuple[str, str, int], HitTable] = {}
 
     # -- making -------------------------------------------------------------------------------------------------------
 
@@ -87,7 +87,7 @@ class Flow:
     def _hits(self, purpose: str, bundle: Bundle, rate: float) -> list[tuple[int, float]]:
         if rate <= 0 or not bundle.pieces:
             return []
-        key = (purpose, bundle.line.plan.index, bundle.attempt)
+        key = (purpose, bundle.line.plan.name, bundle.attempt)
         table = self._tables.get(key)
         if table is None:
             name = f"{purpose}/{bundle.line.plan.name}"

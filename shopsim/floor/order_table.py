@@ -31,7 +31,7 @@ _MORE_DAYS = 400
 
 
 class LineDraw(NamedTuple):
-    """One order line: product number in the scenario, pieces, finished size, first row in the product's tables."""
+    """One order line: number of its plan (the product's in the scenario), pieces, size, first row in its tables."""
 
     product: int
     pieces: int
@@ -75,6 +75,11 @@ def collection_times(scenario: Scenario) -> list[float]:
     ]
 
 
+def whole_days(days: float) -> int:
+    """Working days are counted whole; a half day counts as one."""
+    return max(0, math.floor(days + 0.5))
+
+
 class OrderMaker:
     """Draws the order table of one scenario and replication."""
 
@@ -110,7 +115,7 @@ class OrderMaker:
         """The cut-off `lead_days` working days after the first one at or after `minute`."""
         if self.scenario.policies.dispatch.at_once:
             return minute + lead_days * MINUTES_PER_DAY
-        index = bisect_left(self.collections, minute) + max(0, round(lead_days))
+        index = bisect_left(self.collections, minute) + whole_days(lead_days)
         return self.collections[min(index, len(self.collections) - 1)]
 
     def _from_book(self) -> list[OrderDraw]:

@@ -114,8 +114,9 @@ class Intake:
         floor.open_orders[order.number] = order
         floor.log.leftover.pieces_in += order.pieces
         order.lines = [Line(order, i, floor.plans[line.product], line) for i, line in enumerate(draw.lines)]
-        for number, line in enumerate(draw.lines):
-            self._write_line(order.number, number, line.product, line.pieces, line.width_m, line.height_m)
+        for line in order.lines:
+            cells = line.draw
+            self._write_line(order.number, line.number, line.plan.index, cells.pieces, cells.width_m, cells.height_m)
         if floor.lists is not None:
             floor.lists.expect(order)
         if draw.cancel_at < floor.log.horizon_min:

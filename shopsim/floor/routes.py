@@ -31,7 +31,7 @@ class Step:
         "station",
     )  # fmt: skip
 
-    def __init__(self, op: Operation, position: int, product: Product, centre: WorkCentre | None,
+    def __init__(self, op: Operation, position: int, plan: str, centre: WorkCentre | None,
                  station: Station | None, draws: ReplicationDraws, family: int) -> None:  # fmt: skip
         self.op = op
         self.kind = KIND[op.op]
@@ -39,7 +39,7 @@ class Step:
         self.station = station
         self.family = family
         self._draws = draws
-        self._purpose = f"work/{product.id}/{position} {op.op}"
+        self._purpose = f"work/{plan}/{position} {op.op}"
         self._sampler = _sampler(op, centre)
         self._tables: list[SumTable] = []
         set_up = centre.set_up_min if centre is not None else Fixed(0.0)
@@ -112,13 +112,17 @@ class SizeFacts(NamedTuple):
 
 
 class ProductPlan:
-    """A product on the floor. `steps` leaves printing out; line facts by finished size are worked out once."""
+    """A product on the floor. `steps` leaves printing out; line facts by finished size are worked out once.
+
+    `name` keys its tables of random numbers: the product's id, or another one for a hire fleet, whose pieces must share
+    rows with nobody else's.
+    """
 
     def __init__(self, index: int, product: Product, scenario: Scenario, stations: Mapping[str, Station],
-                 draws: ReplicationDraws) -> None:  # fmt: skip
+                 draws: ReplicationDraws, name: str) -> None:  # fmt: skip
         self.index = index
         self.model = product
-        self.name = product.id
+        self.name = name
         self._overlap_m = scenario.supplies.panel_overlap_m
         self.fabric: Fabric | None = scenario.by_id("fabrics")[product.fabric] if product.fabric else None
         self.fabric_index = [f.id for f in scenario.fabrics].index(product.fabric) if product.fabric else -1
@@ -132,7 +136,7 @@ class ProductPlan:
             at = None if isinstance(op, Rest) else op.at
             family = _family(op, index)
             centre, station = (centres[at], stations[at]) if at else (None, None)
-            self.steps.append(Step(op, position, product, centre, station, draws, family))
+            self.steps.append(Step(op, position, self.name, centre, station, draws, family))
         self._facts: dict[tuple[float, float], SizeFacts] = {}
 
     def facts(self, width_m: float, height_m: float) -> SizeFacts:

@@ -16,7 +16,7 @@ from shopsim.calendars import Calendar, always_open, union
 from shopsim.floor.calender import CalenderLine, DrumStation
 from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
-from shopsim.floor.fleets import HireFleets
+from shopsim.floor.fleets import fleet_name, start_fleets
 from shopsim.floor.flow import Flow
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.listed_station import ListedStation
@@ -80,7 +80,7 @@ class Floor:
         self.flow = Flow(self)
         self.print_room: PrintRoom | None = self._set_up_print_room() if scenario.printers else None
         self._man_stations()
-        self.plans = [ProductPlan(i, p, scenario, self.stations, self.draws) for i, p in enumerate(scenario.products)]
+        self.plans = self._make_plans()
         self.intake = Intake(self)
         self._start(order_lines)
 
@@ -170,6 +170,17 @@ class Floor:
             by_skill = [[s for s in mine if s.skill == skill] for skill in crew.model.skills]
             crew.places = [places for places in by_skill if places]
 
+    def _make_plans(self) -> list[ProductPlan]:
+        """One plan a product, then one a hire fleet."""
+        products = self.scenario.products
+        numbers = {product.id: i for i, product in enumerate(products)}
+        named = [(i, product.id) for i, product in enumerate(products)]
+        named += [
+            (numbers[fleet.product], fleet_name(number, fleet))
+            for number, fleet in enumerate(self.scenario.demand.hire_fleets)
+        ]
+        return [ProductPlan(i, products[i], self.scenario, self.stations, self.draws, name) for i, name in named]
+
     @staticmethod
     def _preference(crew: Crew, station: Station) -> tuple[int, int, int]:
         skills = list(crew.model.skills)
@@ -178,7 +189,7 @@ class Floor:
     def _start(self, order_lines: Sequence[OrderLine]) -> None:
         table = OrderMaker(self.scenario, order_lines, self.draws).make()
         self.env.process(receive_orders(self, iter(table)))
-        HireFleets(self).start()
+        start_fleets(self)
         for station in self.stations.values():
             if isinstance(station, DrumStation):
                 self.env.process(station.warm_ups())

@@ -1,11 +1,12 @@
 """When each resource of a shop was active, as the bottleneck methods of `bottleneck` ask for.
 
 A resource is active while it works, is set up or repaired, and inactive while it waits. Resources are every printer;
-every place, active while all its seats are worked at (else a seat could take more); every crew, active while everybody
-present works (else a person could take more). So a place stands for its machines and a crew for its people. Closed
-hours and breaks of a resource neither end nor lengthen its active periods: a sewing room that is full when it closes
-and full when it opens again was never inactive. Durations are minutes of shop time, in which somebody is at work; a
-period that runs over an edge of the window counts as long as it lies inside.
+every place, active while all its seats are worked at (else a seat could take more); the people of each home skill
+(the first a crew has), active while everybody present works (else a person could take more). So a place stands for
+its machines, and people are counted together however the file groups them into crews. Closed hours and breaks of a
+resource neither end nor lengthen its active periods: a sewing room that is full when it closes and full when it opens
+again was never inactive. Durations are minutes of shop time, in which somebody is at work; a period that runs over an
+edge of the window counts as long as it lies inside.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from shopsim.floor.record import STATES
 from shopsim.measures.facts import Facts
 from shopsim.measures.intervals import Floats, Intervals, Ints, merged, union
 
+PEOPLE = " people"
 _INACTIVE = ("off", "waiting_job", "waiting_material", "waiting_operator")
 
 
@@ -36,7 +38,7 @@ def in_shop_time(facts: Facts) -> dict[str, tuple[str, Intervals]]:
 
 
 def active_periods(facts: Facts) -> dict[str, tuple[str, Intervals]]:
-    """(kind, active periods on the clock, clipped to the window) of every printer, place with seats, and crew."""
+    """(kind, active periods on the clock, clipped to the window) of printers, places with seats, people by skill."""
     found: dict[str, tuple[str, Intervals]] = {}
     for i, name in enumerate(facts.log.printers):
         found[name] = ("printer", _bridged(_printer_active(facts, i), facts.attended))
@@ -46,8 +48,9 @@ def active_periods(facts: Facts) -> dict[str, tuple[str, Intervals]]:
         if facts.log.place_seats[i] is not None:
             full = _all_at_once(start[at == i], end[at == i], facts.log.place_seats[i] or 0)
             found[name] = ("place", _bridged(full, facts.place_hours[i]))
-    for i, name in enumerate(facts.log.crews):
-        found[name] = ("crew", _bridged(_crew_active(facts, i), facts.crew_hours[i]))
+    for name, crews in people_by_home_skill(facts).items():
+        hours = union([facts.crew_hours[crew] for crew in crews])
+        found[name] = ("people", _bridged(_people_active(facts, crews), hours))
     window = facts.window
     return {name: (kind, periods.clipped(window.start_min, window.end_min)) for name, (kind, periods) in found.items()}
 
@@ -58,22 +61,31 @@ def _printer_active(facts: Facts, printer: int) -> Intervals:
     return merged(facts.column("printer_states", "start")[mine], facts.column("printer_states", "end")[mine])
 
 
-def _crew_active(facts: Facts, crew: int) -> Intervals:
-    """When everybody of a crew who is present works; never when nobody is."""
+def people_by_home_skill(facts: Facts) -> dict[str, list[int]]:
+    """Crew numbers by home skill, named `sewing people`; an id has no space, so no place can have such a name."""
+    found: dict[str, list[int]] = {}
+    for i, crew in enumerate(facts.scenario.crews):
+        found.setdefault(f"{next(iter(crew.skills))}{PEOPLE}", []).append(i)
+    return found
+
+
+def _people_active(facts: Facts, crews: list[int]) -> Intervals:
+    """When everybody of these crews who is present works; never when nobody is."""
     row, start, end = facts.pieces
     starts, ends = [], []
     for name in ("person", "helper"):
         who = facts.code("operations", name)[row]
-        mine = (who >= 0) & (facts.crew_of[who] == crew)
+        mine = (who >= 0) & np.isin(facts.crew_of[who], crews)
         starts.append(start[mine])
         ends.append(end[mine])
-    hours = facts.crew_hours[crew]
-    absent = _absences(facts, crew)
+    ups: list[Floats] = []
+    downs: list[Floats] = []
+    for crew in crews:
+        hours, absent = facts.crew_hours[crew], _absences(facts, crew)
+        ups += [np.repeat(hours.starts, facts.crew_sizes[crew]), absent.ends]
+        downs += [np.repeat(hours.ends, facts.crew_sizes[crew]), absent.starts]
     busy = _level(np.concatenate(starts), np.concatenate(ends))
-    present = _level(
-        np.concatenate((np.repeat(hours.starts, facts.crew_sizes[crew]), absent.ends)),
-        np.concatenate((np.repeat(hours.ends, facts.crew_sizes[crew]), absent.starts)),
-    )
+    present = _level(np.concatenate(ups), np.concatenate(downs))
     cuts = np.union1d(busy[0], present[0])
     working, there = _at(busy, cuts), _at(present, cuts)
     full = (there > 0) & (working >= there)

@@ -3,7 +3,7 @@
 Roser, Nakano and Tanaka, "A practical bottleneck detection method", Winter Simulation Conference 2001, 949-953, and
 "Shifting bottleneck detection", Winter Simulation Conference 2002, 1079-1086. Of the resources active at a moment the
 one whose active period is longest is the constraint of that moment. Where two such periods overlap, the constraint is
-shifting between them. When a printer, a place, a crew is active is told in `active_periods`.
+shifting between them. When a printer, a place, the people of a skill are active is told in `active_periods`.
 """
 
 from __future__ import annotations
@@ -93,7 +93,7 @@ def constraint_of(log: RunLog, scenario: Scenario) -> tuple[str, float]:
 
 
 def constraint_shares(log: RunLog, scenario: Scenario) -> Constraints:
-    """Sole and shifting shares of printers, places and crews over the window; periods in minutes of shop time."""
+    """Sole and shifting shares of printers, places and people over the window; periods in minutes of shop time."""
     facts = Facts(log, scenario)
     active = {name: periods for name, (_, periods) in in_shop_time(facts).items()}
     return momentary_constraints(active, shop_hours(facts).total_min or float("nan"))

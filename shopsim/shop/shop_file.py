@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from shopsim.clock import date_of, minute_of
 from shopsim.errors import Problem, ScenarioError
 from shopsim.shop.file_text import read_text
 from shopsim.shop.order_book import OrderLine, load_order_book
@@ -45,4 +46,31 @@ def load_shop(path: str | Path) -> Shop:
     faults = check_listed_orders(scenario, lines)
     if faults:
         raise ScenarioError(problem_at(text, str(path), where, message) for where, message in faults)
+    late = [line for line in lines if _minute(line, scenario) >= scenario.horizon_min]
+    if len(late) == len(lines) and scenario.demand.forecast is None and not scenario.demand.hire_fleets:
+        raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, _all_late(scenario, lines))])
+    if late:
+        warnings = [*warnings, problem_at(text, str(path), _BOOK_PATH, _some_late(scenario, late))]
     return Shop(scenario, lines, tuple(warnings))
+
+
+def _minute(line: OrderLine, scenario: Scenario) -> float:
+    return minute_of(line.received.date(), scenario.shop.starts)
+
+
+def _last_day(scenario: Scenario) -> str:
+    return date_of(scenario.horizon_min - 1, scenario.shop.starts).isoformat()
+
+
+def _all_late(scenario: Scenario, lines: tuple[OrderLine, ...]) -> str:
+    if not lines:
+        return "this order book has no orders, and nothing else is asked of the shop"
+    return f"all {len(lines):,} order lines are received after the study ends on {_last_day(scenario)}"
+
+
+def _some_late(scenario: Scenario, late: list[OrderLine]) -> str:
+    first = min(late, key=lambda line: line.received)
+    return (
+        f"left out, because received after the study ends on {_last_day(scenario)}: {len(late):,} of the book's order "
+        f"lines, the first of them in order {first.order_id} of {first.received.date()}"
+    )

@@ -45,7 +45,9 @@ def test_json_holds_what_was_measured(tmp_path: Path, capsys: Output) -> None:
         "scenario": str(path), "scenario_hash": shop.scenario.content_hash, "version": __version__, "seed": 1,
         "replications": 2, "confidence": 0.95, "sentence": SENTENCE,
     }  # fmt: skip
-    assert list(found)[7:] == ["measures", "resources", "constraint"]
+    assert list(found)[9:] == ["measures", "resources", "constraint"]
+    assert found["opening"] == "started empty: no order in work on the first day"
+    assert found["below"].endswith(f"{found['opening']}.")
     assert found["constraint"] == {"id": "sewing_table", "share": pytest.approx(0.175)}
     measured = measures_of(one_log(shop.scenario, shop.order_lines), shop.scenario)
     assert set(found["measures"]) == set(measured)

@@ -10,6 +10,7 @@ from shopsim.measures.bottleneck import constraint_of, constraint_shares, mean_a
 from shopsim.measures.intervals import Intervals, merged
 from shopsim.measures.summaries import active_table
 from tests.measures.hand_logs import WEEK, hand_log, hand_shop, operation
+from tests.stories.shops import crew
 
 # checks/data/bottleneck_log.csv: the active stretches (WORK, SETUP, REPAIR, CLEAN) of four machines over 200 min.
 ACTIVE = {
@@ -84,30 +85,51 @@ def test_a_full_place_stays_active_over_break_and_night() -> None:
     log = hand_log(hand_shop(), **a_week())
     found = constraint_shares(log, hand_shop())
     assert found.periods == [("p1", 0, 30), ("sewing", 60, 570)]
-    assert found.sole == pytest.approx({"p1": 30 / 2550, "sewing": 510 / 2550, "op": 0, "sewers": 0})
+    assert found.sole == pytest.approx(
+        {"p1": 30 / 2550, "sewing": 510 / 2550, "printing people": 0, "sewing people": 0}
+    )
     assert constraint_of(log, hand_shop()) == ("sewing", pytest.approx(510 / 2550))
     table = active_table(log, hand_shop()).set_index("id")
-    assert table["mean_active_min"].to_dict() == pytest.approx({"p1": 20, "sewing": 510, "op": 0, "sewers": 510})
-    assert table["kind"].to_dict() == {"p1": "printer", "sewing": "place", "op": "crew", "sewers": "crew"}
+    assert table["mean_active_min"].to_dict() == pytest.approx(
+        {"p1": 20, "sewing": 510, "printing people": 0, "sewing people": 510}
+    )
+    assert table["kind"].to_dict() == {
+        "p1": "printer",
+        "sewing": "place",
+        "printing people": "people",
+        "sewing people": "people",
+    }
 
 
-def test_a_crew_is_full_when_those_present_all_work() -> None:
-    """The second sewer is absent on Wednesday (day 2), so the first one's 100 minutes make the crew, not the place,
+def test_people_are_full_when_those_present_all_work() -> None:
+    """The second sewer is absent on Wednesday (day 2), so the first one's 100 minutes make the people, not the place,
     the constraint."""
     # Wednesday 07:00, minute 3300, is minute 1020 of shop time.
-    alone = ("sewers", 1020, 1120)
+    alone = ("sewing people", 1020, 1120)
     assert alone not in constraint_shares(hand_log(hand_shop(), **a_week()), hand_shop()).periods
     log = hand_log(hand_shop(), **a_week(), absences=[{"person": 2, "day": 2}])
     assert alone in constraint_shares(log, hand_shop()).periods
 
 
-def test_after_an_absence_a_crew_is_full_with_everybody_again() -> None:
+def test_after_an_absence_people_are_full_with_everybody_again() -> None:
     """Absent on Wednesday; on Thursday (4740) both sew for an hour, on Friday (6180) one of them does."""
     week = a_week()
     week["operations"] += [sew(6, 0, 4740, 4800, 60, 1), sew(7, 1, 4740, 4800, 60, 2), sew(8, 0, 6180, 6240, 60, 1)]
     log = hand_log(hand_shop(), **week, absences=[{"person": 2, "day": 2}])
-    sewers = active_table(log, hand_shop()).set_index("id").loc["sewers"]
+    sewers = active_table(log, hand_shop()).set_index("id").loc["sewing people"]
     assert (sewers["periods"], sewers["mean_active_min"]) == (3, pytest.approx((510 + 100 + 60) / 3))
+
+
+def test_people_count_together_however_they_are_grouped_into_crews() -> None:
+    """The same week by the same two sewers, once as a crew of two, once as two crews of one: the same constraint."""
+    one_each = hand_shop(crews=[
+        crew("op", "printing", wage_per_h=20.0), crew("first", "sewing", wage_per_h=20.0),
+        crew("second", "sewing", wage_per_h=20.0),
+    ])  # fmt: skip
+    together = constraint_shares(hand_log(hand_shop(), **a_week()), hand_shop())
+    apart = constraint_shares(hand_log(one_each, **a_week()), one_each)
+    assert apart.periods == together.periods
+    assert apart.total == together.total
 
 
 def test_a_shop_that_never_worked_has_no_constraint() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import datetime
+from collections.abc import Iterator
 from typing import Any
 
 from hypothesis import HealthCheck, assume, given, settings
@@ -89,23 +90,25 @@ ABSURD: list[Any] = [
 ]  # fmt: skip
 
 
+def _places(value: Any) -> Iterator[tuple[Any, Any]]:
+    """Every (list or mapping, key) inside a value."""
+    for key in list(value) if isinstance(value, dict) else range(len(value)):
+        yield value, key
+        if isinstance(value[key], dict | list):
+            yield from _places(value[key])
+
+
 @st.composite
 def broken(draw: st.DrawFn) -> Values:
     """A valid shop with one to three of its values replaced, left out or made twice."""
     values = copy.deepcopy(draw(shops()))
     for _ in range(draw(st.integers(1, 3))):
-        place: Any = values
-        while True:
-            key = draw(st.sampled_from(sorted(place) if isinstance(place, dict) else range(len(place))))
-            below = place[key]
-            if not isinstance(below, dict | list) or not below or draw(st.integers(0, 5)) == 0:
-                break
-            place = below
+        place, key = draw(st.sampled_from(list(_places(values))))
         change = draw(st.integers(0, 9))
         if change == 0 and len(place) > 1:
             del place[key]
         elif change == 1 and isinstance(place, list):
-            place.append(below)
+            place.append(place[key])
         elif change == 2 and isinstance(place, dict):
             place["unheard_of"] = 1
         else:

@@ -98,3 +98,31 @@ def test_a_link_out_of_the_folder_is_refused(tmp_path: Path) -> None:
         load_shop(path)
     message = str(caught.value).replace(str(path), "shop.yaml")
     assert message == "shop.yaml:45:16: demand.order_book.file: must lie in the scenario's folder"
+
+
+def _shop_with_book(folder: Path, *received: str) -> Path:
+    path = folder / "shop.yaml"
+    path.write_text((HERE / "book_shop.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+    rows = [f"A{i},{day} 09:30,2027-12-31,banner,3" for i, day in enumerate(received)]
+    (folder / "orders.csv").write_text("\n".join(["order_id,received,due,product,pieces", *rows, ""]), encoding="utf-8")
+    return path
+
+
+def test_orders_received_after_the_study_are_told_not_dropped_in_silence(tmp_path: Path) -> None:
+    """2 weeks of warm-up and 13 of study from Monday 2026-01-05 end with Sunday 2026-04-19."""
+    shop = load_shop(_shop_with_book(tmp_path, "2026-01-05", "2026-04-19", "2026-04-21", "2026-04-20"))
+    (warning,) = shop.warnings
+    assert (warning.line, warning.path) == (45, "demand.order_book.file")
+    assert warning.message == (
+        "left out, because received after the study ends on 2026-04-19: 2 of the book's order lines, the first of them "
+        "in order A3 of 2026-04-20"
+    )
+
+
+def test_a_book_with_nothing_inside_the_study_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(ScenarioError) as late:
+        load_shop(_shop_with_book(tmp_path, "2027-01-05", "2027-01-06"))
+    assert late.value.problems[0].message == "all 2 order lines are received after the study ends on 2026-04-19"
+    with pytest.raises(ScenarioError) as empty:
+        load_shop(_shop_with_book(tmp_path))
+    assert empty.value.problems[0].message == "this order book has no orders, and nothing else is asked of the shop"

@@ -1,5 +1,6 @@
 """Orders on their way in and out: artwork check, approval, rush, cancellation before and after printing."""
 
+from shopsim.floor.run import simulate
 from tests.stories.shops import (
     centre,
     clock,
@@ -116,3 +117,17 @@ def test_a_complete_order_is_not_cancelled_any_more():
     # Complete at 07:44, waiting for the collection of 16:00 when the customer calls at 12:00.
     log = run(print_shop(), order("Mon 07:00", cancelled="Mon 12:00"))
     assert endings(log) == [("dispatched", "A", "Mon 07:44", "Mon 16:00")]
+
+
+def test_pieces_of_two_hire_fleets_draw_numbers_of_their_own():
+    # Two pieces of the same product come back from two fleets; exponential minutes of two pieces never agree by chance.
+    scenario = shop(
+        work_centres=[centre("bench", seats=2)],
+        crews=[crew("hands", "bench", count=2)],
+        products=[product("frame", step("work", "bench", {"exponential": {"mean": 60.0}}))],
+        demand={"hire_fleets": [{"product": "frame", "pieces": 1, "out_h": 8.0} for _ in range(2)], "order_book": None},
+    )
+    log = simulate(scenario)
+    minutes = [row["worked_min"] for row in rows(log, "operations") if row["part"] == 0]
+    assert len(minutes) > 8
+    assert len(set(minutes)) == len(minutes)

@@ -27,7 +27,7 @@ def test_the_whole_sentence() -> None:
 def test_two_constraints_the_runs_cannot_tell_apart() -> None:
     shares = {"new_sewers": [0.6, 0.4, 0.5], "printer_1": [0.4, 0.5, 0.42], "sewing_room": [0.2, 0.2, 0.2]}
     text = as_we_are(replications([0.9, 0.9, 0.9], [48.0] * 3, shares)).sentence
-    assert text.endswith("held back most by the crew new sewers (constraint 50 % of the time, 25 to 75) or printer 1, "
+    assert text.endswith("held back most by the new sewers (constraint 50 % of the time, 25 to 75) or printer 1, "
                          "the runs cannot tell which.")  # fmt: skip
 
 
