@@ -130,7 +130,7 @@ def _complaint_inside(place: str, floor: int, target: str) -> str | None:
 
 def strangers(root: Path) -> list[str]:
     """Entries at the top that are neither in the plan nor ignored by git."""
-    ignored = [line.strip("/") for line in (root / ".github", ".gitignore").read_text(encoding="utf-8").split()]
+    ignored = [line.strip("/") for line in (root / ".gitignore").read_text(encoding="utf-8").split()]
     known = TOP_LEVEL | TOP_LEVEL_DOT
     return sorted(
         entry.name
@@ -196,7 +196,7 @@ def test_forbidden_imports_are_reported(house: Path, file: str, code: str, expec
 
 
 def test_strangers_at_the_top_are_reported(tmp_path: Path) -> None:
-    (tmp_path / ".github", ".gitignore").write_text(".venv/\n*.egg-info/\n", encoding="utf-8")
+    (tmp_path / ".gitignore").write_text(".venv/\n*.egg-info/\n", encoding="utf-8")
     for name in (".venv", "shopsim.egg-info", "shopsim", ".ci", "notes"):
         (tmp_path / name).mkdir()
     assert strangers(tmp_path) == ["notes"]
