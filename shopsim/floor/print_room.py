@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from shopsim.floor.run import Floor
 
 _SLACK_MIN = 1e-6
+_SLACK_M = 1e-9
 
 
 class PrintRoom:
@@ -210,7 +211,7 @@ class PrintRoom:
     def cloth_came(self, fabric: int) -> None:
         """A roll or remnant has come to the shelf: what lacked it may go on."""
         for printer in self.printers:
-            printer.lacking.discard(fabric)
+            printer.lacking.pop(fabric, None)
         self.wake()
 
     def forget(self, order: Order) -> None:
@@ -239,7 +240,7 @@ class PrintRoom:
         now = self.floor.env.now
         listed = self.lists.get(printer.index)
         ready = self._ready_for(printer, listed)
-        stocked = [g for g in ready if self._has_cloth(printer, g)]
+        stocked = [g for g in ready if self._has_cloth(printer, g, listed)]
         printer.lacks_cloth = bool(ready) and not stocked
         if not stocked:
             return None
@@ -248,7 +249,7 @@ class PrintRoom:
             jobs = listed.gather(group, self.policy.gang_max_web_m)
             self.queued_m2 -= sum(job.line.area_m2 * len(pieces) for job, pieces in jobs)
         else:
-            jobs = self._gather(group, now)
+            jobs = self._gather(group, now, self._reach_m(printer, group))
             self._note_ready(group, now)
         return self._nest(printer, group, jobs)
 
@@ -263,14 +264,21 @@ class PrintRoom:
         remakes = [group for group in ready if group.heap[0][0] == LANE_REPRINT]
         return remakes or ([due] if due is not None else [])
 
-    def _has_cloth(self, printer: PrinterProcess, group: Group) -> bool:
-        if group.fabric in printer.lacking:
-            return False
+    def _has_cloth(self, printer: PrinterProcess, group: Group, listed: PrinterList | None) -> bool:
+        """Whether there is cloth for the first job in line, or, where no list sets the order, for any other."""
+        reach_m = self._reach_m(printer, group)
+        if group.heap[0][3].longest_m <= reach_m:
+            return True
+        in_order = listed is not None and group in listed.groups.values()
+        return not in_order and any(job.longest_m <= reach_m for _, _, _, job in group.heap)
+
+    def _reach_m(self, printer: PrinterProcess, group: Group) -> float:
+        """The longest piece that the mounted roll or one on the shelf can take for a printer now."""
         roll = printer.roll
-        least_m = group.heap[0][3].longest_m + printer.model.roll_change.leader_m
-        return (roll is not None and roll.fabric == group.fabric and roll.left_m > group.heap[0][3].longest_m) or (
-            self.shelves[group.fabric].has(least_m)
-        )
+        mounted_m = roll.left_m if roll is not None and roll.fabric == group.fabric else 0.0
+        shelf_m = self.shelves[group.fabric].longest_m() - printer.model.roll_change.leader_m
+        lacking_m = printer.lacking.get(group.fabric, math.inf) - self.floor.scenario.supplies.gap_m
+        return min(max(mounted_m, shelf_m), lacking_m - _SLACK_M)
 
     def _choose(self, printer: PrinterProcess, groups: list[Group], now: float) -> Group:
         best = min(groups, key=lambda group: group.heap[0][:3])
@@ -283,21 +291,26 @@ class PrintRoom:
             return best
         return min(same, key=lambda group: (group.mode != printer.mode, *group.heap[0][:3]))
 
-    def _gather(self, group: Group, now: float) -> list[tuple[Job, list[int]]]:
-        """Take jobs in order until the run is long enough; a job too long is shared between runs."""
+    def _gather(self, group: Group, now: float, reach_m: float) -> list[tuple[Job, list[int]]]:
+        """Take jobs in order until the run is long enough; a job too long is shared between runs.
+
+        Jobs with a piece longer than `reach_m`, for which there is no cloth, stay in line.
+        """
         taken: list[tuple[Job, list[int]]] = []
         left_over: list[tuple[int, float, int, Job]] = []
         web_m = 0.0
         lot: int | None = None
-        first_due = group.heap[0][3].line.order.draw.due
-        latest = self._window_end(first_due)
+        latest = math.inf
         while group.heap and web_m < self.policy.gang_max_web_m:
             entry = heapq.heappop(group.heap)
             job = entry[3]
             own_lot = job.wanted_lot
-            if (own_lot is not None and lot is not None and own_lot != lot) or job.line.order.draw.due > latest:
+            other_lot = own_lot is not None and lot is not None and own_lot != lot
+            if other_lot or job.longest_m > reach_m or job.line.order.draw.due > latest:
                 left_over.append(entry)
                 continue
+            if not taken:
+                latest = self._window_end(job.line.order.draw.due)
             lot = own_lot if lot is None else lot
             count = min(len(job.pieces), max(1, int((self.policy.gang_max_web_m - web_m) / job.web_m_each)))
             taken.append((job, job.pieces[:count]))

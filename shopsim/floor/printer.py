@@ -66,7 +66,8 @@ class PrinterProcess:
         self.hot = False
         self.lacks_cloth = False
         # Fabrics of which there was no roll long enough, until cloth comes.
-        self.lacking: set[int] = set()
+        # Metres for which a fabric has lately had no roll; shorter pieces of it may still be printed.
+        self.lacking: dict[int, float] = {}
         self._shift_key = -1.0
         self._care_day = self._care_week = -1
         self._service_at = (model.care.service_every_days or math.inf) * MINUTES_PER_DAY
@@ -259,9 +260,10 @@ class PrinterProcess:
     def give_back(self, gang: Gang) -> None:
         """There is no cloth for the rest of a gang: it goes back into line, and other work may go on."""
         self.hand_on(gang)
-        if gang.bands[gang.next].printed_m:
-            self.rebook_as_lost(gang.bands[gang.next].printed_m)
-        self.lacking.add(gang.fabric)
+        band = gang.bands[gang.next]
+        self.lacking[gang.fabric] = min(band.left_m, self.lacking.get(gang.fabric, band.left_m))
+        if band.printed_m:
+            self.rebook_as_lost(band.printed_m)
         self.gang = None
         self.room.take_back(gang)
 

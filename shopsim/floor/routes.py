@@ -162,7 +162,7 @@ class ProductPlan:
         return SizeFacts(
             web, steps,
             sum(size.along_m / max(1, int(roll_m / size.across_m)) for size in web.sizes),
-            max((size.along_m for size in web.sizes), default=0.0),
+            max((max(size) if may_turn else size.along_m for size in web.sizes), default=0.0),
             max((min(size) if may_turn else size.across_m for size in web.sizes), default=0.0),
         )  # fmt: skip
 

@@ -51,9 +51,11 @@ class Shelf:
         """Metres on the shelf."""
         return sum(self.full.values()) * self.model.roll_length_m + sum(roll.left_m for roll in self.remnants)
 
-    def has(self, need_m: float) -> bool:
-        """Whether some roll with at least `need_m` metres can be had now."""
-        return self.unlimited or any(self.full.values()) or any(r.left_m >= need_m for r in self.remnants)
+    def longest_m(self) -> float:
+        """Metres on the longest roll that can be had now."""
+        if self.unlimited or any(self.full.values()):
+            return self.model.roll_length_m
+        return max((roll.left_m for roll in self.remnants), default=0.0)
 
     def take(self, need_m: float, least_m: float, lot: int | None) -> Roll | None:
         """Take the shortest remnant of at least `need_m`, else a full roll of the oldest lot, else the longest remnant

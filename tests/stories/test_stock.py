@@ -129,3 +129,21 @@ def test_a_reprint_whose_lot_is_gone_goes_on_the_roll_at_hand():
     assert printed(log)[-1] == ("1 of A", "p1", "Mon 11:08", "Mon 11:12")
     assert by_lot(log) == {0: 13, 1: 4}
     assert broken(log)[0] is True
+
+
+def test_a_short_piece_is_printed_on_what_is_left_while_a_long_one_waits_for_a_roll():
+    # A: 10 m of 16 by 07:50, 3 m of blank web behind it by 07:53, so 3 m are left. B wants 5 m and waits for the roll
+    # of Wednesday 07:20. C, due later, wants 1 m: printed 09:00-09:01 on what is there, off 09:04 as the tail takes the
+    # rest.
+    log = run(
+        print_shop(fabrics=[stocked(1, supply_days=2.0)]),
+        order("Mon 07:00", pieces=10),
+        order("Mon 09:00", pieces=1, width_m=1.0, height_m=5.0, due="Wed"),
+        order("Mon 09:00", pieces=1),
+    )
+    assert printed(log) == [
+        ("8 of A", "p1", "Mon 07:40", "Mon 07:53"),
+        ("2 of A", "p1", "Mon 07:40", "Mon 07:53"),
+        ("1 of C", "p1", "Mon 09:00", "Mon 09:04"),
+        ("1 of B", "p1", "Wed 07:40", "Wed 07:48"),
+    ]
