@@ -22,8 +22,8 @@ Command = Callable[[argparse.Namespace], None]
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Misuse of the command line leaves through SystemExit, code 2."""
     arguments = _parser().parse_args(argv)
-    command: Command = import_module(f"shopsim.doors.{arguments.command}").run
     try:
+        command: Command = import_module(f"shopsim.doors.{arguments.command}").run
         command(arguments)
         sys.stdout.flush()
     except InputError as fault:
