@@ -88,7 +88,6 @@ class Leftover:
     pieces_done: int = 0
     pieces_dropped: int = 0
     pieces_inside: int = 0
-    pieces_remade: int = 0
 
 
 class RunLog:
