@@ -1,19 +1,18 @@
-"""The print room: what waits to be printed, how it is ganged, who is there, and what comes off the printers."""
+"""The print room: what waits to be printed, how it is ganged, and what comes off the printers."""
 
 from __future__ import annotations
 
 import heapq
 import math
-from bisect import bisect_right
+from functools import cached_property
 from typing import TYPE_CHECKING
 
-from shopsim.calendars import Calendar, union
 from shopsim.craft.layout import nest_shelves, nest_skyline, usable_width_m
+from shopsim.floor.attendance import Attendance
 from shopsim.floor.calender import CalenderLine
 from shopsim.floor.gangs import Gang, Group, Job, Portion
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.orders import Bundle, Line, Order
-from shopsim.floor.people import Crew
 from shopsim.floor.rules import LANE_NORMAL, LANE_REPRINT
 from shopsim.floor.timing import after, later_at
 from shopsim.floor.web import Shelf
@@ -29,10 +28,11 @@ _SLACK_M = 1e-9
 
 
 class PrintRoom:
-    """Queue, gangs, shelves and attendance of the print room."""
+    """Queue, gangs and shelves of the print room."""
 
-    def __init__(self, floor: Floor) -> None:
+    def __init__(self, floor: Floor, attendance: Attendance) -> None:
         self.floor = floor
+        self.attendance = attendance
         self.policy = floor.scenario.policies.printing
         self.printers: list[PrinterProcess] = []
         self.groups: dict[tuple[int, str, tuple[int, ...]], Group] = {}
@@ -43,52 +43,11 @@ class PrintRoom:
         self._able_by_width: dict[tuple[int, float], tuple[int, ...]] = {}
         self.runs = 0
         self._serial = 0
-        self._rate_m2_per_h = 1.0
         self._bought_in = floor.scenario.policies.bought_in_print
         if self._bought_in is not None:
             self._back_days = floor.draws.line("bought in/print", self._bought_in.back_after_days)
-        self.calendar = Calendar([], [], [])
-        self.longest_attended_min = 0.0
-        self._shift_starts: list[float] = []
-        self._may_stay_on: list[Crew] = []
         self.calenders: dict[str, CalenderLine] = {}
         self.lists: dict[int, PrinterList] = {}
-
-    def staff(self, crews: list[Crew]) -> None:
-        """Name the crews that look after the printers; somebody is there when any of their people is."""
-        overtime = {name for rule in self.floor.scenario.policies.overtime for name in rule.crews}
-        self._may_stay_on = [crew for crew in crews if crew.model.id in overtime]
-        present = []
-        for crew in crews:
-            if crew.absent_days:
-                away = set.intersection(*crew.absent_days)
-                present.append(crew.calendar.without_days(away).envelope())
-        self.calendar = union(present) if present else self.calendar
-        self.longest_attended_min = max((end - start for start, end in self.calendar.intervals()), default=0.0)
-        self._shift_starts = sorted({start for calendar in present for start in calendar.starts})
-        self._rate_m2_per_h = sum(_full_rate(printer) for printer in self.printers) or 1.0
-
-    # -- who is there -------------------------------------------------------------------------------------------------
-
-    def attended_until(self, now: float) -> float:
-        """Until when somebody is there, breaks included; `now` itself if nobody is."""
-        until = self.calendar.open_until(now)
-        for crew in self._may_stay_on:
-            until = max(until, crew.overtime_until)
-        return until
-
-    def next_attended(self, now: float) -> float:
-        """When somebody is there next."""
-        return self.calendar.next_open(now)
-
-    def shift_key(self, now: float) -> float:
-        """Names the shift in progress by its start; of shifts that meet or overlap the one begun last."""
-        return self._shift_starts[bisect_right(self._shift_starts, now) - 1] if self.calendar.is_open(now) else -1.0
-
-    def next_shift(self, now: float) -> float:
-        """When the next shift begins after `now`; infinity if none does."""
-        index = bisect_right(self._shift_starts, now)
-        return self._shift_starts[index] if index < len(self._shift_starts) else math.inf
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
@@ -374,6 +333,10 @@ class PrintRoom:
             floor.flow.advance(bundle)
 
     # -- bought in ----------------------------------------------------------------------------------------------------
+
+    @cached_property
+    def _rate_m2_per_h(self) -> float:
+        return sum(_full_rate(printer) for printer in self.printers) or 1.0
 
     def _queue_h(self) -> float:
         return self.queued_m2 / self._rate_m2_per_h

@@ -100,10 +100,10 @@ class PrintRun:
         printer, now = self.printer, self.printer.env.now
         tail_min = printer.path.tail_min(gang, speed)
         band_min = gang.bands[gang.next].left_m / speed
-        fits_no_day = gang.days_put_off > 1 or band_min + tail_min > printer.room.longest_attended_min
+        fits_no_day = gang.days_put_off > 1 or band_min + tail_min > printer.room.attendance.longest_min
         if gang.days_put_off and fits_no_day:
             return band_min
-        return printer.room.attended_until(now) - now - tail_min
+        return printer.room.attendance.until(now) - now - tail_min
 
     def _cannot_go_on(self, gang: Gang) -> Turn:
         """The next band does not fit: the take-up is full, or the day is over."""
@@ -118,7 +118,7 @@ class PrintRun:
             now = printer.env.now
             gang.days_put_off += 1
             printer.enter("waiting_job")
-            yield printer.wait_until(printer.room.attended_until(now))
+            yield printer.wait_until(printer.room.attendance.until(now))
 
     def _book(self, gang: Gang, fabric: Fabric, length_m: float) -> None:
         left_m, pieces_m2 = length_m, 0.0

@@ -157,13 +157,13 @@ class PrinterProcess:
 
         Without a lift a stop scorches it (NOZ-12); and the tail must be through before everybody goes home.
         """
-        left_min = self.room.attended_until(self.env.now) - self.env.now
+        left_min = self.room.attendance.until(self.env.now) - self.env.now
         return self.web_lift and left_min >= minutes + self.path.tail_min(self.last_gang, self.speed)
 
     def wait_for_hands(self) -> None:
         """Stand until somebody comes: switched off once the day is over."""
         now = self.env.now
-        until = self.room.attended_until(now)
+        until = self.room.attendance.until(now)
         if until <= now:
             self._switch_off()
             return
@@ -193,7 +193,7 @@ class PrinterProcess:
         """Process: one turn after another."""
         while True:
             now = self.env.now
-            attended = self.room.attended_until(now) > now
+            attended = self.room.attendance.until(now) > now
             if not attended and not (self.model.unattended_running and self.hot):
                 yield from self._stand_down()
             elif attended and self._is_new_shift(now):
@@ -226,8 +226,8 @@ class PrinterProcess:
     def wait_for_work(self) -> Turn:
         """Stand ready until work or cloth comes, or people come or go."""
         now = self.env.now
-        until = self.room.attended_until(now)
-        until = min(until, self.room.next_shift(now)) if until > now else self.room.next_attended(now)
+        until = self.room.attendance.until(now)
+        until = min(until, self.room.attendance.next_shift(now)) if until > now else self.room.attendance.next(now)
         self.enter("waiting_material" if self.lacks_cloth else "waiting_job")
         self.room.wake_at(until)
         looking = True
@@ -270,7 +270,7 @@ class PrinterProcess:
     # -- beginning and end of the day ---------------------------------------------------------------------------------
 
     def _is_new_shift(self, now: float) -> bool:
-        key = self.room.shift_key(now)
+        key = self.room.attendance.shift_key(now)
         return key >= 0 and key != self._shift_key
 
     def _switch_off(self) -> None:
@@ -282,13 +282,13 @@ class PrinterProcess:
     def _stand_down(self) -> Turn:
         """Nobody is there: the plate goes off, or stays hot where the shop leaves it so."""
         self._switch_off()
-        yield self.wait_until(self.room.next_attended(self.env.now))
+        yield self.wait_until(self.room.attendance.next(self.env.now))
 
     def _start_shift(self, now: float) -> Turn:
         """Switch on; service and care while it warms up; nozzles are due."""
         # Whoever comes first switches on, even if a roll left from yesterday kept the printer until now.
-        self._shift_key = self.room.shift_key(now)
-        on_at = self.room.calendar.shift_start(now)
+        self._shift_key = self.room.attendance.shift_key(now)
+        on_at = self.room.attendance.calendar.shift_start(now)
         if now >= self._service_at:
             if self.hot and self.path.loaded:
                 yield from self.path.feed_tail()
@@ -315,7 +315,7 @@ class PrinterProcess:
         care = self.model.care
         self.enter("service")
         self._service_at = self.env.now + (care.service_every_days or math.inf) * MINUTES_PER_DAY
-        yield self.wait_until(self.room.calendar.finish(self.env.now, care.service_h * 60))
+        yield self.wait_until(self.room.attendance.calendar.finish(self.env.now, care.service_h * 60))
 
     def _care_due_min(self, now: float) -> float:
         care, minutes = self.model.care, 0.0

@@ -12,7 +12,9 @@ from collections.abc import Sequence
 
 import simpy
 
-from shopsim.calendars import Calendar, always_open, union
+from shopsim.calendars import union
+from shopsim.clock import MINUTES_PER_WEEK
+from shopsim.floor.attendance import Attendance
 from shopsim.floor.calender import CalenderLine, DrumStation
 from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
@@ -28,15 +30,14 @@ from shopsim.floor.printer import PrinterProcess
 from shopsim.floor.record import RunLog
 from shopsim.floor.routes import ProductPlan
 from shopsim.floor.stations import Station
-from shopsim.floor.tasks import Task
 from shopsim.floor.turns import PlannedLists
-from shopsim.shift_plans import build_calendar
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.people import Shift
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import HELPER, PRINTING, skill_for_calenders
 from shopsim.shop.work_centres import WorkCentre
 
-PRINTING, CALENDER, HELPER = "printing", "calender", "helper"
+_REACH_MIN = 4 * MINUTES_PER_WEEK
 
 
 def simulate(scenario: Scenario, order_lines: Sequence[OrderLine] = (), replication: int = 0) -> RunLog:
@@ -88,7 +89,9 @@ class Floor:
 
     def _hire_crews(self) -> list[Crew]:
         shifts: dict[str, Shift] = self.scenario.by_id("shifts")
-        calendars = {name: self._calendar(shift) for name, shift in shifts.items()}
+        # Beyond the horizon, so that work in progress at the end has a known end.
+        reach_min = self.scenario.horizon_min + _REACH_MIN
+        calendars = {name: shift.calendar(reach_min, self.scenario.closed_days) for name, shift in shifts.items()}
         crews = []
         for i, model in enumerate(self.scenario.crews):
             shift = shifts[model.shift]
@@ -99,13 +102,6 @@ class Floor:
         self.log.products = [product.id for product in self.scenario.products]
         self.log.printers = [printer.id for printer in self.scenario.printers]
         return crews
-
-    def _calendar(self, shift: Shift) -> Calendar:
-        # Beyond the horizon, so that work in progress at the end has a known end.
-        reach_min = self.scenario.horizon_min + 28 * 1440
-        if shift.round_the_clock:
-            return always_open(reach_min)
-        return build_calendar(shift.rotation(), reach_min, self.scenario.closed_days, shift.first_week)
 
     def _add_place(self, name: str, seats: int | None) -> int:
         self.log.places.append(name)
@@ -121,7 +117,7 @@ class Floor:
                 station.add_stops(model.stops, self.draws)
             self.stations[model.id] = station
         for drum in self.scenario.calenders:
-            skill = CALENDER if any(CALENDER in crew.model.skills for crew in self.crews) else PRINTING
+            skill = skill_for_calenders(self.scenario)
             place = self._add_place(drum.id, drum.count)
             self.stations[drum.id] = DrumStation(self, drum, place, skill)
         self.print_place = self._add_place("print room", None)
@@ -137,7 +133,10 @@ class Floor:
         return station
 
     def _set_up_print_room(self) -> PrintRoom:
-        room = PrintRoom(self)
+        overtime = {name for rule in self.scenario.policies.overtime for name in rule.crews}
+        attendance = Attendance([crew for crew in self.crews if PRINTING in crew.model.skills], overtime)
+        self.log.attended = attendance.calendar
+        room = PrintRoom(self, attendance)
         room.calenders = {
             model.id: CalenderLine(self, model, self.stations[model.id]) for model in self.scenario.calenders
         }
@@ -147,8 +146,6 @@ class Floor:
                 listed = room.lists[i] = PrinterList(self._listed[printer.model.id])
                 listed.turns.on_next = printer.wake
                 self.lists.turns.append(listed.turns)
-        room.staff([crew for crew in self.crews if PRINTING in crew.model.skills])
-        self.log.attended = room.calendar
         return room
 
     def _man_stations(self) -> None:
@@ -209,9 +206,6 @@ class Floor:
         self.lifts_free += 1
         if self.hands.waiting:
             self.hands.pull(self.env.now)
-
-    def drop(self, task: Task) -> None:
-        """A task of a cancelled order falls out of line; its pieces were counted when the order was cancelled."""
 
     def working_days_later(self, days: float) -> float:
         """The same time of day, so many working days on."""

@@ -8,37 +8,24 @@ crew keeps its work). People, seat and lift are taken all at once or not at all.
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from simpy.events import Event, Timeout
 
 from shopsim.calendars import Calendar
-from shopsim.distributions import Discrete, Exponential
 from shopsim.floor.draws import ReplicationDraws
+from shopsim.floor.failures import Failures
 from shopsim.floor.people import Crew, Person
 from shopsim.floor.record import KIND
 from shopsim.floor.rules import LANE_ROUNDS, LANE_STOPPED, RULES, RankedQueue, SetUpQueue
 from shopsim.floor.tasks import Task
 from shopsim.floor.timing import after
 from shopsim.shop.printers import Breakdowns
-from shopsim.streams import Draws
 
 if TYPE_CHECKING:
     from shopsim.floor.run import Floor
 
 _NO_FAMILY = -2
-
-
-@dataclass(slots=True)
-class Stops:
-    """Failures of a station's seats by running minutes."""
-
-    rule: Breakdowns
-    gaps_min: list[Draws]
-    kinds: list[Draws]
-    repairs: list[list[Draws]]
-    until_next_min: list[float]
 
 
 class Station:
@@ -64,23 +51,15 @@ class Station:
         self.crews: list[Crew] = []
         self.helpers: list[Crew] = []
         self.calendar: Calendar | None = None
-        self.stops: Stops | None = None
+        self.stops: list[Failures] | None = None
         self._full_min = 0.0
         self._full_since = -1.0
         self._pack_row, self._append_row = floor.log.row_format("operations")
 
     def add_stops(self, rule: Breakdowns, draws: ReplicationDraws) -> None:
         """Let seats fail by their running hours."""
-        seats = range(self.seats or 0)
-        gap = Exponential(rule.every_running_h * 60)
-        kind = Discrete(tuple(range(len(rule.repairs))), tuple(r.share_pct for r in rule.repairs))
-        name = f"stops/{self.name}"
-        gaps = [draws.line(f"{name}/{seat}/gap", gap) for seat in seats]
-        kinds = [draws.line(f"{name}/{seat}/kind", kind) for seat in seats]
-        repairs = [
-            [draws.line(f"{name}/{seat}/repair {i}", r.hours) for i, r in enumerate(rule.repairs)] for seat in seats
-        ]
-        self.stops = Stops(rule, gaps, kinds, repairs, [gap.next() for gap in gaps])
+        names = [f"stops/{self.name}/{seat}" for seat in range(self.seats or 0)]
+        self.stops = [Failures(rule, draws, f"{name}/gap", f"{name}/kind", f"{name}/repair") for name in names]
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
@@ -94,8 +73,7 @@ class Station:
         if alone and not self.waiting and self._start_at_once(task, now):
             return
         (self.singles if alone else self.pairs).push(task)
-        self.waiting += 1
-        self.queued_min += task.minutes
+        self._in_line(task)
         if self.seats is None or self.free_seats:
             self.pull(now)
 
@@ -144,10 +122,8 @@ class Station:
                 task = singles.pop({self.families[seat] for seat in self.free_seats})
             else:
                 task = singles.pop()
-            self.waiting -= 1
-            self.queued_min -= task.minutes
+            self._out_of_line(task)
             if task.order is not None and task.order.gone:
-                self.floor.drop(task)
                 continue
             self._seat(task, now)
             self._start(task, person, None, now)
@@ -158,42 +134,40 @@ class Station:
         while self.pairs:
             task = self.pairs.head()
             if task.order is not None and task.order.gone:
-                self._take_out_pair()
-                self.floor.drop(task)
+                self._out_of_line(self.pairs.pop())
                 continue
             found, partner, lift = self._team(task, person, now)
             if not found:
                 return False
-            self._take_out_pair()
+            self._out_of_line(self.pairs.pop())
             self._seat(task, now)
             self._use_lift(task, lift)
             self._start(task, person, partner, now)
             return True
         return False
 
-    def _take_out_pair(self) -> None:
-        task = self.pairs.pop()
-        self.waiting -= 1
-        self.queued_min -= task.minutes
-
     def _offer_paused(self, person: Person, now: float) -> bool:
         for task in list(self.paused):
             if task.order is not None and task.order.gone:
-                self._take_out_paused(task)
+                self.paused.remove(task)
+                self._out_of_line(task)
                 self._leave_seat(task, now)
-                self.floor.drop(task)
                 continue
             found, partner, lift = self._team(task, person, now)
             if not found:
                 continue
-            self._take_out_paused(task)
+            self.paused.remove(task)
+            self._out_of_line(task)
             self._use_lift(task, lift)
             self._start(task, person, partner, now)
             return True
         return False
 
-    def _take_out_paused(self, task: Task) -> None:
-        self.paused.remove(task)
+    def _in_line(self, task: Task) -> None:
+        self.waiting += 1
+        self.queued_min += task.minutes
+
+    def _out_of_line(self, task: Task) -> None:
         self.waiting -= 1
         self.queued_min -= task.minutes
 
@@ -256,7 +230,6 @@ class Station:
         """The person who kept a task goes on with it; False if its order was cancelled meanwhile."""
         if task.order is not None and task.order.gone:
             self._leave_seat(task, now)
-            self.floor.drop(task)
             return False
         self._start(task, person, None, now)
         return True
@@ -275,14 +248,14 @@ class Station:
             minutes += self.change_over_min * pace
         if self.seats is not None:
             self.families[task.seat] = task.family
-        run_min = minutes if self.stops is None else min(minutes, self.stops.until_next_min[task.seat])
+        run_min = minutes if self.stops is None else min(minutes, self.stops[task.seat].until_next_min)
         end, left = now + run_min, 0.0
         if partner is not None and partner.crew is not crew:
             end, left = self._together(crew, partner.crew, now, run_min)
         elif end > crew.open_until:
             end, left = self._past_break(crew, now, run_min)
         if self.stops is not None:
-            self.stops.until_next_min[task.seat] -= run_min - left
+            self.stops[task.seat].until_next_min -= run_min - left
         task.person, task.partner, task.last_person = person, partner, person
         task.left_min = left + (minutes - run_min)
         task.minutes = task.left_min / pace
@@ -360,8 +333,8 @@ class Station:
     def _put_down(self, task: Task, person: Person, now: float) -> None:
         if task.watcher is not None:
             task.watcher.paused(task)
-        if self.stops is not None and self.stops.until_next_min[task.seat] <= 0.0:
-            self._repair(task)
+        if self.stops is not None and self.stops[task.seat].until_next_min <= 0.0:
+            self._repair(task, self.stops[task.seat])
         elif person.crew.keeps_work and task.partner is None and not task.needs_lift:
             person.kept.append(task)
         else:
@@ -370,25 +343,20 @@ class Station:
     def wait_again(self, task: Task) -> None:
         """An unfinished piece lies on its seat, first in line for whoever can go on with it."""
         self.paused.append(task)
-        self.waiting += 1
-        self.queued_min += task.minutes
+        self._in_line(task)
 
-    def _repair(self, task: Task) -> None:
+    def _repair(self, task: Task, failures: Failures) -> None:
         """The seat's machine is down; its task waits on the seat until the repair is done."""
-        stops = self.stops
-        assert stops is not None
-        seat = task.seat
-        minutes = stops.repairs[seat][int(stops.kinds[seat].next())].next() * 60
-        stops.until_next_min[seat] = stops.gaps_min[seat].next()
+        minutes = failures.fail()
 
         def repaired(_: object) -> None:
             self.wait_again(task)
             self.pull(self.env.now)
 
-        if stops.rule.repair_at is None:
+        if failures.rule.repair_at is None:
             after(self.env, minutes, repaired)
         else:
-            station = self.floor.stations[stops.rule.repair_at]
+            station = self.floor.stations[failures.rule.repair_at]
             station.submit(
                 Task(station, KIND["machine_repair"], minutes, repaired, place=self.place, lane=LANE_STOPPED)
             )

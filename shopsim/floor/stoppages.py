@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import simpy
 from simpy.events import Timeout
 
-from shopsim.distributions import Discrete, Exponential
+from shopsim.distributions import Exponential
+from shopsim.floor.failures import Failures
 from shopsim.floor.gangs import Gang, Portion
 from shopsim.floor.record import KIND
 from shopsim.floor.rules import LANE_STOPPED
@@ -130,38 +131,35 @@ class RunningStops:
         self.printer = printer
         draws, name = printer.floor.draws, f"printer/{printer.model.id}"
         self.minor = printer.model.minor_stops
-        self.breakdowns = printer.model.breakdowns
         self._luck = draws.generator(f"{name}/stop luck")
-        self._to_minor = self._to_breakdown = math.inf
+        self._to_minor = math.inf
         if self.minor is not None:
             self._minor_gap = draws.line(f"{name}/minor gap", Exponential(self.minor.every_running_h * 60))
             self._minor_min = draws.line(f"{name}/minor", self.minor.minutes)
             self._to_minor = self._minor_gap.next()
-        if self.breakdowns is not None:
-            rule = self.breakdowns
-            self._gap = draws.line(f"{name}/breakdown gap", Exponential(rule.every_running_h * 60))
-            weights = tuple(repair.share_pct for repair in rule.repairs)
-            self._kind = draws.line(f"{name}/breakdown kind", Discrete(tuple(range(len(weights))), weights))
-            self._hours = [draws.line(f"{name}/repair {i}", r.hours) for i, r in enumerate(rule.repairs)]
-            self._to_breakdown = self._gap.next()
+        rule = printer.model.breakdowns
+        self._failures: Failures | None = None
+        if rule is not None:
+            gap, kind = f"{name}/breakdown gap", f"{name}/breakdown kind"
+            self._failures = Failures(rule, draws, gap, kind, f"{name}/repair")
 
     def next_min(self) -> float:
         """Printing minutes to the next stop of any kind."""
-        return min(self._to_minor, self._to_breakdown)
+        return self._to_minor if self._failures is None else min(self._to_minor, self._failures.until_next_min)
 
     def ran(self, minutes: float) -> None:
         """So many minutes were printed."""
         self._to_minor -= minutes
-        self._to_breakdown -= minutes
+        if self._failures is not None:
+            self._failures.until_next_min -= minutes
 
     def stop(self, gang: Gang) -> Turn:
         """The stop that has come: metres and perhaps pieces are lost, hands or a repair set it right."""
         printer = self.printer
-        breakdown = self._to_breakdown <= self._to_minor
+        failures = self._failures
         self._lose_web(gang)
-        if breakdown:
-            self._to_breakdown = self._gap.next()
-            yield from self._repair()
+        if failures is not None and failures.until_next_min <= self._to_minor:
+            yield from self._repair(failures)
         else:
             self._to_minor = self._minor_gap.next()
             yield from printer.hands("minor_stop", self._minor_min.next())
@@ -170,11 +168,10 @@ class RunningStops:
             printer.enter("minor_stop")
             yield Timeout(printer.env, restart)
 
-    def _repair(self) -> Turn:
-        printer, rule = self.printer, self.breakdowns
-        assert rule is not None
-        minutes = self._hours[int(self._kind.next())].next() * 60
-        last_seen = printer.room.attended_until(printer.env.now)
+    def _repair(self, failures: Failures) -> Turn:
+        printer, rule = self.printer, failures.rule
+        minutes = failures.fail()
+        last_seen = printer.room.attendance.until(printer.env.now)
         printer.enter("breakdown")
         if rule.repair_at is None:
             yield Timeout(printer.env, minutes)
@@ -187,7 +184,7 @@ class RunningStops:
             ))  # fmt: skip
             yield done
         now = printer.env.now
-        if last_seen < now < printer.room.attended_until(now):
+        if last_seen < now < printer.room.attendance.until(now):
             yield from printer.warm_up_again()
 
     def _lose_web(self, gang: Gang) -> None:

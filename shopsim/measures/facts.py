@@ -9,8 +9,9 @@ import numpy as np
 from shopsim.floor.record import COLUMNS, DISPATCHED, KIND, STATES, RunLog
 from shopsim.measures.intervals import Bools, Floats, Intervals, Ints, Window, merged, of_calendar, summed, union
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import PRINTING, skill_for_calenders
 
-PRINTING, CALENDER, PRINT_ROOM = "printing", "calender", "print room"
+PRINT_ROOM = "print room"
 
 
 class Facts:
@@ -76,8 +77,7 @@ class Facts:
     def place_skills(self) -> list[str]:
         """The skill each place needs."""
         skills = {centre.id: centre.needed_skill for centre in self.scenario.work_centres}
-        named = any(CALENDER in crew.skills for crew in self.scenario.crews)
-        skills |= {drum.id: CALENDER if named else PRINTING for drum in self.scenario.calenders}
+        skills |= {drum.id: skill_for_calenders(self.scenario) for drum in self.scenario.calenders}
         return [skills.get(name, PRINTING) for name in self.log.places]
 
     @cached_property

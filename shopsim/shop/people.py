@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Collection
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from shopsim.calendars import Calendar, always_open
 from shopsim.clock import MINUTES_PER_DAY, parse_clock
-from shopsim.shift_plans import ShiftSpan
+from shopsim.shift_plans import ShiftSpan, build_calendar
 from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, row
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -87,6 +89,15 @@ class Shift(Base):
     def rotation(self) -> list[list[ShiftSpan]]:
         """The spans of each week of the rotation."""
         return [[span for block in week.blocks for span in block.spans()] for week in self.weeks]
+
+    def calendar(self, horizon_min: float, closed_days: Collection[int] = ()) -> Calendar:
+        """The pattern laid out from the start Monday on; round the clock it knows no closed days.
+
+        Raises ValueError if the shift overlaps itself.
+        """
+        if self.round_the_clock:
+            return always_open(horizon_min)
+        return build_calendar(self.rotation(), horizon_min, closed_days, self.first_week)
 
 
 class Absence(Base):

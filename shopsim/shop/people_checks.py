@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopsim.calendars import Calendar, always_open
 from shopsim.clock import MINUTES_PER_WEEK
-from shopsim.shift_plans import build_calendar
 from shopsim.shop.model_paths import Path
 from shopsim.shop.people import Crew, Shift
 from shopsim.shop.plain_messages import choices
@@ -15,16 +13,13 @@ from shopsim.shop.printing_checks import largest_pieces
 from shopsim.shop.products import At
 from shopsim.shop.route_times import people_needed
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import HELPER, PRINTING, skill_for_calenders
 from shopsim.shop.work_centres import WorkCentre
 
 Fault = tuple[Path, str]
 
-PRINTING = "printing"
-CALENDER = "calender"
-HELPER = "helper"
-
 # Whether two crews ever meet shows within twice the longest rotation of 26 weeks, or not for a very long time.
-_WEEKS_TO_MEET = 52
+_MEET_WITHIN_MIN = 52 * MINUTES_PER_WEEK
 
 
 def check_shifts(scenario: Scenario) -> Iterator[Fault]:
@@ -33,7 +28,7 @@ def check_shifts(scenario: Scenario) -> Iterator[Fault]:
         if shift.round_the_clock:
             continue
         try:
-            build_calendar(shift.rotation(), MINUTES_PER_WEEK)
+            shift.calendar(MINUTES_PER_WEEK)
         except ValueError as error:
             yield ("shifts", i), str(error)
         if shift.first_week >= len(shift.weeks):
@@ -65,11 +60,6 @@ def check_helpers(scenario: Scenario) -> Iterator[Fault]:
     for i, printer in enumerate(scenario.printers):
         if printer.roll_change.needs_lift and scenario.policies.lifts == 0:
             yield ("printers", i, "roll_change"), "needs a lift, but `policies.lifts` is 0; say `needs_lift: false`"
-
-
-def skill_for_calenders(scenario: Scenario) -> str:
-    """The skill calenders need: `calender` where a crew lists it, else `printing`."""
-    return CALENDER if any(CALENDER in crew.skills for crew in scenario.crews) else PRINTING
 
 
 def _needs(scenario: Scenario) -> Iterator[tuple[Path, str, str]]:
@@ -129,14 +119,7 @@ def _meet(one: Shift | None, two: Shift | None) -> bool:
     if one is None or two is None or one.id == two.id:
         return True
     try:
-        return _weeks_of(one).overlaps(_weeks_of(two))
+        return one.calendar(_MEET_WITHIN_MIN).overlaps(two.calendar(_MEET_WITHIN_MIN))
     except ValueError:
         # A shift that overlaps itself has been told already.
         return True
-
-
-def _weeks_of(shift: Shift) -> Calendar:
-    horizon_min = _WEEKS_TO_MEET * MINUTES_PER_WEEK
-    if shift.round_the_clock:
-        return always_open(horizon_min)
-    return build_calendar(shift.rotation(), horizon_min, first_week=shift.first_week)

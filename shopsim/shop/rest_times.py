@@ -13,13 +13,11 @@ import numpy as np
 
 from shopsim.calendars import Calendar
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
+from shopsim.craft.shift_rules import DIRECTIVE, MOST_NIGHTS, Worked, rests_h
 from shopsim.shop.rough_hours import shift_calendars
 from shopsim.shop.scenario import Scenario
 
-DAILY_REST_H = 11.0
-WEEKLY_H = 48.0
-LONG_SHIFT_H = 10.0
-NIGHTS_IN_A_ROW = 3
+LONG_SHIFT_H = 10.0  # LAW-09
 _NIGHT_END_MIN = 5 * 60
 _GRID_MIN = 15
 # Long enough for any rotation of a demo or a quarter; shift plans repeat.
@@ -45,15 +43,15 @@ def _findings(calendar: Calendar, horizon_min: float) -> Iterator[str]:
     nights = [int(start // MINUTES_PER_DAY) for start, end in turns if _holds_night(start, end)]
     if nights:
         row = _longest_row(nights)
-        yield f"night work, {row} nights in a row" if row > NIGHTS_IN_A_ROW else "night work"
+        yield f"night work, {row} nights in a row" if row > MOST_NIGHTS else "night work"
     longest = max(end - start for start, end in turns) / 60
     if longest > LONG_SHIFT_H:
         yield f"{longest:g} h from start to end"
-    rests = [(after[0] - before[1]) / 60 for before, after in pairwise(turns)]
-    if rests and min(rests) < DAILY_REST_H:
+    rests = rests_h([Worked(start, end) for start, end in turns])
+    if rests and min(rests) < DIRECTIVE.daily_rest_h:
         yield f"only {min(rests):g} h of rest between two shifts (11 h is the usual least)"
     weekly = calendar.total(until) / until * MINUTES_PER_WEEK / 60
-    if weekly > WEEKLY_H:
+    if weekly > DIRECTIVE.weekly_average_h:
         yield f"{weekly:.0f} h a week on average (48 h is the usual most)"
 
 

@@ -15,11 +15,11 @@ from typing import Literal
 import numpy as np
 
 from shopsim.shop.order_book import OrderLine
-from shopsim.shop.people_checks import PRINTING
 from shopsim.shop.rough_demand import Floats, arrivals, study_weeks
 from shopsim.shop.rough_hours import Hours
 from shopsim.shop.rough_work import Hands, Work, work_of
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import PRINTING
 
 TIGHT, FULL = 0.85, 1.0
 PRINT_ROOM = "print room"

@@ -8,16 +8,15 @@ from itertools import pairwise
 
 import numpy as np
 
-from shopsim.calendars import Calendar, always_open, union
+from shopsim.calendars import Calendar, union
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
 from shopsim.craft.sewers import skill_speed
-from shopsim.shift_plans import build_calendar
 from shopsim.shop.people import Absence, Crew
-from shopsim.shop.people_checks import HELPER, PRINTING
 from shopsim.shop.printers import InlineFixation, Printer
 from shopsim.shop.rough_demand import Floats, study_weeks
 from shopsim.shop.rough_work import Hands
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import HELPER, PRINTING
 
 
 class Hours:
@@ -100,12 +99,7 @@ class Hours:
 def shift_calendars(scenario: Scenario) -> dict[str, Calendar]:
     """Working hours of each shift over the horizon, closures left out."""
     reach_min = scenario.horizon_min + MINUTES_PER_WEEK
-    return {
-        shift.id: always_open(reach_min)
-        if shift.round_the_clock
-        else build_calendar(shift.rotation(), reach_min, scenario.closed_days, shift.first_week)
-        for shift in scenario.shifts
-    }
+    return {shift.id: shift.calendar(reach_min, scenario.closed_days) for shift in scenario.shifts}
 
 
 def absent_share(absence: Absence | None) -> float:

@@ -14,7 +14,6 @@ import numpy as np
 from shopsim.craft.fixation import calender_speed_m_per_h
 from shopsim.craft.layout import PieceSize, usable_width_m
 from shopsim.shop.materials import Fabric
-from shopsim.shop.people_checks import skill_for_calenders
 from shopsim.shop.printers import Calender, OfflineFixation, Printer
 from shopsim.shop.products import At, FrameFit, Iron, Product, Rods
 from shopsim.shop.rough_demand import Arrivals, Floats, Flow
@@ -28,6 +27,7 @@ from shopsim.shop.route_times import (
     web_width_m,
 )
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.skills import skill_for_calenders
 from shopsim.shop.work_centres import WorkCentre
 
 _ONE_SHEET = WebPieces((), 0, 0.0)

@@ -13,7 +13,6 @@ from math import ceil
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of
 from shopsim.craft.shift_rules import DIRECTIVE, Breach, Worked, breaches, guidance
-from shopsim.shift_plans import build_calendar
 from shopsim.shop.people import Shift
 from shopsim.shop.scenario import Scenario
 
@@ -38,7 +37,7 @@ class RestFinding:
 
 def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
     """The shifts of one person over so many weeks of a pattern, from the start Monday on."""
-    calendar = build_calendar(shift.rotation(), weeks * MINUTES_PER_WEEK, first_week=shift.first_week)
+    calendar = shift.calendar(weeks * MINUTES_PER_WEEK)
     found: dict[int, Worked] = {}
     columns = (calendar.starts, calendar.ends, calendar.shift_numbers, calendar.start_days)
     for start, end, number, day in zip(*columns, strict=True):
