@@ -28,6 +28,7 @@ FLOORS = {
     "shopsim.cautions": 6,
     "shopsim.terminal": 6,
     "shopsim.report": 6,
+    "shopsim.published": 6,
     "shopsim.cli": 7,
     "shopsim.doors": 7,
     "shopsim.__main__": 7,

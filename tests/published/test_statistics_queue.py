@@ -6,7 +6,6 @@ The single server with Poisson orders is a scenario file; the numbers are taken 
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,6 +13,7 @@ from numpy.typing import NDArray
 
 from shopsim.floor.record import RunLog
 from shopsim.floor.run import simulate
+from shopsim.published.simulated import FOLDER
 from shopsim.shop.changes import Change
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_edit import edit_scenario
@@ -22,7 +22,7 @@ from shopsim.studies.batch_means import batch_interval
 from shopsim.studies.precision import interval
 from shopsim.studies.run_length import asymptotic_variance, run_length_for
 
-FILE = Path(__file__).parent / "systems" / "m_m_1.yaml"
+FILE = FOLDER / "m_m_1.yaml"
 # As in the file: 336 orders a week.
 GAP_MIN = 30.0
 WEEK_MIN = 10_080.0

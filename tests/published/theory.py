@@ -11,13 +11,14 @@ from typing import NamedTuple
 import numpy as np
 from scipy import stats
 
+import shopsim.published
 from shopsim.floor.record import KIND, RunLog
 from shopsim.floor.run import simulate
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import load_scenario
 
-FOLDER = Path(__file__).parent / "systems"
+FOLDER = Path(shopsim.published.__file__).parent / "systems"
 RUNS = 10
 Measure = Callable[[RunLog], float]
 

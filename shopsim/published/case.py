@@ -1,0 +1,59 @@
+"""What a case of `shopsim verify` is: where its values come from, and what this installation finds for them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One stated value beside the one found here; the unit stands in `what`.
+
+    Numbers agree if they differ by no more than `allowed`; texts if they are equal. `error` is the standard error of
+    `found` where that is a mean over replications, `half_width` that of its 99 % interval and `widest` how wide the
+    case lets it be: a mean that is not known well enough agrees with nothing.
+    """
+
+    what: str
+    expected: float | str
+    found: float | str
+    allowed: float = 0.0
+    error: float | None = None
+    half_width: float = 0.0
+    widest: float = math.inf
+
+    @property
+    def within(self) -> bool:
+        """Whether found and expected agree."""
+        if isinstance(self.found, str) or isinstance(self.expected, str):
+            return self.found == self.expected
+        return abs(self.found - self.expected) <= self.allowed and self.half_width <= self.widest
+
+    @property
+    def errors_apart(self) -> float | None:
+        """Difference in standard errors; None where nothing was drawn."""
+        if not self.error or isinstance(self.found, str) or isinstance(self.expected, str):
+            return None
+        return (self.found - self.expected) / self.error
+
+
+Find = Callable[[bool], Iterable[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A published or derived case. `find(full)` computes on the real path; `full` asks for the long run.
+
+    `source` is cited with its status ("from memory", "derived", "common practice, no source"); `tolerance` says why the
+    allowed difference is what it is. `quick` cases also run without `--full`; `seconds` is what one takes, about.
+    """
+
+    id: str
+    title: str
+    source: str
+    tolerance: str
+    find: Find
+    quick: bool = True
+    seconds: float = 0.1

@@ -1,0 +1,45 @@
+"""All cases of `shopsim verify` in the order of their ids, and how they are run."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+
+from shopsim.published import queues
+from shopsim.published.case import Case, Finding
+
+ROOMS = (queues,)
+CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
+
+OnDone = Callable[[int, int], None]
+
+
+def findings(case_id: str, full: bool) -> list[Finding]:
+    """What this installation finds for one case."""
+    return list({case.id: case for case in CASES}[case_id].find(full))
+
+
+def run_cases(
+    cases: Sequence[Case], full: bool, workers: int = 1, on_done: OnDone | None = None
+) -> Iterator[tuple[Case, list[Finding]]]:
+    """Each case with its findings, the longest first, in the order in which they are finished."""
+    longest_first = sorted(cases, key=lambda case: -case.seconds)
+    for done, (case_id, found) in enumerate(_all(longest_first, full, workers), start=1):
+        if on_done is not None:
+            on_done(done, len(cases))
+        yield next(case for case in cases if case.id == case_id), found
+
+
+def _found(case_id: str, full: bool) -> tuple[str, list[Finding]]:
+    return case_id, findings(case_id, full)
+
+
+def _all(cases: Sequence[Case], full: bool, workers: int) -> Iterator[tuple[str, list[Finding]]]:
+    if workers == 1:
+        for case in cases:
+            yield _found(case.id, full)
+        return
+    from joblib import Parallel, delayed, parallel_config
+
+    with parallel_config(backend="loky", inner_max_num_threads=1):
+        jobs = (delayed(_found)(case.id, full) for case in cases)
+        yield from Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=1)(jobs)

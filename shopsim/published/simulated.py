@@ -1,0 +1,77 @@
+"""Textbook systems as scenario files, run on the real engine, and a stated value beside the one found."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from statistics import fmean, stdev
+
+import numpy as np
+from numpy.typing import NDArray
+
+from shopsim.floor.record import KIND, RunLog
+from shopsim.floor.run import simulate
+from shopsim.published.case import Finding
+from shopsim.shop.changes import Change, changed_values
+from shopsim.shop.order_book import OrderLine
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import check_values, load_scenario
+from shopsim.studies.precision import t_quantile
+
+FOLDER = Path(__file__).parent / "systems"
+RUNS = 10
+SIMULATED = "the stated value lies in the 99 % interval of ten replications, which is as narrow as the case says"
+Measure = Callable[[RunLog], float]
+
+
+def load(name: str, sets: Mapping[str, object] | None = None) -> Scenario:
+    """A system of the folder `systems`, with values put in place of its own: `{"study.weeks": 80}`."""
+    scenario = load_scenario(FOLDER / f"{name}.yaml")
+    if not sets:
+        return scenario
+    values = scenario_values(scenario)
+    for path, value in sets.items():
+        values = changed_values(values, Change("set", path, value))
+    return check_values(values, name)
+
+
+def run(scenario: Scenario, lines: Sequence[OrderLine] = (), runs: int = RUNS) -> list[RunLog]:
+    """Independent replications 0, 1, 2, …; for systems small enough to keep all records."""
+    return [simulate(scenario, lines, replication) for replication in range(runs)]
+
+
+def measured(
+    scenario: Scenario, measures: Sequence[Measure], lines: Sequence[OrderLine] = (), runs: int = RUNS
+) -> list[list[float]]:
+    """One list a measure with a number a replication; records are dropped as soon as they are read."""
+    found: list[list[float]] = [[] for _ in measures]
+    for replication in range(runs):
+        log = simulate(scenario, lines, replication)
+        for values, measure in zip(found, measures, strict=True):
+            values.append(measure(log))
+    return found
+
+
+def mean_of(what: str, expected: float, values: Sequence[float], width: float) -> Finding:
+    """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share)."""
+    error = stdev(values) / math.sqrt(len(values))
+    half_width = t_quantile(len(values) - 1, 0.995) * error
+    return Finding(what, expected, fmean(values), half_width, error, half_width, width * abs(expected))
+
+
+def waits(log: RunLog, kind: str = "work", place: int | None = None) -> NDArray[np.float64]:
+    """Minutes from ready to first start of each operation that became ready after the warm-up."""
+    column = {name: log.column("operations", name) for name in ("kind", "part", "ready", "start", "place")}
+    chosen = (column["kind"] == KIND[kind]) & (column["part"] == 0) & (column["ready"] >= log.warm_up_min)
+    if place is not None:
+        chosen &= column["place"] == place
+    return (column["start"] - column["ready"])[chosen]
+
+
+def stays(log: RunLog) -> NDArray[np.float64]:
+    """Minutes in the shop of each order that came after the warm-up and has left."""
+    received, left = log.column("orders", "received"), log.column("orders", "dispatched")
+    minutes: NDArray[np.float64] = (left - received)[(received >= log.warm_up_min) & (left >= 0)]
+    return minutes

@@ -1,0 +1,21 @@
+"""The table of published values at the end of the test output: expected, found, difference in standard errors."""
+
+from __future__ import annotations
+
+
+def pytest_terminal_summary(terminalreporter) -> None:
+    reports = [report for kind in ("passed", "failed") for report in terminalreporter.stats.get(kind, [])]
+    rows = sorted(
+        value for report in reports for name, value in getattr(report, "user_properties", ()) if name == "published"
+    )
+    if not rows:
+        return
+    terminalreporter.write_sep("-", "published values")
+    terminalreporter.write_line(f"{'case':6} {'what':58} {'expected':>14} {'found':>14} {'std errors':>10}")
+    for case, what, expected, found, apart in rows:
+        away = "" if apart is None else f"{apart:+.2f}"
+        terminalreporter.write_line(f"{case:6} {what[:58]:58} {_text(expected)} {_text(found)} {away:>10}")
+
+
+def _text(value: float | str) -> str:
+    return f"{value[:14]:>14}" if isinstance(value, str) else f"{value:14.6g}"
