@@ -67,7 +67,8 @@ def waits(log: RunLog, kind: str = "work", place: int | None = None) -> NDArray[
     chosen = (column["kind"] == KIND[kind]) & (column["part"] == 0) & (column["ready"] >= log.warm_up_min)
     if place is not None:
         chosen &= column["place"] == place
-    return (column["start"] - column["ready"])[chosen]
+    minutes: NDArray[np.float64] = (column["start"] - column["ready"])[chosen]
+    return minutes
 
 
 def stays(log: RunLog) -> NDArray[np.float64]:
