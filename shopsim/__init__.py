@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from shopsim.shop.scenario_file import load_scenario
     from shopsim.shop.shop_file import Shop, load_shop
     from shopsim.studies.precision import Interval, interval
-    from shopsim.studies.replicate import Replications, one_log, replicate
+    from shopsim.studies.replicate import Replications, replicate
+    from shopsim.studies.replication import one_log
 
 __version__ = "0.1.0"
 
@@ -57,7 +58,8 @@ _HOMES = {
     "shopsim.shop.scenario_file": ("load_scenario",),
     "shopsim.shop.shop_file": ("Shop", "load_shop"),
     "shopsim.studies.precision": ("Interval", "interval"),
-    "shopsim.studies.replicate": ("Replications", "one_log", "replicate"),
+    "shopsim.studies.replicate": ("Replications", "replicate"),
+    "shopsim.studies.replication": ("one_log",),
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names}
 

@@ -6,6 +6,9 @@
     |   +-- OrderBookError  an order book
     |   +-- WhatIfError     a what-if file or a change that does not fit its base
     +-- AuditError          the books of a finished run do not balance: a fault of ours, not of the user
+    +-- EngineError         replications could not be run: workers or a cluster were lost
+    +-- StoreError          finished replications could not be kept
+    +-- StoppedError        a study was told to stop; what it had finished is kept
 
 Wrong arguments to a function stay ``ValueError`` or ``TypeError``.
 """
@@ -72,3 +75,15 @@ class WhatIfError(InputError):
 
 class AuditError(ShopsimError):
     """Something went in and neither came out nor is still inside."""
+
+
+class EngineError(ShopsimError):
+    """Replications could not be run where they were asked for."""
+
+
+class StoreError(ShopsimError):
+    """The file of finished replications cannot be read or written."""
+
+
+class StoppedError(ShopsimError):
+    """Whoever asked for a study told it to stop."""

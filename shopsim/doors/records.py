@@ -14,7 +14,7 @@ from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_text
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.shop_file import Shop
-from shopsim.studies.replicate import one_log
+from shopsim.studies.replication import one_log
 
 if TYPE_CHECKING:
     import pandas as pd

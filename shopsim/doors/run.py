@@ -18,7 +18,8 @@ from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.precision import Interval
-from shopsim.studies.replicate import Replications, one_log, replicate
+from shopsim.studies.replicate import Replications, replicate
+from shopsim.studies.replication import one_log
 
 
 def run(arguments: argparse.Namespace) -> None:

@@ -7,7 +7,8 @@ import math
 from rich.console import Console
 
 from shopsim.figures import figure, percent
-from shopsim.studies.replicate import Replication, Replications
+from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
 from shopsim.terminal.tables import print_table
 
 _NOT_WORK = ("idle", "break", "off_shift", "absent")

@@ -6,7 +6,8 @@ from rich.console import Console
 
 from shopsim.clock import MINUTES_PER_WEEK
 from shopsim.figures import figure
-from shopsim.studies.replicate import Replication, Replications
+from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
 from shopsim.terminal.tables import chunks, print_table
 
 _RUNNING = ("printing", "tail")

@@ -14,7 +14,7 @@ from shopsim.measures.kpis import measures_of
 from shopsim.measures.tables import frames
 from shopsim.shop.shop_file import load_shop
 from shopsim.studies.precision import interval
-from shopsim.studies.replicate import one_log
+from shopsim.studies.replication import one_log
 from tests.doors.tiny import ORDERS, SHOP, write_shop
 
 Output = pytest.CaptureFixture[str]

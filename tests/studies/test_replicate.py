@@ -10,7 +10,8 @@ from shopsim.measures.kpis import measures_of
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.studies.replicate import Replication, Replications, numbers_of, one_log, replicate
+from shopsim.studies.replicate import Replications, replicate
+from shopsim.studies.replication import Replication, numbers_of, one_log
 from tests.doors.tiny import write_shop
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_scenarios" / "flag_banner_shop.yaml"

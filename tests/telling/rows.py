@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.replicate import Replication, Replications
+from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
 
 
 def scenario(**study: Any) -> Scenario:

@@ -6,7 +6,7 @@ import pytest
 
 from shopsim.floor.record import KINDS, STATES
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.studies.replicate import one_log
+from shopsim.studies.replication import one_log
 from shopsim.terminal.gantt import week_gantt
 from shopsim.terminal.week_rows import PERSON_SIGNS, PRINTER_SIGNS, week_rows
 from tests.doors.tiny import write_shop

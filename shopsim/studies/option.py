@@ -1,0 +1,35 @@
+"""An option: a shop that can be run, under a name, and the key under which its replications are kept."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import cached_property
+
+from shopsim.shop.order_book import OrderLine
+from shopsim.shop.scenario import Scenario
+
+# How many replications there are and how they are judged changes none of their numbers.
+_ABOUT_THE_STUDY = ("replications", "confidence_pct", "on_time_target_pct")
+
+
+@dataclass(frozen=True)
+class Option:
+    """One of the shops that a study compares: the base as it stands, or a what-if."""
+
+    name: str
+    scenario: Scenario
+    order_lines: tuple[OrderLine, ...] = ()
+
+    @cached_property
+    def key(self) -> str:
+        """sha256 over all that a replication's numbers depend on, besides its own number and the program."""
+        values = self.scenario.model_dump(mode="json")
+        for name in _ABOUT_THE_STUDY:
+            del values["study"][name]
+        body = json.dumps(values, sort_keys=True, separators=(",", ":"), allow_nan=False)
+        digest = hashlib.sha256(body.encode())
+        for line in self.order_lines:
+            digest.update(repr(line).encode())
+        return digest.hexdigest()

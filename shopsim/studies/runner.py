@@ -1,0 +1,131 @@
+"""Replications on demand: taken from the store where they are kept, run by an engine where they are not.
+
+Every study asks here, so that all of them resume, share work, show progress and stop in the same way.
+"""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+
+from shopsim.errors import StoppedError
+from shopsim.studies.engine import Engine, Job, LocalEngine
+from shopsim.studies.option import Option
+from shopsim.studies.replication import Replication
+from shopsim.studies.store import Store
+
+# A job shorter than this costs more to hand over than to do.
+LEAST_JOB_S = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """Replications `first` to `first + count - 1` of an option."""
+
+    option: Option
+    count: int
+    first: int = 0
+
+    @property
+    def numbers(self) -> range:
+        return range(self.first, self.first + self.count)
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Replications finished and asked for so far, and seconds still to go for these (None before anything is known).
+
+    A study that decides on the way how much it needs asks for more as it goes.
+    """
+
+    finished: int
+    asked: int
+    seconds_left: float | None
+
+
+class Runner:
+    """Runs what is asked for on an engine; finished replications go to the store at once."""
+
+    def __init__(
+        self,
+        engine: Engine | None = None,
+        store: Store | None = None,
+        on_progress: Callable[[Progress], None] | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> None:
+        self.engine: Engine = engine or LocalEngine()
+        self.store = store
+        self._on_progress = on_progress
+        self._stop = stop
+        self._seconds_each: dict[str, float] = {}
+        self._finished = 0
+        self._asked = 0
+        self._ran = 0
+        self._started = time.monotonic()
+
+    @property
+    def finished(self) -> int:
+        """Replications given so far, from the store or newly run."""
+        return self._finished
+
+    def run(self, asks: Sequence[Ask]) -> list[tuple[Replication, ...]]:
+        """The rows of each ask, by number. Options of equal key are run once.
+
+        Raises AuditError, EngineError, and StoppedError once `stop` says so; finished replications are kept.
+        """
+        wanted = {(ask.option.key, number): ask.option for ask in asks for number in ask.numbers}
+        rows: dict[tuple[str, int], Replication] = {}
+        if self.store is not None:
+            rows = self.store.kept(wanted)
+        self._asked += len(wanted)
+        self._note(len(rows))
+        missing = {at: option for at, option in wanted.items() if at not in rows}
+        if missing:
+            with closing(self._run_missing(missing)) as found:
+                rows.update(found)
+        return [tuple(rows[ask.option.key, number] for number in ask.numbers) for ask in asks]
+
+    def _run_missing(
+        self, missing: dict[tuple[str, int], Option]
+    ) -> Generator[tuple[tuple[str, int], Replication], None, None]:
+        with closing(self.engine.run(self._jobs(missing))) as finished:
+            for done in finished:
+                key = done.job.option.key
+                self._seconds_each[key] = done.seconds / len(done.rows)
+                if self.store is not None:
+                    self.store.keep(key, done.job.option.scenario.study.seed, done.rows)
+                self._ran += len(done.rows)
+                self._note(len(done.rows))
+                for row in done.rows:
+                    yield (key, row.number), row
+                if self._stop is not None and self._stop():
+                    raise StoppedError("stopped; finished replications are kept")
+
+    def _jobs(self, missing: dict[tuple[str, int], Option]) -> Iterator[Job]:
+        """Jobs of at least 0.2 s as far as the pace of an option is known, and small enough to share among workers."""
+        by_option: dict[str, list[int]] = {}
+        for key, number in missing:
+            by_option.setdefault(key, []).append(number)
+        options = {option.key: option for option in missing.values()}
+        for key, numbers in by_option.items():
+            at = 0
+            while at < len(numbers):
+                size = self._job_size(key, len(numbers) - at)
+                yield Job(options[key], tuple(numbers[at : at + size]))
+                at += size
+
+    def _job_size(self, key: str, left: int) -> int:
+        each = self._seconds_each.get(key)
+        if each is None:
+            return 1
+        return max(1, min(math.ceil(LEAST_JOB_S / max(each, 1e-4)), math.ceil(left / self.engine.workers)))
+
+    def _note(self, count: int) -> None:
+        self._finished += count
+        if self._on_progress is not None and count:
+            pace = (time.monotonic() - self._started) / self._ran if self._ran else None
+            left = self._asked - self._finished
+            self._on_progress(Progress(self._finished, self._asked, None if pace is None else pace * left))

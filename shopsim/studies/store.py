@@ -1,0 +1,136 @@
+"""Finished replications, kept in one SQLite file: a study that was killed goes on where it was.
+
+A row is keyed by the program that made it, by all that its numbers depend on (`Option.key`) and by its number, so that
+any study may use it and nothing stale is ever mixed in. Several processes may read and write at once (WAL).
+"""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import time
+from collections.abc import Collection, Iterable
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from shopsim.errors import StoreError
+from shopsim.studies.code_version import code_version
+from shopsim.studies.replication import Replication
+
+_SCHEMA = """
+create table if not exists replications(
+    program text not null, option text not null, number integer not null, seed integer not null,
+    kept_at real not null, numbers text not null,
+    primary key(program, option, number)) strict, without rowid
+"""
+_WAIT_S = 30.0
+# SQLite takes at most so many values in one statement on old builds.
+_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What the store holds of one option made by one program."""
+
+    program: str
+    option: str
+    seed: int
+    replications: int
+    last_kept_at: float
+
+
+class Store:
+    """Opens or makes the file. Raises StoreError where it cannot be used."""
+
+    def __init__(self, path: str | Path) -> None:
+        self.path = Path(path)
+        try:
+            self.path.parent.mkdir(parents=True, exist_ok=True)
+            self._db = sqlite3.connect(self.path, isolation_level=None, timeout=_WAIT_S, check_same_thread=False)
+            self._db.execute("pragma journal_mode=wal")
+            self._db.execute("pragma synchronous=normal")
+            self._db.execute(_SCHEMA)
+        except (OSError, sqlite3.Error) as fault:
+            raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
+
+    def __enter__(self) -> Store:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file."""
+        self._db.close()
+
+    def keep(self, option: str, seed: int, rows: Iterable[Replication]) -> None:
+        """Keep rows of an option; those already there stay as they are."""
+        now, program = time.time(), code_version()
+        values = [(program, option, row.number, seed, now, _text(row)) for row in rows]
+        try:
+            self._db.execute("begin immediate")
+            self._db.executemany("insert or ignore into replications values(?, ?, ?, ?, ?, ?)", values)
+            self._db.execute("commit")
+        except sqlite3.Error as fault:
+            raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
+
+    def kept(self, wanted: Collection[tuple[str, int]]) -> dict[tuple[str, int], Replication]:
+        """Those of the wanted (option key, number) that this program has made before."""
+        numbers: dict[str, list[int]] = {}
+        for key, number in wanted:
+            numbers.setdefault(key, []).append(number)
+        found: dict[tuple[str, int], Replication] = {}
+        for key, asked in numbers.items():
+            for i in range(0, len(asked), _AT_ONCE):
+                part = asked[i : i + _AT_ONCE]
+                marks = ",".join("?" * len(part))
+                query = f"select numbers from replications where program=? and option=? and number in ({marks})"
+                for (text,) in self._db.execute(query, (code_version(), key, *part)):
+                    row = _row(text)
+                    found[key, row.number] = row
+        return found
+
+    def listed(self) -> list[Kept]:
+        """What is kept, the newest first."""
+        query = (
+            "select program, option, min(seed), count(*), max(kept_at) from replications "
+            "group by program, option order by max(kept_at) desc"
+        )
+        return [Kept(*row) for row in self._db.execute(query)]
+
+    def prune(self, older_than_days: float | None = None, other_programs: bool = False) -> int:
+        """Throw away what was kept longer ago, or by other code than this; returns how many replications went."""
+        gone = 0
+        with closing(self._db.cursor()) as cursor:
+            if other_programs:
+                gone += cursor.execute("delete from replications where program<>?", (code_version(),)).rowcount
+            if older_than_days is not None:
+                limit = time.time() - older_than_days * 86_400
+                gone += cursor.execute("delete from replications where kept_at<?", (limit,)).rowcount
+            cursor.execute("vacuum")
+        return gone
+
+
+_PARTS = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
+
+
+def _text(row: Replication) -> str:
+    parts: dict[str, Any] = {"number": row.number}
+    for name in _PARTS:
+        parts[name] = [
+            [list(key) if isinstance(key, tuple) else key, value] for key, value in getattr(row, name).items()
+        ]
+    return json.dumps(parts, separators=(",", ":"))
+
+
+def _row(text: str) -> Replication:
+    parts = json.loads(text)
+    tables: dict[str, Any] = {
+        name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in _PARTS
+    }
+    return Replication(parts["number"], **tables)
