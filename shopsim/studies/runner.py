@@ -19,6 +19,7 @@ from shopsim.studies.store import Store
 
 # A job shorter than this costs more to hand over than to do.
 LEAST_JOB_S = 0.2
+_At = tuple[str, int]
 
 
 @dataclass(frozen=True, slots=True)
