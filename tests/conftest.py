@@ -1,6 +1,14 @@
-"""The table of published values at the end of the test output: expected, found, difference in standard errors."""
+"""A store for each test, and the table of published values at the end of the test output."""
 
 from __future__ import annotations
+
+import pytest
+
+
+@pytest.fixture(autouse=True)
+def no_replications_of_another_test(tmp_path_factory, monkeypatch) -> None:
+    """Commands keep finished replications in the user's folder for state: here each test has an empty one."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
 
 
 def pytest_terminal_summary(terminalreporter) -> None:

@@ -6,37 +6,69 @@ import time
 from types import TracebackType
 
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
 from rich.progress import Progress as Bar
 
+from shopsim.studies.runner import Progress as Counted
 
-class Progress:
-    """Counts finished replications; `done` fits `replicate(on_done=...)`."""
 
-    def __init__(self, total: int) -> None:
-        self._total = total
+class StudyProgress:
+    """Counts the replications of a study, which may ask for more on its way; `show` fits `Runner(on_progress=...)`."""
+
+    def __init__(self) -> None:
         self._console = Console(stderr=True, highlight=False)
         self._bar: Bar | None = None
         self._started = time.monotonic()
+        self._finished = 0
 
-    def __enter__(self) -> Progress:
+    def __enter__(self) -> StudyProgress:
         if self._console.is_terminal:
-            columns = (TextColumn("replications"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+            columns = (TextColumn("replications"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.description}"))
             self._bar = Bar(*columns, console=self._console, transient=True)
-            self._bar.add_task("", total=self._total)
+            self._bar.add_task("", total=None)
             self._bar.start()
         return self
 
-    def done(self, finished: int, total: int) -> None:
-        """So many are finished."""
+    def show(self, counted: Counted) -> None:
+        """So far."""
+        self._finished = counted.finished
         if self._bar is not None:
-            self._bar.update(self._bar.task_ids[0], completed=finished)
+            left = "" if counted.seconds_left is None else f"{counted.seconds_left:.0f} s left of this round"
+            self._bar.update(self._bar.task_ids[0], completed=counted.finished, total=counted.asked, description=left)
 
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
     ) -> None:
         if self._bar is not None:
             self._bar.stop()
-        elif kind is None:
-            seconds = time.monotonic() - self._started
-            self._console.print(f"{self._total} replication{'s' if self._total != 1 else ''} in {seconds:.1f} s")
+        seconds = time.monotonic() - self._started
+        if kind is None:
+            self._console.print(f"{self._finished} replication{'s' if self._finished != 1 else ''} in {seconds:.1f} s")
+        elif kind is KeyboardInterrupt:
+            self._console.print(f"{self._finished} replications are finished and kept; the same command goes on")
+
+
+class CaseProgress:
+    """Counts finished cases on a terminal, says nothing elsewhere; `done` fits `run_cases(on_done=...)`."""
+
+    def __init__(self, total: int) -> None:
+        self._bar = Bar(
+            TextColumn("cases"), BarColumn(), MofNCompleteColumn(), console=Console(stderr=True), transient=True
+        )
+        self._total = total
+
+    def __enter__(self) -> CaseProgress:
+        if self._bar.console.is_terminal:
+            self._bar.add_task("", total=self._total)
+            self._bar.start()
+        return self
+
+    def done(self, finished: int, total: int) -> None:
+        """So many are finished."""
+        if self._bar.task_ids:
+            self._bar.update(self._bar.task_ids[0], completed=finished)
+
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._bar.stop()

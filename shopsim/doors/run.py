@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from shopsim import __version__
-from shopsim.doors.progress import Progress
 from shopsim.doors.records import check_free, write_records
+from shopsim.doors.study import study_runner
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.studies.option import Option
 from shopsim.studies.precision import Interval
-from shopsim.studies.replicate import Replications, replicate
+from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import one_log
+from shopsim.studies.runner import Ask
 
 
 def run(arguments: argparse.Namespace) -> None:
@@ -30,9 +31,9 @@ def run(arguments: argparse.Namespace) -> None:
         check_free(arguments.out)
     _check_week(shop, arguments.week)
     count = arguments.replications or shop.scenario.study.replications
-    workers = arguments.workers or os.cpu_count() or 1
-    with Progress(count) as progress:
-        found = replicate(shop.scenario, shop.order_lines, count, workers, progress.done)
+    with study_runner(arguments) as runner:
+        (rows,) = runner.run([Ask(Option("as we are", shop.scenario, shop.order_lines), count)])
+    found = Replications(shop.scenario, rows)
     answer = as_we_are(found)
     # Files first: whoever reads the page may stop reading before its end.
     if arguments.out:

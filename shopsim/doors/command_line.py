@@ -1,0 +1,216 @@
+"""What may stand on the command line; nothing here is slow to import."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import TYPE_CHECKING
+
+from shopsim import __version__
+
+if TYPE_CHECKING:
+    Commands = argparse._SubParsersAction[argparse.ArgumentParser]
+
+
+def parser() -> argparse.ArgumentParser:
+    """All commands and their options."""
+    made = argparse.ArgumentParser(
+        prog="shopsim", description="Will this shop send its printed textiles out on time, and what holds it back?"
+    )
+    made.add_argument("--version", action="version", version=f"shopsim {__version__}")
+    commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _add_check(commands)
+    _add_run(commands)
+    _add_verify(commands)
+    _add_kept(commands)
+    return made
+
+
+def _add_check(commands: Commands) -> None:
+    check = commands.add_parser(
+        "check", help="is the scenario file sound, and what follows from it",
+        description="Reads a scenario and its order book, then shows what follows: real printing speeds, weight of "
+        "rolls, load against capacity by place and week, cautions. Nothing is simulated.",
+    )  # fmt: skip
+    _add_common(check)
+    check.add_argument("--schema", metavar="FILE", help="write the JSON Schema of scenario files, for your editor")
+
+
+def _add_run(commands: Commands) -> None:
+    run = commands.add_parser(
+        "run", help="how the shop does as it stands",
+        description="Simulates the shop several times: on-time orders, lead times, how printers, places and people "
+        "spend their time, what holds the shop back, waste and money.",
+    )  # fmt: skip
+    _add_common(run)
+    run.add_argument("--replications", type=_count, metavar="N", help="how often to run the shop (default: the file's)")
+    _add_study_values(run)
+    _add_engine(run)
+    run.add_argument("--out", metavar="DIR", help="write all records of one replication into a new or empty folder")
+    run.add_argument("--week", type=_count, metavar="N", help="show week N (from 1, after any warm-up) on the floor")
+    run.add_argument(
+        "--replication", type=_whole, default=0, metavar="K", help="the one for --out and --week (default: 0)"
+    )
+
+
+def _add_compare(commands: Commands) -> None:
+    compare = commands.add_parser(
+        "compare", help="does a change help, by how much, how sure",
+        description="Runs the shop as it stands and each what-if against the same orders, and tells how much higher or "
+        "lower each lies. Without --replications it runs until the wanted precision is reached.",
+    )  # fmt: skip
+    _add_common(compare)
+    compare.add_argument("what_ifs", metavar="WHAT_IF", nargs="+", help="what-if file (YAML); + joins several into one")
+    compare.add_argument("--measure", default="on_time_share", metavar="NAME",
+                         help="what decides (default: on_time_share); any name of `run --json`")  # fmt: skip
+    how_long = compare.add_mutually_exclusive_group()
+    how_long.add_argument("--replications", type=_count, metavar="N", help="run each option so often")
+    how_long.add_argument("--precision", type=_positive, metavar="X",
+                          help="run until every difference is known to ±X (points for shares; default: 2 points, "
+                          "or 5 %% of the base)")  # fmt: skip
+    how_long.add_argument("--until-clear", action="store_true",
+                          help="run until it is clear for every option whether it beats the base")  # fmt: skip
+    _add_limits(compare)
+    _add_study_values(compare)
+    _add_engine(compare)
+
+
+def _add_crew(commands: Commands) -> None:
+    crew = commands.add_parser(
+        "crew", help="the smallest crew that sends the orders out on time",
+        description="Tries crews of different size, spends runs where it is not clear yet whether the on-time target "
+        "is met, and names the cheapest crew that meets it.",
+    )  # fmt: skip
+    _add_common(crew)
+    crew.add_argument("--crew", action="append", required=True, type=_crew_sizes, metavar="ID=LOW..HIGH", dest="crews",
+                      help="a crew of the file and the head counts to try; twice for a grid of two")  # fmt: skip
+    crew.add_argument("--what-if", action="append", default=[], metavar="WHAT_IF", dest="what_ifs",
+                      help="made before the crews are tried")  # fmt: skip
+    crew.add_argument("--target", type=_percent, metavar="PCT", help="orders on time (default: the file's target)")
+    crew.add_argument("--tolerance", type=_positive, default=1.0, metavar="POINTS",
+                      help="crews closer to the target than this may go either way (default: 1 point)")  # fmt: skip
+    crew.add_argument("--by-weeks", type=_count, metavar="N",
+                      help="also tell the crew for each block of N weeks, by the orders due in it")  # fmt: skip
+    _add_limits(crew)
+    _add_study_values(crew)
+    _add_engine(crew)
+
+
+def _add_verify(commands: Commands) -> None:
+    verify = commands.add_parser(
+        "verify", help="published values against this installation",
+        description="Works out published and derived cases (queues, lines, schedules, packing, statistics, key "
+        "figures, work study, money, working time) on this installation and shows expected and found side by side.",
+    )  # fmt: skip
+    verify.add_argument("--full", action="store_true", help="all cases, simulated ones until intervals are narrow")
+    verify.add_argument("--only", metavar="ID,ID", help="only these cases, e.g. A-01,E-03")
+    _add_workers(verify)
+    _add_output(verify)
+
+
+def _add_kept(commands: Commands) -> None:
+    kept = commands.add_parser(
+        "kept", help="finished replications kept on this machine",
+        description="Every finished replication is kept, so that a study that was stopped goes on where it was. This "
+        "lists what is kept, or throws it away.",
+    )  # fmt: skip
+    kept.add_argument("--prune-days", type=_days, metavar="N", help="throw away what was kept more than N days ago")
+    kept.add_argument("--prune-other-versions", action="store_true", help="throw away what other versions have made")
+    kept.add_argument("--store", metavar="FILE", help="where replications are kept")
+    _add_output(kept)
+
+
+def _add_limits(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--at-most", type=_count, default=400, metavar="N",
+                         help="replications of one option at most (default: 400)")  # fmt: skip
+    command.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+
+
+def _add_study_values(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--seed", type=_whole, metavar="N", help="another seed than the file's")
+    command.add_argument("--weeks", type=_weeks, metavar="N", help="another number of weeks than the file's")
+
+
+def _add_engine(command: argparse.ArgumentParser) -> None:
+    """Where replications are run, and where finished ones are kept."""
+    command.add_argument(
+        "--workers", type=_count, metavar="N", help="processes that share the work (default: one a core)"
+    )
+    command.add_argument("--cluster", metavar="ADDRESS", help="run on a Dask cluster, e.g. tls://10.0.0.5:8786")
+    command.add_argument("--tls", nargs=3, metavar=("CA", "CERT", "KEY"), help="PEM files for a tls:// cluster")
+    command.add_argument("--store", metavar="FILE", help="keep finished replications here (default: in your home)")
+    command.add_argument("--no-store", action="store_true", help="keep nothing, use nothing kept")
+
+
+def _add_workers(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--workers", type=_count, metavar="N", help="processes sharing the work (default: as cores)")
+
+
+def _add_common(command: argparse.ArgumentParser) -> None:
+    command.add_argument("scenario", metavar="SCENARIO", help="scenario file (YAML)")
+    _add_output(command)
+
+
+def _add_output(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", metavar="FILE", help="write the answer as JSON; - for standard output, alone")
+    command.add_argument("--debug", action="store_true", help="show where in the program a mistake of ours happened")
+
+
+def _whole(text: str) -> int:
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else -1
+    if not 0 <= value < 2**32:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 0 to {2**32 - 1}, found {text!r}")
+    return value
+
+
+def _count(text: str) -> int:
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else 0
+    if not 1 <= value <= 100_000:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to 100000, found {text!r}")
+    return value
+
+
+def _weeks(text: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0 < value <= 1100:
+        raise argparse.ArgumentTypeError(f"must be a number above 0 and at most 1100, found {text!r}")
+    return value
+
+
+def _number(text: str, low: float, high: float, bounds: str) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not low <= value <= high:
+        raise argparse.ArgumentTypeError(f"must be {bounds}, found {text!r}")
+    return value
+
+
+def _positive(text: str) -> float:
+    return _number(text, 1e-9, 1e12, "a number above 0")
+
+
+def _percent(text: str) -> float:
+    return _number(text, 0, 100, "a percentage from 0 to 100")
+
+
+def _confidence(text: str) -> float:
+    return _number(text, 50, 99.99, "a percentage from 50 to 99.99")
+
+
+def _days(text: str) -> float:
+    return _number(text, 0, 1e6, "a number of days from 0")
+
+
+def _crew_sizes(text: str) -> tuple[str, int, int]:
+    found = re.fullmatch(r"([^=]+)=(\d{1,4})(?:\.\.(\d{1,4}))?", text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"must be like sewers=2..10, found {text!r}")
+    low, high = int(found[2]), int(found[3] or found[2])
+    if not low <= high:
+        raise argparse.ArgumentTypeError(f"must run from low to high, found {text!r}")
+    return found[1], low, high

@@ -1,0 +1,46 @@
+"""`shopsim kept`: finished replications kept on this machine, listed or thrown away."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+from dataclasses import asdict
+from pathlib import Path
+
+from shopsim.doors.study import default_store
+from shopsim.doors.writing import TO_STDOUT, console, write_json
+from shopsim.studies.code_version import code_version
+from shopsim.studies.store import Kept, Store
+from shopsim.terminal.tables import print_table, print_text
+
+
+def run(arguments: argparse.Namespace) -> None:
+    """Prune if asked to, then show what is kept. Raises StoreError for a file that is no store."""
+    path = Path(arguments.store or default_store())
+    if not path.exists():
+        listed: list[Kept] = []
+        gone = 0
+    else:
+        with Store(path) as store:
+            gone = store.prune(arguments.prune_days, arguments.prune_other_versions)
+            listed = store.listed()
+    if arguments.json:
+        write_json({"file": str(path), "gone": gone, "kept": [asdict(kept) for kept in listed]}, arguments.json)
+    if arguments.json != TO_STDOUT:
+        _show(path, gone, listed)
+
+
+def _show(path: Path, gone: int, listed: list[Kept]) -> None:
+    out = console()
+    count = sum(kept.replications for kept in listed)
+    thrown = f" {gone:,} were thrown away." if gone else ""
+    print_text(out, f"{count:,} replications of {len(listed)} shops are kept in {path}.{thrown}")
+    if listed:
+        rows = [
+            (
+                kept.option[:12], "this" if kept.program == code_version() else kept.program, str(kept.seed),
+                f"{kept.replications:,}", datetime.datetime.fromtimestamp(kept.last_kept_at).isoformat(" ", "minutes"),
+            )
+            for kept in listed
+        ]  # fmt: skip
+        print_table(out, "Kept", ("shop", "program", "seed", "replications", "last"), rows, texts=(1,))
