@@ -62,11 +62,16 @@ def _order_measures(facts: Facts) -> dict[str, float]:
     }
 
 
-def _due_measures(facts: Facts) -> dict[str, float]:
+def due_orders(facts: Facts) -> tuple[Floats, Floats]:
+    """Due minute of each order due in the window and not cancelled, and when it left (infinite: still inside)."""
     due = facts.column("orders", "due")
     cancelled = (facts.column("orders", "ending") >= CANCELLED_BEFORE_PRINT) & np.isfinite(facts.left)
     counted = facts.window.holds(due) & ~cancelled
-    due, left = due[counted], facts.left[counted]
+    return due[counted], facts.left[counted]
+
+
+def _due_measures(facts: Facts) -> dict[str, float]:
+    due, left = due_orders(facts)
     late = left > due
     tardy_h = (np.minimum(left, facts.window.end_min) - due)[late] / 60
     return {

@@ -28,7 +28,8 @@ class Replication:
     `person`; `unattended` the share of time in which a printer was in a state with nobody there, by (id, state);
     `constraint` the share of shop time in which each resource held the shop back; `web_per_week` by (cause,
     `m` or `m2`); `reasons_h` the mean hours of a dispatched order by (`all` or `late`, reason), empty without such
-    orders; `money_per_week` in currency units by category.
+    orders; `money_per_week` in currency units by category. `in_shop_by_day` is the mean number of orders inside on each
+    day, `due_by_week` and `on_time_by_week` count orders due in each week.
     """
 
     number: int
@@ -39,6 +40,9 @@ class Replication:
     web_per_week: dict[tuple[str, str], float]
     reasons_h: dict[tuple[str, str], float]
     money_per_week: dict[str, float]
+    in_shop_by_day: tuple[float, ...] = ()
+    due_by_week: tuple[float, ...] = ()
+    on_time_by_week: tuple[float, ...] = ()
 
 
 def one_log(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> RunLog:
@@ -63,6 +67,7 @@ def numbers_of(log: RunLog, scenario: Scenario) -> Replication:
     """The numbers of a finished run."""
     from shopsim.measures.bottleneck import constraint_shares
     from shopsim.measures.kpis import measures_of
+    from shopsim.measures.over_time import due_by_week, in_shop_by_day
     from shopsim.measures.time_split import time_split
 
     # Two crews may bear one name, and so may their people: what is alike in all three adds up.
@@ -77,6 +82,8 @@ def numbers_of(log: RunLog, scenario: Scenario) -> Replication:
         _web_per_week(log, scenario),
         _reasons_h(log, scenario),
         _money_per_week(log, scenario),
+        in_shop_by_day(log, scenario),
+        *due_by_week(log, scenario),
     )
 
 

@@ -117,6 +117,7 @@ class Store:
 
 
 _PARTS = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
+_LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week")
 
 
 def _text(row: Replication) -> str:
@@ -125,6 +126,8 @@ def _text(row: Replication) -> str:
         parts[name] = [
             [list(key) if isinstance(key, tuple) else key, value] for key, value in getattr(row, name).items()
         ]
+    for name in _LISTS:
+        parts[name] = getattr(row, name)
     return json.dumps(parts, separators=(",", ":"))
 
 
@@ -133,4 +136,5 @@ def _row(text: str) -> Replication:
     tables: dict[str, Any] = {
         name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in _PARTS
     }
-    return Replication(parts["number"], **tables)
+    lists: dict[str, Any] = {name: tuple(parts[name]) for name in _LISTS}
+    return Replication(parts["number"], **tables, **lists)
