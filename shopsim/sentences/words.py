@@ -1,0 +1,32 @@
+"""Words that several sentences share."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from shopsim.shop.scenario import Scenario
+
+
+class Answer(NamedTuple):
+    """The sentence itself, and the line below it: target, opening state, how many runs."""
+
+    sentence: str
+    below: str
+
+
+def opening(scenario: Scenario) -> str:
+    """How the shop stood when the weeks that count began."""
+    if scenario.warm_up_min == 0:
+        return "started empty: no order in work on the first day"
+    return f"after a warm-up of {weeks_text(scenario.study.warm_up_weeks)}, which does not count"
+
+
+def weeks_text(weeks: float) -> str:
+    """`1 week`, `2.5 weeks`."""
+    return f"{weeks:g} week{'s' if weeks != 1 else ''}"
+
+
+def spoken(scenario: Scenario, name: str) -> str:
+    """A place, machine or the people of a skill as said in a sentence: the id in words."""
+    words = name.replace("_", " ").replace("-", " ")
+    return words if name in scenario.by_id("printers") else f"the {words}"
