@@ -78,3 +78,20 @@ def _down(value: float, digits: int) -> float:
 def _text(value: float, digits: int) -> str:
     text = f"{value:,.{digits}f}"
     return text.lstrip("-") if not any(c in "123456789" for c in text) else text
+
+
+def signed(found: Interval, scale: float = 1.0) -> Figure:
+    """A difference in words, with its sign: mean `+15`, interval `+12 to +18`."""
+    if math.isnan(found.mean):
+        return Figure(NOTHING, "", "")
+    text = figure(found, scale)
+    if found.low is None or found.high is None or text.between in ("", ALIKE):
+        return Figure(_with_sign(text.mean), text.between, "")
+    low, high = text.between.split(" to ")
+    return Figure(_with_sign(text.mean), f"{_with_sign(low)} to {_with_sign(high)}", text.give_or_take)
+
+
+def _with_sign(text: str) -> str:
+    if text.startswith("-"):
+        return f"−{text[1:]}"
+    return f"+{text}" if any(c in "123456789" for c in text) else text

@@ -21,6 +21,8 @@ def parser() -> argparse.ArgumentParser:
     commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _add_check(commands)
     _add_run(commands)
+    _add_compare(commands)
+    _add_crew(commands)
     _add_verify(commands)
     _add_kept(commands)
     return made

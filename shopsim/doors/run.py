@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import argparse
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from shopsim import __version__
 from shopsim.doors.records import check_free, write_records
-from shopsim.doors.study import study_runner
-from shopsim.doors.writing import TO_STDOUT, console, write_json
+from shopsim.doors.study import study_runner, study_shop
+from shopsim.doors.writing import TO_STDOUT, bounds, console, write_json
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer, as_we_are, opening
-from shopsim.shop.scenario_dump import scenario_values
-from shopsim.shop.scenario_file import check_values
-from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.shop_file import Shop
 from shopsim.studies.option import Option
-from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import one_log
 from shopsim.studies.runner import Ask
@@ -26,7 +22,7 @@ from shopsim.studies.runner import Ask
 def run(arguments: argparse.Namespace) -> None:
     """Simulate a scenario and show or write the answer. Raises InputError for files and folders that do not do."""
     changes = _asked(arguments)
-    shop = _with(load_shop(arguments.scenario), changes, arguments.scenario)
+    shop = study_shop(arguments)
     if arguments.out:
         check_free(arguments.out)
     _check_week(shop, arguments.week)
@@ -48,14 +44,6 @@ def _asked(arguments: argparse.Namespace) -> dict[str, float]:
     """What the command line puts in place of the file's own values under `study`."""
     asked = {"seed": arguments.seed, "weeks": arguments.weeks}
     return {name: value for name, value in asked.items() if value is not None}
-
-
-def _with(shop: Shop, changes: dict[str, float], name: str) -> Shop:
-    if not changes:
-        return shop
-    values = scenario_values(shop.scenario)
-    values["study"] = {**values.get("study", {}), **changes}
-    return replace(shop, scenario=check_values(values, name))
 
 
 def _check_week(shop: Shop, week: int | None) -> None:
@@ -93,16 +81,12 @@ def as_json(name: str, found: Replications, answer: Answer) -> dict[str, Any]:
         "below": answer.below,
         "opening": opening(found.scenario),
         "measures": {
-            str(key): {**_bounds(found.interval("measures", key)), "unit": unit_of(str(key))}
+            str(key): {**bounds(found.interval("measures", key)), "unit": unit_of(str(key))}
             for key in found.keys("measures")
         },
         "resources": _resources(found),
         "constraint": {"id": top[0], "share": top[1].mean} if top else None,
     }
-
-
-def _bounds(found: Interval) -> dict[str, float | None]:
-    return {"mean": found.mean, "low": found.low, "high": found.high}
 
 
 def _resources(found: Replications) -> list[dict[str, Any]]:

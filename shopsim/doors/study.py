@@ -5,15 +5,67 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Generator
+from collections.abc import Generator, Sequence
 from contextlib import ExitStack, contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 from shopsim.doors.progress import StudyProgress
 from shopsim.errors import InputError, Problem, StoreError
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import check_values
+from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.engine import Engine, LocalEngine
+from shopsim.studies.option import Option
 from shopsim.studies.runner import Runner
 from shopsim.studies.store import Store
+
+# Exit code of a study that could not tell.
+NOT_SETTLED = 3
+# Joins several what-ifs into one option.
+_JOIN = "+"
+
+
+def study_shop(arguments: argparse.Namespace) -> Shop:
+    """The shop of the command line, with what it puts in place of the file's own values under `study`.
+
+    Raises InputError with every fault of the files.
+    """
+    names = {"seed": "seed", "weeks": "weeks", "confidence": "confidence_pct"}
+    asked = {name: getattr(arguments, given, None) for given, name in names.items()}
+    changes = {name: value for name, value in asked.items() if value is not None}
+    shop = load_shop(arguments.scenario)
+    if not changes:
+        return shop
+    values = scenario_values(shop.scenario)
+    values["study"] = {**values.get("study", {}), **changes}
+    return replace(shop, scenario=check_values(values, arguments.scenario))
+
+
+def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> dict[str, Shop]:
+    """A changed shop for each what-if of the command line, by its name; `a.yaml+b.yaml` is one option with both.
+
+    Raises InputError with every fault of the files, and for two options of one name.
+    """
+    from shopsim.shop.what_if import apply, load_what_if
+
+    options: dict[str, Shop] = {}
+    for given in names:
+        shop, titles = base, []
+        for name in given.split(_JOIN):
+            what_if = load_what_if(name, scenario)
+            shop = apply(shop, what_if)
+            titles.append(what_if.name)
+        title = " + ".join(titles)
+        if title in options:
+            raise InputError([Problem(given, None, None, "", f"a second option named {title!r}")])
+        options[title] = shop
+    return options
+
+
+def option_of(name: str, shop: Shop) -> Option:
+    """A shop as a study takes it."""
+    return Option(name, shop.scenario, shop.order_lines)
 
 
 def default_store() -> Path:

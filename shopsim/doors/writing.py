@@ -12,6 +12,7 @@ from rich.console import Console
 
 from shopsim.errors import InputError, Problem
 from shopsim.shop.file_text import write_text
+from shopsim.studies.precision import Interval
 
 TO_STDOUT = "-"
 
@@ -37,6 +38,11 @@ def write_json(answer: dict[str, Any], where: str) -> None:
         write_text(Path(where), text)
     except (OSError, ValueError) as fault:
         raise cannot_write(where, fault) from None
+
+
+def bounds(found: Interval) -> dict[str, float | None]:
+    """A mean and its interval as an answer's JSON shows them."""
+    return {"mean": found.mean, "low": found.low, "high": found.high}
 
 
 def cannot_write(where: str, fault: Exception) -> InputError:

@@ -34,7 +34,7 @@ class ClusterEngine:
     def __init__(self, address: str, tls: TlsFiles | None = None) -> None:
         self._client = _connect(address, tls)
         try:
-            self._workers = _checked_workers(self._client, address)
+            self._workers = _checked_workers(self._client, address, code_version())
         except BaseException:
             self._client.close()
             raise
@@ -95,11 +95,10 @@ def _connect(address: str, tls: TlsFiles | None) -> Any:
         raise EngineError(f"{address}: no cluster answers here: {fault}") from fault
 
 
-def _checked_workers(client: Any, address: str) -> int:
+def _checked_workers(client: Any, address: str, mine: str) -> int:
     threads = sum(client.nthreads().values())
     if not threads:
         raise EngineError(f"{address}: this cluster has no workers")
-    mine = code_version()
     try:
         theirs: dict[str, str] = client.run(code_version)
     except ImportError as fault:

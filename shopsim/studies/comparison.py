@@ -42,7 +42,9 @@ class Plan:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """What came out. `settled` says whether the plan's aim was reached; `confidence_pct` is that of `deciding`.
+    """What came out. `confidence_pct` is that of `deciding`.
+
+    `settled` says whether the wanted precision was reached, or else whether every difference is clearly none or not 0.
 
     `deciding` has one difference an option in the measure that decides, at the confidence that its stopping rule
     leaves (after several looks wider than that of a single one).
@@ -108,9 +110,8 @@ def _settled(plan: Plan, differences: dict[str, PairedDifference]) -> bool:
         return False
     if plan.stop == "precision":
         return all(found.half_width <= plan.half_width for found in intervals)  # type: ignore[operator]
-    if plan.stop == "clear":
-        return all(found.low > 0 or found.high < 0 for found in intervals)  # type: ignore[operator]
-    return True
+    # What is the same in every run is clear as well.
+    return all(found.low > 0 or found.high < 0 or found.half_width == 0 for found in intervals)  # type: ignore[operator]
 
 
 def _next_count(

@@ -6,8 +6,9 @@ Research Logistics 57 (2010) 403-421, feasibility check F with c = 1.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
@@ -32,7 +33,7 @@ def meets_target(
     first: int = 10,
     at_most: int = 10_000,
 ) -> Verdict:
-    """Is the mean of `observe(replication)` at least the target?
+    """Is the mean of `observe(replication)` at least the target? Asks for as few replications as it can.
 
     An option whose true mean lies above the target by the tolerance is told to meet it, one below it by the tolerance
     not to, all `options` asked about rightly at once with the stated confidence (Bonferroni, so that they may share
@@ -40,21 +41,39 @@ def meets_target(
     tolerance is above 0, for fewer than two first replications, `at_most` below them, an error not below
     half, and a replication without a finite number.
     """
+    require_count("at_most", at_most, first)
+    return judged((observe(k) for k in range(at_most)), target, tolerance, confidence_pct, options, first)
+
+
+def judged(
+    values: Iterable[float],
+    target: float,
+    tolerance: float,
+    confidence_pct: float = 95.0,
+    options: int = 1,
+    first: int = 10,
+) -> Verdict:
+    """As `meets_target`, from the values of replications 0, 1, 2, … as far as there are any.
+
+    Stops reading at the first value that decides. Raises ValueError also for fewer than `first` values.
+    """
     require_above_zero(tolerance=tolerance)
     require_count("options", options, 1)
     require_count("first", first, 2)
-    require_count("at_most", at_most, first)
     error = error_share(confidence_pct) / options
     if error >= 0.5:
         raise ValueError(f"confidence_pct must be above 50 for one option, found {confidence_pct!r}")
-    start = [finite(observe(k)) - target for k in range(first)]
+    following = (finite(value) - target for value in values)
+    start = list(islice(following, first))
+    require_count("values", len(start), first)
     # With c = 1 the region of Andradóttir and Kim is Kim and Nelson's triangle, the target in place of a rival.
     h2 = (first - 1) * ((2 * error) ** (-2 / (first - 1)) - 1)
     reach = h2 * float(np.var(start, ddof=1)) / tolerance
     ahead, r = sum(start), first
     while abs(ahead) < max(0.0, reach - tolerance * r) / 2:
-        if r == at_most:
+        step = next(following, None)
+        if step is None:
             return Verdict(None, r, target + ahead / r)
-        ahead += finite(observe(r)) - target
+        ahead += step
         r += 1
     return Verdict(ahead >= 0, r, target + ahead / r)

@@ -1,0 +1,169 @@
+"""Does a change help, by how much, how sure, what does it cost, and what holds the shop back then."""
+
+from __future__ import annotations
+
+import math
+
+from shopsim.figures import ALIKE, figure, percent, signed
+from shopsim.measures.measure_names import MEANINGS, unit_of
+from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.studies.comparison import Comparison
+from shopsim.studies.precision import Interval, replications_for
+from shopsim.studies.replicate import Replications
+from shopsim.studies.with_best import compare_with_best
+
+# Measures of which a shop wants less; of all others it wants more.
+LESS_IS_BETTER = frozenset((
+    "late_orders", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h",
+    "work_in_process_orders", "cancelled_orders", "claims_share", "lot_broken_orders", "fabric_waste_share",
+    "reprint_share", "roll_changes_per_week", "unattended_hot_h_per_week", "overtime_h_per_week",
+    "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2", "wait_mean_h",
+))  # fmt: skip
+# The smallest share of the time in which a change of the constraint is worth a word.
+_OFTEN = 0.25
+
+
+def compared(found: Comparison) -> Answer:
+    """The sentence of a comparison: about the one option, or about the best of several and who may be as good."""
+    leader, rivals = _leader(found)
+    sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
+    if len(found.options) > 1:
+        doubt = f", though {_listed(rivals)} may be as good" if rivals else ""
+        told = sentence.replace(leader, "it", 1) if sentence.startswith(f"{leader} ") else sentence
+        sentence = f"Of {len(found.options)} changes, {leader} does best{doubt}: {told}"
+    return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
+
+
+def _leader(found: Comparison) -> tuple[str, list[str]]:
+    """The best mean among the options, and those that cannot be told from it (Hsu's intervals with the best)."""
+    values = {name: option.values("measures", found.measure) for name, option in found.options.items()}
+    means = {name: _mean(each) for name, each in values.items()}
+    less = base_name(found.measure) in LESS_IS_BETTER
+    leader = min(means, key=lambda name: means[name] if less else -means[name])
+    if len(values) < 2 or found.runs < 2 or any(math.isnan(v) for each in values.values() for v in each):
+        return leader, []
+    shown = compare_with_best(values, found.base.scenario.study.confidence_pct, largest_is_best=not less)
+    worse = {name for name, against in shown.options.items() if (against.low >= 0 if less else against.high <= 0)}
+    return leader, [name for name in values if name != leader and name not in worse]
+
+
+def _mean(values: list[float]) -> float:
+    used = [value for value in values if not math.isnan(value)]
+    return math.fsum(used) / len(used) if used else math.nan
+
+
+def _effect(found: Comparison, name: str) -> str:
+    difference = found.deciding[name].interval
+    what = measure_words(found.measure)
+    before, after = _level(found.base, found.measure), _level(found.options[name], found.measure)
+    if difference.n == 0:
+        return f"{name}: nothing could be measured ({what})"
+    step = f"{_step(difference, found.measure)}{_sure(found, difference)}"
+    if difference.low is None or difference.high is None:
+        return f"{name} takes {what} from {before} to {after} ({step}, one replication only)"
+    if difference.low > 0 or difference.high < 0:
+        verb = "lifts" if difference.mean > 0 else "lowers"
+        return f"{name} {verb} {what} from {before} to {after} ({step})"
+    if difference.half_width == 0:
+        return f"{name} changes nothing: {what} is {after} either way, in every run"
+    return f"{name} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
+
+
+def _sure(found: Comparison, difference: Interval) -> str:
+    between = signed(difference, _scale(found.measure)).between
+    return f", {found.confidence_pct:.3g} % interval {between}" if between not in ("", ALIKE) else ""
+
+
+def _step(difference: Interval, measure: str) -> str:
+    mean = signed(difference, _scale(measure)).mean
+    if _is_share(measure):
+        return f"{mean} point{'s' if mean not in ('+1', '−1') else ''}"
+    return f"{mean} {unit_words(measure)}".rstrip()
+
+
+def _level(found: Replications, measure: str) -> str:
+    number = found.interval("measures", measure)
+    if _is_share(measure):
+        return f"{percent(number).mean} %"
+    return f"{figure(number).mean} {unit_words(measure)}".rstrip()
+
+
+def _margin(found: Comparison, name: str) -> str:
+    """What is left over a week, if the runs can tell."""
+    if base_name(found.measure) == "margin_per_week":
+        return ""
+    difference = found.differences("margin_per_week")[name].interval
+    if difference.low is None or difference.high is None or not (difference.low > 0 or difference.high < 0):
+        return ""
+    currency = found.base.scenario.money.currency
+    text = signed(difference)
+    amount, more = text.mean.lstrip("+−"), "more" if difference.mean > 0 else "less"
+    between = f" ({text.between})" if text.between != ALIKE else ""
+    return f", leaves {amount} {currency} {more} a week{between}"
+
+
+def _moved(found: Comparison, name: str) -> str:
+    before, after = found.base.constraint(), found.options[name].constraint()
+    if before is None or after is None or after[1].mean < _OFTEN:
+        return ""
+    scenario = found.options[name].scenario
+    if after[0] == before[0]:
+        return f", and leaves {spoken(scenario, after[0])} as the constraint"
+    return f", and moves the constraint from {spoken(found.base.scenario, before[0])} to {spoken(scenario, after[0])}"
+
+
+def _open_question(found: Comparison) -> str:
+    """What would settle a difference that the runs cannot tell from none."""
+    base = found.base.values("measures", found.measure)
+    texts = []
+    for name, difference in found.deciding.items():
+        step = difference.interval
+        if step.low is None or step.high is None or step.low > 0 or step.high < 0 or not step.half_width:
+            continue
+        pairs = zip(found.options[name].values("measures", found.measure), base, strict=True)
+        needed = (
+            replications_for([a - b for a, b in pairs], abs(step.mean), found.confidence_pct) if step.mean else None
+        )
+        settle = f"about {needed:,} replications would" if needed else "no number of runs worth doing would"
+        texts.append(f"{name}: {settle} settle whether it differs from the base.")
+    return " ".join(texts)
+
+
+def _runs(found: Comparison) -> str:
+    study = found.base.scenario.study
+    count = f"{found.runs} replications" if found.runs > 1 else "One replication"
+    saved = [d.variance_reduction for d in found.deciding.values() if d.variance_reduction is not None]
+    factor = f"; the same orders for all saved a factor {min(saved):.2g} of them" if saved and min(saved) > 1 else ""
+    return f"{count} of {weeks_text(study.weeks)} each, {opening(found.base.scenario)}{factor}."
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def base_name(measure: str) -> str:
+    """A measure's name without the id at its end."""
+    return measure.partition(".")[0]
+
+
+def measure_words(measure: str) -> str:
+    """A measure as said in a sentence."""
+    if measure == "on_time_share":
+        return "on-time delivery"
+    words = MEANINGS[base_name(measure)].split(";")[0].split(",")[0]
+    where = measure.partition(".")[2].replace("_", " ")
+    return f"“{words}{f', {where}' if where else ''}”"
+
+
+def unit_words(measure: str) -> str:
+    """Its unit as said in a sentence; empty for counts."""
+    unit = unit_of(measure)
+    return "" if unit == "1" else unit.replace("/", " per ").replace("m2", "m²")
+
+
+def _is_share(measure: str) -> bool:
+    return base_name(measure).endswith(("_share", "_yield"))
+
+
+def _scale(measure: str) -> float:
+    return 100.0 if _is_share(measure) else 1.0

@@ -1,0 +1,196 @@
+"""The cheapest crew that meets the on-time target: runs are spent on crews of which it is not clear yet.
+
+Every crew size is put to the feasibility check of Andradóttir and Kim (`feasibility.py`), all of them rightly judged at
+once with the stated confidence. Hopeless and abundant crews are settled by the first replications; the others go on in
+rounds, and a crew that costs more than one known to be enough is not looked at further. With blocks of weeks the same
+is asked of the orders due in each block; a crew then has that size throughout, since work is carried over.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from statistics import fmean
+
+from shopsim.shop.changes import Change, changed_values
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import check_values
+from shopsim.studies.feasibility import Verdict, judged
+from shopsim.studies.option import Option
+from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
+from shopsim.studies.runner import Ask, Runner
+
+FIRST = 10
+_GROWTH = 1.5
+WHOLE = "all weeks"
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """Head counts to try for one crew of the file."""
+
+    crew: str
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class CrewPlan:
+    """What is asked. `target` and `tolerance` are shares; `block_weeks` asks by blocks of so many weeks as well."""
+
+    sizes: tuple[Sizes, ...]
+    target: float
+    tolerance: float = 0.01
+    block_weeks: int | None = None
+    at_most: int = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One combination of head counts, by crew, with its runs and what they tell of each question.
+
+    `pay_per_week` is wages and overtime pay. Verdicts are by block of weeks (`WHOLE` for all of them together).
+    """
+
+    heads: dict[str, int]
+    found: Replications
+    verdicts: dict[str, Verdict]
+
+    @property
+    def pay_per_week(self) -> float:
+        """Mean over replications, in currency units."""
+        return _pay(self.found.rows)
+
+
+@dataclass(frozen=True, slots=True)
+class CrewAnswer:
+    """All candidates, the cheapest first, and for each question the cheapest that meets the target.
+
+    None where no crew tried does, or where a cheaper one could not be told (`open_questions`).
+    """
+
+    plan: CrewPlan
+    candidates: tuple[Candidate, ...]
+    enough: dict[str, Candidate | None]
+    open_questions: tuple[str, ...]
+
+
+def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
+    """Run crews of the sizes asked for until the cheapest sufficient one is known.
+
+    The confidence is that of the base's study. Raises InputError for head counts the scenario does not allow,
+    ValueError if no order is due in a replication, and as `Runner`.
+    """
+    options = [_with_heads(base, heads) for heads in _grid(plan.sizes)]
+    questions = _questions(plan, base.scenario)
+    judge = _Judge(plan, questions, len(options), base.scenario.study.confidence_pct)
+    runs = [min(FIRST, plan.at_most)] * len(options)
+    rows = runner.run([Ask(option, runs[0]) for option in options])
+    while True:
+        undecided = judge.worth_more(rows)
+        go_on = [i for i in undecided if runs[i] < plan.at_most]
+        if not go_on:
+            break
+        more = {i: min(math.ceil(runs[i] * _GROWTH), plan.at_most) for i in go_on}
+        added = runner.run([Ask(options[i], more[i] - runs[i], runs[i]) for i in go_on])
+        for i, new in zip(go_on, added, strict=True):
+            rows[i] = rows[i] + new
+            runs[i] = more[i]
+    return _answer(plan, questions, options, rows, judge)
+
+
+def _answer(
+    plan: CrewPlan, questions: dict[str, Question], options: Sequence[Option],
+    rows: list[tuple[Replication, ...]], judge: _Judge,
+) -> CrewAnswer:  # fmt: skip
+    crews = [
+        Candidate(heads, Replications(option.scenario, given), judge.verdicts(given))
+        for heads, option, given in zip(_grid(plan.sizes), options, rows, strict=True)
+    ]
+    crews.sort(key=_cheapest_first)
+    enough: dict[str, Candidate | None] = {}
+    still_open = []
+    for question in questions:
+        first = next((crew for crew in crews if crew.verdicts[question].meets is not False), None)
+        unclear = first is not None and first.verdicts[question].meets is None
+        enough[question] = None if unclear else first
+        if unclear:
+            still_open.append(question)
+    return CrewAnswer(plan, tuple(crews), enough, tuple(still_open))
+
+
+def _cheapest_first(crew: Candidate) -> tuple[float, int]:
+    return round(_pay(crew.found.rows[:FIRST]), 6), sum(crew.heads.values())
+
+
+def _pay(rows: Sequence[Replication]) -> float:
+    return fmean(row.money_per_week.get("wages", 0.0) + row.money_per_week.get("overtime_pay", 0.0) for row in rows)
+
+
+Question = Callable[[Replication], float]
+
+
+class _Judge:
+    """Verdicts on crews from their rows; which of the undecided ones are worth more replications."""
+
+    def __init__(self, plan: CrewPlan, questions: dict[str, Question], crews: int, confidence_pct: float) -> None:
+        self._plan = plan
+        self._questions = questions
+        self._asked = crews * len(questions)
+        self._confidence_pct = confidence_pct
+
+    def verdicts(self, rows: Sequence[Replication]) -> dict[str, Verdict]:
+        plan, first = self._plan, min(FIRST, len(rows))
+        return {
+            name: judged((value(row) for row in rows), plan.target, plan.tolerance, self._confidence_pct,
+                         self._asked, first)
+            for name, value in self._questions.items()
+        }  # fmt: skip
+
+    def worth_more(self, rows: Sequence[Sequence[Replication]]) -> list[int]:
+        """Crews of which some question is undecided that no cheaper crew has settled."""
+        verdicts = [self.verdicts(given) for given in rows]
+        pay = [_pay(given[:FIRST]) for given in rows]
+        chosen = set()
+        for question in self._questions:
+            limit = min((pay[i] for i, given in enumerate(verdicts) if given[question].meets), default=math.inf)
+            chosen |= {i for i, given in enumerate(verdicts) if given[question].meets is None and pay[i] < limit}
+        return sorted(chosen)
+
+
+def _questions(plan: CrewPlan, scenario: Scenario) -> dict[str, Question]:
+    questions: dict[str, Question] = {WHOLE: lambda row: row.measures["on_time_share"]}
+    if plan.block_weeks is not None:
+        weeks = math.ceil(scenario.study.weeks)
+        for first in range(0, weeks, plan.block_weeks):
+            last = min(first + plan.block_weeks, weeks)
+            name = f"weeks {first + 1} to {last}" if last > first + 1 else f"week {first + 1}"
+            questions[name] = _on_time_of(first, last)
+    return questions
+
+
+def _on_time_of(first: int, last: int) -> Question:
+    def share(row: Replication) -> float:
+        due = sum(row.due_by_week[first:last])
+        # Where nothing is due nothing is late.
+        return sum(row.on_time_by_week[first:last]) / due if due else 1.0
+
+    return share
+
+
+def _grid(sizes: Sequence[Sizes]) -> list[dict[str, int]]:
+    names = [one.crew for one in sizes]
+    ranges = [range(one.low, one.high + 1) for one in sizes]
+    return [dict(zip(names, heads, strict=True)) for heads in itertools.product(*ranges)]
+
+
+def _with_heads(base: Option, heads: dict[str, int]) -> Option:
+    values = scenario_values(base.scenario)
+    for crew, count in heads.items():
+        values = changed_values(values, Change("set", f"crews.{crew}.count", count))
+    name = ", ".join(f"{count} {crew}" for crew, count in heads.items())
+    return replace(base, name=name, scenario=check_values(values, name))

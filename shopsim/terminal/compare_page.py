@@ -1,0 +1,72 @@
+"""Options beside the base on a terminal: the sentence, what differs, then differences measure by measure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from rich.console import Console
+
+from shopsim.figures import ALIKE, NOTHING, figure, percent, signed
+from shopsim.sentences import Answer, spoken
+from shopsim.studies.comparison import Comparison
+from shopsim.terminal.tables import print_table, print_text
+
+# Measure, words, unit, scale of its numbers.
+SHOWN: tuple[tuple[str, str, str, float], ...] = (
+    ("on_time_share", "On time, of orders due", "%", 100),
+    ("tardiness_mean_h", "Hours late, on time counted as 0", "h", 1),
+    ("lead_time_p50_h", "Half of the orders within", "days", 1 / 24),
+    ("lead_time_p90_h", "Nine orders in ten within", "days", 1 / 24),
+    ("work_in_process_orders", "Orders in the shop at a time", "orders", 1),
+    ("orders_per_week", "Orders dispatched", "a week", 1),
+    ("fabric_waste_share", "Cloth wasted, of cloth used", "%", 100),
+    ("overtime_h_per_week", "Overtime, hours of people", "h a week", 1),
+    ("unattended_hot_h_per_week", "Printers hot, nobody there (SAF-08)", "h a week", 1),
+    ("energy_kwh_per_week", "Electricity", "kWh a week", 1),
+    ("cost_per_week", "All cost", "CU a week", 1),
+    ("margin_per_week", "Left over", "CU a week", 1),
+)
+
+
+def print_compare(console: Console, found: Comparison, answer: Answer, differs: Mapping[str, Sequence[str]]) -> None:
+    """Print the whole page to a console; `differs` lists in words what each option changes."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    for name, lines in differs.items():
+        console.print()
+        print_text(console, f"{name}:")
+        for line in lines:
+            print_text(console, line, "  ")
+    for name in found.options:
+        _print_option(console, found, name)
+
+
+def _print_option(console: Console, found: Comparison, name: str) -> None:
+    currency = found.base.scenario.money.currency
+    rows = []
+    for measure, words, unit, scale in SHOWN:
+        difference = found.differences(measure)[name]
+        before, after = (each.interval("measures", measure) for each in (found.base, found.options[name]))
+        texts = [percent(each) if scale == 100 else figure(each, scale) for each in (before, after)]
+        if all(text.mean in ("0", NOTHING) for text in texts):
+            continue
+        step = signed(difference.interval, scale)
+        sure = "" if step.between == ALIKE else step.between
+        saved = difference.variance_reduction
+        rows.append((
+            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None else f"{saved:.2g}",
+            unit.replace("CU", currency),
+        ))  # fmt: skip
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    print_table(
+        console, f"{name} against the shop as it stands", ("", "base", "then", "change", confidence, "saved", ""),
+        rows, "Intervals of all options hold at once (Bonferroni). saved: how many times as many replications it would "
+        "take without the same orders for all.", texts=(6,),
+    )  # fmt: skip
+    held = [
+        f"{label} {spoken(option.scenario, top[0])} {percent(top[1]).mean} % of the time"
+        for label, option in (("as it stands", found.base), ("then", found.options[name]))
+        if (top := option.constraint()) is not None
+    ]
+    if held:
+        print_text(console, f"Held back most: {'; '.join(held)}.")

@@ -1,0 +1,59 @@
+"""Crews on a terminal: the sentence, all crews from cheap to dear, and the crew each block of weeks asks for."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from shopsim.figures import figure, percent
+from shopsim.sentences import Answer, spoken
+from shopsim.sentences.crews import heads_text
+from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
+from shopsim.studies.feasibility import Verdict
+from shopsim.terminal.tables import print_table, print_text
+
+
+def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
+    """Print the whole page to a console."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    scenario = found.candidates[0].found.scenario
+    crews = list(found.candidates[0].heads)
+    rows = [(*(str(crew.heads[name]) for name in crews), *_cells(crew)) for crew in found.candidates]
+    names = [name.replace("_", " ") for name in crews]
+    columns = (*names, f"pay, {scenario.money.currency} a week", "on time, %", f"{scenario.study.confidence_pct:g} %",
+               "enough", "runs", "held back most by")  # fmt: skip
+    last = len(columns) - 1
+    print_table(console, "Crews from cheap to dear", columns, rows, "enough: what the runs tell; a crew dearer than "
+                "one known to be enough is not looked at further (-).", texts=(last - 2,), wraps=(last,))  # fmt: skip
+    if len(found.enough) > 1:
+        _print_blocks(console, found)
+
+
+def _cells(crew: Candidate) -> tuple[str, ...]:
+    share = percent(crew.found.interval("measures", "on_time_share"))
+    top = crew.found.constraint()
+    return (
+        figure(crew.found.each(lambda row: row.money_per_week.get("wages", 0.0)
+                               + row.money_per_week.get("overtime_pay", 0.0))).mean,
+        share.mean, share.between, _told(crew.verdicts[WHOLE]), str(len(crew.found.rows)),
+        "" if top is None else f"{spoken(crew.found.scenario, top[0])}, {percent(top[1]).mean} %",
+    )  # fmt: skip
+
+
+def _told(verdict: Verdict) -> str:
+    return {True: "yes", False: "no", None: "-"}[verdict.meets]
+
+
+def _print_blocks(console: Console, found: CrewAnswer) -> None:
+    scenario = found.candidates[0].found.scenario
+    rows = []
+    for block, crew in found.enough.items():
+        if crew is not None:
+            text = heads_text(crew.heads, scenario)
+            level = f"{crew.verdicts[block].mean * 100:.0f}"
+        else:
+            text = "cannot be told yet" if block in found.open_questions else "none of those tried"
+            level = ""
+        rows.append((block, text, level))
+    print_table(console, "Cheapest crew by the orders due in", ("", "crew", "on time, %"), rows,
+                "The crew has that size throughout: work is carried over from block to block.", texts=(1,))  # fmt: skip

@@ -1,0 +1,131 @@
+"""The runner: what is kept is not run again, jobs are worth handing over, progress is told, stopping keeps all."""
+
+from __future__ import annotations
+
+import math
+import sqlite3
+from pathlib import Path
+
+import pytest
+
+from shopsim.errors import StoppedError, StoreError
+from shopsim.studies.option import Option
+from shopsim.studies.replication import Replication
+from shopsim.studies.runner import Ask, Progress, Runner
+from shopsim.studies.store import Store
+from tests.studies.given import GivenEngine, option, row
+
+FULL = Replication(
+    3, {"on_time_share": 0.1 + 0.2, "wait_mean_h.sewing": math.nan}, {("printer", "p1", "off"): 1 / 3},
+    {("p1", "printing"): 0.25}, {"sewing people": 0.5}, {("leader", "m"): 4.0}, {("late", "work"): 2.5},
+    {"wages": 1000.0}, (1.5, 2.5), (3.0,), (2.0,),
+)  # fmt: skip
+
+
+def made(which: Option, number: int) -> Replication:
+    return row(number, {"heads": which.scenario.crews[0].count + number / 100})
+
+
+def heads(rows: tuple[Replication, ...]) -> list[float]:
+    return [one.measures["heads"] for one in rows]
+
+
+def test_rows_come_back_by_ask_and_number() -> None:
+    engine = GivenEngine(made)
+    one, two = option("one"), option("two", heads=2)
+    found = Runner(engine).run([Ask(two, 2, first=1), Ask(one, 1), Ask(two, 1)])
+    assert [heads(rows) for rows in found] == [[2.01, 2.02], [1.0], [2.0]]
+
+
+def test_options_of_equal_values_are_run_once_whatever_they_are_called() -> None:
+    engine = GivenEngine(made)
+    found = Runner(engine).run([Ask(option("one"), 2), Ask(option("the same", replications=50), 2)])
+    assert found[0] == found[1]
+    assert engine.jobs == [("the same", (0,)), ("the same", (1,))]
+
+
+def test_jobs_grow_once_the_pace_is_known_but_leave_work_for_every_worker() -> None:
+    # 0.05 s each: four make 0.2 s. The first is alone, since nothing is known of it; of the last three each worker of
+    # two gets a share.
+    engine = GivenEngine(made, seconds_each=0.05)
+    Runner(engine).run([Ask(option("quick"), 12)])
+    assert [len(numbers) for _, numbers in engine.jobs] == [1, 4, 4, 2, 1]
+
+
+def test_kept_replications_are_not_run_again(tmp_path: Path) -> None:
+    path = tmp_path / "deep" / "kept.sqlite"
+    with Store(path) as store:
+        first = Runner(GivenEngine(made), store).run([Ask(option("one"), 3)])
+    engine = GivenEngine(made)
+    with Store(path) as store:
+        again = Runner(engine, store).run([Ask(option("one"), 5), Ask(option("one", seed=9), 1)])
+    assert again[0][:3] == first[0]
+    assert engine.jobs == [("one", (3,)), ("one", (4,)), ("one", (0,))]
+
+
+def test_progress_counts_what_was_kept_and_what_was_run(tmp_path: Path) -> None:
+    told: list[Progress] = []
+    with Store(tmp_path / "kept.sqlite") as store:
+        Runner(GivenEngine(made), store).run([Ask(option("one"), 2)])
+        Runner(GivenEngine(made), store, told.append).run([Ask(option("one"), 4)])
+    assert [(one.finished, one.asked) for one in told] == [(2, 4), (3, 4), (4, 4)]
+    assert told[0].seconds_left is None
+    assert told[-1].seconds_left == 0.0
+
+
+def test_stopping_keeps_what_is_finished(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    engine = GivenEngine(made)
+    with Store(path) as store, pytest.raises(StoppedError) as stopped:
+        Runner(engine, store, stop=lambda: len(engine.jobs) == 3).run([Ask(option("one"), 10)])
+    assert str(stopped.value) == "stopped; finished replications are kept"
+    with Store(path) as store:
+        assert [kept.replications for kept in store.listed()] == [3]
+
+
+def test_every_bit_of_a_row_survives_the_store(tmp_path: Path) -> None:
+    with Store(tmp_path / "kept.sqlite") as store:
+        store.keep("key", 7, [FULL])
+        found = store.kept([("key", 3), ("key", 4), ("other", 3)])
+    # NaN is unequal to itself, its text is not; the text of a float tells all its bits.
+    assert repr(found) == repr({("key", 3): FULL})
+
+
+def test_rows_of_other_programs_are_not_used_and_can_be_pruned(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with Store(tmp_path / "kept.sqlite") as store:
+        store.keep("key", 7, [FULL])
+        monkeypatch.setattr("shopsim.studies.store.code_version", lambda: "0.2.0+other")
+        assert store.kept([("key", 3)]) == {}
+        store.keep("key", 7, [row(1, {}), row(2, {})])
+        assert next((kept.program, kept.seed, kept.replications) for kept in store.listed()) == ("0.2.0+other", 7, 2)
+        assert store.prune(other_programs=True) == 1
+        assert [kept.replications for kept in store.listed()] == [2]
+        assert store.prune(older_than_days=1) == 0
+        assert store.prune(older_than_days=0) == 2
+        assert store.listed() == []
+
+
+def test_two_writers_share_a_file(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    with Store(path) as one, Store(path) as other:
+        one.keep("key", 1, [row(0, {"a": 1.0})])
+        other.keep("key", 1, [row(0, {"a": 2.0}), row(1, {"a": 3.0})])
+        # Whoever came first stays.
+        assert [one.kept([("key", k)])["key", k].measures["a"] for k in (0, 1)] == [1.0, 3.0]
+
+
+def test_a_file_that_is_no_store_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "notes.txt"
+    path.write_text("this is not a store, and long enough to be read as one" * 20, encoding="utf-8")
+    with pytest.raises(StoreError) as error:
+        Store(path)
+    assert str(error.value) == f"{path}: cannot keep replications here: file is not a database"
+
+
+def test_a_full_disk_is_told(tmp_path: Path) -> None:
+    with Store(tmp_path / "kept.sqlite") as store:
+        store._db.execute("pragma query_only=on")
+        with pytest.raises(StoreError) as error:
+            store.keep("key", 1, [FULL])
+    assert "cannot keep replications here: attempt to write a readonly database" in str(error.value)
+    assert isinstance(error.value.__cause__, sqlite3.Error)
