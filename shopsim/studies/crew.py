@@ -1,8 +1,8 @@
 """The cheapest crew that meets the on-time target: runs are spent on crews of which it is not clear yet.
 
 Every crew size is put to the feasibility check of Andradóttir and Kim (`feasibility.py`), all of them rightly judged at
-once with the stated confidence. Hopeless and abundant crews are settled by the first replications; the others go on in
-rounds, and a crew that costs more than one known to be enough is not looked at further. With blocks of weeks the same
+once with the stated confidence. Hopeless crews are settled by the first replications; then the cheapest crew that is
+likely to be enough goes on in rounds, with the cheaper ones that are not settled yet. With blocks of weeks the same
 is asked of the orders due in each block; a crew then has that size throughout, since work is carried over.
 """
 
@@ -152,13 +152,17 @@ class _Judge:
         }  # fmt: skip
 
     def worth_more(self, rows: Sequence[Sequence[Replication]]) -> list[int]:
-        """Crews of which some question is undecided that no cheaper crew has settled."""
+        """For each question the cheapest crew likely to be enough, and the cheaper ones not settled yet."""
         verdicts = [self.verdicts(given) for given in rows]
-        pay = [_pay(given[:FIRST]) for given in rows]
-        chosen = set()
+        from_cheap = sorted(range(len(rows)), key=lambda i: _pay(rows[i][:FIRST]))
+        chosen: set[int] = set()
         for question in self._questions:
-            limit = min((pay[i] for i, given in enumerate(verdicts) if given[question].meets), default=math.inf)
-            chosen |= {i for i, given in enumerate(verdicts) if given[question].meets is None and pay[i] < limit}
+            for i in from_cheap:
+                verdict = verdicts[i][question]
+                if verdict.meets is None:
+                    chosen.add(i)
+                if verdict.meets or (verdict.meets is None and verdict.mean >= self._plan.target):
+                    break
         return sorted(chosen)
 
 

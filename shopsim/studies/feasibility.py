@@ -76,4 +76,4 @@ def judged(
             return Verdict(None, r, target + ahead / r)
         ahead += step
         r += 1
-    return Verdict(ahead >= 0, r, target + ahead / r)
+    return Verdict(bool(ahead >= 0), r, target + ahead / r)
