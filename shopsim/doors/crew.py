@@ -31,7 +31,7 @@ def run(arguments: argparse.Namespace) -> int:
         write_json(as_json(arguments.scenario, found, answer), arguments.json)
     if arguments.json != TO_STDOUT:
         print_crew(console(), found, answer)
-    return 0 if found.enough[WHOLE] is not None or WHOLE not in found.open_questions else NOT_SETTLED
+    return NOT_SETTLED if WHOLE in found.likely else 0
 
 
 def _plan(arguments: argparse.Namespace, shop: Shop) -> CrewPlan:
@@ -68,7 +68,9 @@ def as_json(name: str, found: CrewAnswer, answer: Answer) -> dict[str, Any]:
         "sentence": answer.sentence,
         "below": answer.below,
         "enough": {block: None if crew is None else crew.heads for block, crew in found.enough.items()},
-        "open": list(found.open_questions),
+        "likely": {
+            block: {"heads": crew.heads, "replications_to_tell": runs} for block, (crew, runs) in found.likely.items()
+        },
         "crews": [_crew(crew) for crew in found.candidates],
     }
 

@@ -15,27 +15,27 @@ def crew_found(found: CrewAnswer) -> Answer:
 
 
 def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
-    target = f"{found.plan.target * 100:g} %"
+    target = f"{found.plan.target * 100:g} % of orders out on time"
     enough = found.enough[WHOLE]
     if enough is not None:
         smaller = _next_smaller(found, enough)
-        short = f"; {heads_text(smaller.heads, scenario)} would reach {_level(smaller)}" if smaller else ""
+        short = f"; {heads_text(smaller.heads)} would reach {_level(smaller)}" if smaller else ""
         return (
-            f"{heads_text(enough.heads, scenario)} {_are(enough)} the cheapest crew that sends {target} of orders out "
-            f"on time ({_level_and_interval(enough)}{short}), at {_pay(enough, scenario)} a week in pay"
-            f"{_held_back(enough)}"
+            f"{heads_text(enough.heads)} is the cheapest crew that sends {target} ({_level_and_interval(enough)}{short}),"
+            f" at {_pay(enough, scenario)} a week in pay{_held_back(enough)}"
         )
-    if WHOLE in found.open_questions:
-        doubtful = next(crew for crew in found.candidates if crew.verdicts[WHOLE].meets is None)
+    if WHOLE in found.likely:
+        crew, runs = found.likely[WHOLE]
+        seems = "may be the cheapest crew that sends" if crew.verdicts[WHOLE].mean >= found.plan.target else "may send"
         sure = next((crew for crew in found.candidates if crew.verdicts[WHOLE].meets), None)
-        surely = f"; {heads_text(sure.heads, scenario)} {_are(sure)} enough" if sure else ""
+        surely = f"; {heads_text(sure.heads)} is enough" if sure else ""
         return (
-            f"It cannot be told yet whether {heads_text(doubtful.heads, scenario)} send {target} of orders out on time "
-            f"({_level_and_interval(doubtful)}){surely}"
+            f"{heads_text(crew.heads)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
+            f"{len(crew.found.rows)} replications; about {runs:,} would tell{surely}{_held_back(crew)}"
         )
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
-        f"No crew tried sends {target} of orders out on time; {heads_text(best.heads, scenario)} do best with "
+        f"No crew tried sends {target}; {heads_text(best.heads)} does best with "
         f"{_level_and_interval(best)}{_held_back(best)}"
     )
 
@@ -46,14 +46,9 @@ def _next_smaller(found: CrewAnswer, enough: Candidate) -> Candidate | None:
     return found.candidates[at - 1] if at else None
 
 
-def _are(crew: Candidate) -> str:
-    return "is" if sum(crew.heads.values()) == 1 else "are"
-
-
-def heads_text(heads: dict[str, int], scenario: Scenario) -> str:
-    """`5 in crew sewers`, or for a grid `5 in crew sewers and 2 in crew packers`."""
-    names = {crew.id: crew.name or crew.id.replace("_", " ") for crew in scenario.crews}
-    return " and ".join(f"{count} {names[crew]}" for crew, count in heads.items())
+def heads_text(heads: dict[str, int]) -> str:
+    """`5 in sewers`, or for a grid `5 in sewers and 2 in packers`."""
+    return " and ".join(f"{count} in {crew.replace('_', ' ')}" for crew, count in heads.items())
 
 
 def _level(crew: Candidate) -> str:
@@ -86,6 +81,10 @@ def _below(found: CrewAnswer, scenario: Scenario) -> str:
     runs = sum(len(crew.found.rows) for crew in found.candidates)
     return (
         f"All {len(found.candidates)} crews are told rightly at once with {study.confidence_pct:g} % confidence, but "
-        f"for those within {found.plan.tolerance * 100:g} points of the target; {runs} replications of "
+        f"for those within {_points(found.plan.tolerance)} of the target; {runs} replications of "
         f"{weeks_text(study.weeks)} in all, {opening(scenario)}."
     )
+
+
+def _points(share: float) -> str:
+    return f"{share * 100:g} point{'s' if share != 0.01 else ''}"

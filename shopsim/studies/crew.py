@@ -12,13 +12,14 @@ import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from statistics import fmean
 
 from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
-from shopsim.studies.feasibility import Verdict, judged
+from shopsim.studies.feasibility import Verdict, judged, replications_to_tell
 from shopsim.studies.option import Option
 from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import Replication
@@ -70,13 +71,14 @@ class Candidate:
 class CrewAnswer:
     """All candidates, the cheapest first, and for each question the cheapest that meets the target.
 
-    None where no crew tried does, or where a cheaper one could not be told (`open_questions`).
+    None where no crew tried does, or where a cheaper one could not be told; `likely` has that one (the cheapest that
+    seems enough, else the one that comes closest) and about how many replications of it would tell.
     """
 
     plan: CrewPlan
     candidates: tuple[Candidate, ...]
     enough: dict[str, Candidate | None]
-    open_questions: tuple[str, ...]
+    likely: dict[str, tuple[Candidate, int]]
 
 
 def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
@@ -113,14 +115,16 @@ def _answer(
     ]
     crews.sort(key=_cheapest_first)
     enough: dict[str, Candidate | None] = {}
-    still_open = []
-    for question in questions:
-        first = next((crew for crew in crews if crew.verdicts[question].meets is not False), None)
-        unclear = first is not None and first.verdicts[question].meets is None
-        enough[question] = None if unclear else first
+    likely: dict[str, tuple[Candidate, int]] = {}
+    for question, value in questions.items():
+        cheaper = list(takewhile(lambda crew, q=question: not crew.verdicts[q].meets, crews))  # type: ignore[misc]
+        unclear = [crew for crew in cheaper if crew.verdicts[question].meets is None]
+        enough[question] = crews[len(cheaper)] if not unclear and len(cheaper) < len(crews) else None
         if unclear:
-            still_open.append(question)
-    return CrewAnswer(plan, tuple(crews), enough, tuple(still_open))
+            seems = [crew for crew in unclear if crew.verdicts[question].mean >= plan.target]
+            crew = seems[0] if seems else max(unclear, key=lambda crew: crew.verdicts[question].mean)
+            likely[question] = crew, judge.replications_to_tell([value(row) for row in crew.found.rows])
+    return CrewAnswer(plan, tuple(crews), enough, likely)
 
 
 def _cheapest_first(crew: Candidate) -> tuple[float, int]:
@@ -150,6 +154,11 @@ class _Judge:
                          self._asked, first)
             for name, value in self._questions.items()
         }  # fmt: skip
+
+    def replications_to_tell(self, values: list[float]) -> int:
+        plan = self._plan
+        return replications_to_tell(values, plan.target, plan.tolerance, self._confidence_pct, self._asked,
+                                    min(FIRST, len(values)))  # fmt: skip
 
     def worth_more(self, rows: Sequence[Sequence[Replication]]) -> list[int]:
         """For each question the cheapest crew likely to be enough, and the cheaper ones not settled yet."""

@@ -6,9 +6,11 @@ Research Logistics 57 (2010) 403-421, feasibility check F with c = 1.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import math
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import islice
+from statistics import fmean
 
 import numpy as np
 
@@ -57,18 +59,9 @@ def judged(
 
     Stops reading at the first value that decides. Raises ValueError also for fewer than `first` values.
     """
-    require_above_zero(tolerance=tolerance)
-    require_count("options", options, 1)
-    require_count("first", first, 2)
-    error = error_share(confidence_pct) / options
-    if error >= 0.5:
-        raise ValueError(f"confidence_pct must be above 50 for one option, found {confidence_pct!r}")
     following = (finite(value) - target for value in values)
     start = list(islice(following, first))
-    require_count("values", len(start), first)
-    # With c = 1 the region of Andradóttir and Kim is Kim and Nelson's triangle, the target in place of a rival.
-    h2 = (first - 1) * ((2 * error) ** (-2 / (first - 1)) - 1)
-    reach = h2 * float(np.var(start, ddof=1)) / tolerance
+    reach = _reach(start, tolerance, confidence_pct, options, first)
     ahead, r = sum(start), first
     while abs(ahead) < max(0.0, reach - tolerance * r) / 2:
         step = next(following, None)
@@ -77,3 +70,31 @@ def judged(
         ahead += step
         r += 1
     return Verdict(bool(ahead >= 0), r, target + ahead / r)
+
+
+def replications_to_tell(
+    values: Sequence[float],
+    target: float,
+    tolerance: float,
+    confidence_pct: float = 95.0,
+    options: int = 1,
+    first: int = 10,
+) -> int:
+    """About how many replications in all `judged` will take if the mean stays as it is; at least as many as given."""
+    reach = _reach([value - target for value in values[:first]], tolerance, confidence_pct, options, first)
+    gap = abs(fmean(values) - target)
+    return max(len(values), math.ceil(reach / (2 * gap + tolerance)))
+
+
+def _reach(start: Sequence[float], tolerance: float, confidence_pct: float, options: int, first: int) -> float:
+    """How far the sum of the values may stray before it decides, twice; it shrinks by the tolerance with each."""
+    require_above_zero(tolerance=tolerance)
+    require_count("options", options, 1)
+    require_count("first", first, 2)
+    require_count("values", len(start), first)
+    error = error_share(confidence_pct) / options
+    if error >= 0.5:
+        raise ValueError(f"confidence_pct must be above 50 for one option, found {confidence_pct!r}")
+    # With c = 1 the region of Andradóttir and Kim is Kim and Nelson's triangle, the target in place of a rival.
+    h2: float = (first - 1) * ((2 * error) ** (-2 / (first - 1)) - 1)
+    return h2 * float(np.var(start, ddof=1)) / tolerance

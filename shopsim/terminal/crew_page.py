@@ -45,14 +45,13 @@ def _told(verdict: Verdict) -> str:
 
 
 def _print_blocks(console: Console, found: CrewAnswer) -> None:
-    scenario = found.candidates[0].found.scenario
     rows = []
     for block, crew in found.enough.items():
         if crew is not None:
-            text = heads_text(crew.heads, scenario)
+            text = heads_text(crew.heads)
             level = f"{crew.verdicts[block].mean * 100:.0f}"
         else:
-            text = "cannot be told yet" if block in found.open_questions else "none of those tried"
+            text = "cannot be told yet" if block in found.likely else "none of those tried"
             level = ""
         rows.append((block, text, level))
     print_table(console, "Cheapest crew by the orders due in", ("", "crew", "on time, %"), rows,

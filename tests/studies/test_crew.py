@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 
@@ -46,7 +48,7 @@ def test_the_cheapest_sufficient_crew_is_found() -> None:
     assert enough is not None
     assert enough.heads == {"new_sewers": 4}
     assert enough.pay_per_week == 3650.0
-    assert found.open_questions == ()
+    assert found.likely == {}
     assert [crew.heads["new_sewers"] for crew in found.candidates] == [1, 2, 3, 4, 5, 6]
     assert [crew.verdicts[WHOLE].meets for crew in found.candidates] == [False, False, False, True, None, None]
 
@@ -68,13 +70,18 @@ def test_dearer_crews_than_a_sufficient_one_are_left_alone() -> None:
 def test_no_crew_is_enough() -> None:
     found, _ = asked(high=2)
     assert found.enough == {WHOLE: None}
-    assert found.open_questions == ()
+    assert found.likely == {}
 
 
 def test_a_crew_too_close_to_the_target_stays_open() -> None:
-    found, _ = asked(target=0.93, tolerance=0.0005, at_most=20)
+    found, _ = asked(target=0.93, high=3, tolerance=0.0005, at_most=20)
     assert found.enough == {WHOLE: None}
-    assert found.open_questions == (WHOLE,)
+    crew, runs = found.likely[WHOLE]
+    assert crew.heads == {"new_sewers": 3}
+    # By hand: h2 = 9 ((2 · 0.05 / 3)^(−2/9) − 1) times the variance of the first ten over the tolerance, shared by
+    # twice the gap and the tolerance.
+    reach = 9 * ((0.1 / 3) ** (-2 / 9) - 1) * np.var(NOISE[:10], ddof=1) / 0.0005
+    assert runs == math.ceil(reach / (2 * abs(NOISE[:20].mean()) + 0.0005))
     assert runs_of(found)[3] == 20
 
 
