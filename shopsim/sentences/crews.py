@@ -20,9 +20,10 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
     if enough is not None:
         smaller = _next_smaller(found, enough)
         short = f"; {heads_text(smaller.heads)} would reach {_level(smaller)}" if smaller else ""
+        reached = f"{_level_and_interval(enough)}{short}"
         return (
-            f"{heads_text(enough.heads)} is the cheapest crew that sends {target} ({_level_and_interval(enough)}{short}),"
-            f" at {_pay(enough, scenario)} a week in pay{_held_back(enough)}"
+            f"{heads_text(enough.heads)} is the cheapest crew that sends {target} ({reached}), at "
+            f"{_pay(enough, scenario)} a week in pay{_held_back(enough)}"
         )
     if WHOLE in found.likely:
         crew, runs = found.likely[WHOLE]
@@ -71,9 +72,8 @@ def _held_back(crew: Candidate) -> str:
     top = crew.found.constraint()
     if top is None:
         return ""
-    return (
-        f"; then {spoken(crew.found.scenario, top[0])} holds the shop back most ({percent(top[1]).mean} % of the time)"
-    )
+    name = spoken(crew.found.scenario, top[0])
+    return f"; the shop is then held back most by {name} ({percent(top[1]).mean} % of the time)"
 
 
 def _below(found: CrewAnswer, scenario: Scenario) -> str:
