@@ -86,12 +86,13 @@ def signed(found: Interval, scale: float = 1.0) -> Figure:
         return Figure(NOTHING, "", "")
     text = figure(found, scale)
     if found.low is None or found.high is None or text.between in ("", ALIKE):
-        return Figure(_with_sign(text.mean), text.between, "")
+        return Figure(with_sign(text.mean), text.between, "")
     low, high = text.between.split(" to ")
-    return Figure(_with_sign(text.mean), f"{_with_sign(low)} to {_with_sign(high)}", text.give_or_take)
+    return Figure(with_sign(text.mean), f"{with_sign(low)} to {with_sign(high)}", text.give_or_take)
 
 
-def _with_sign(text: str) -> str:
+def with_sign(text: str) -> str:
+    """A number as text with the sign in front of it; nothing before 0."""
     if text.startswith("-"):
         return f"−{text[1:]}"
     return f"+{text}" if any(c in "123456789" for c in text) else text

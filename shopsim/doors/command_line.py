@@ -21,6 +21,7 @@ def parser() -> argparse.ArgumentParser:
     commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _add_check(commands)
     _add_run(commands)
+    _add_warm_up(commands)
     _add_compare(commands)
     _add_crew(commands)
     _add_verify(commands)
@@ -53,6 +54,18 @@ def _add_run(commands: Commands) -> None:
     run.add_argument(
         "--replication", type=_whole, default=0, metavar="K", help="the one for --out and --week (default: 0)"
     )
+
+
+def _add_warm_up(commands: Commands) -> None:
+    warm_up = commands.add_parser(
+        "warm-up", help="how long the shop takes to settle, to be left out of long-run studies",
+        description="Runs the shop from empty, smooths the orders in it day by day (Welch) and tells after how many "
+        "weeks it has settled (MSER).",
+    )  # fmt: skip
+    _add_common(warm_up)
+    warm_up.add_argument("--replications", type=_count, metavar="N", help="how often to run the shop (default: 10)")
+    _add_study_values(warm_up)
+    _add_engine(warm_up)
 
 
 def _add_compare(commands: Commands) -> None:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import math
 
-from shopsim.figures import ALIKE, figure, percent, signed
+from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import MEANINGS, unit_of
-from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, opening, spoken, surely_more, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import Interval, replications_for
-from shopsim.studies.replicate import Replications
 from shopsim.studies.with_best import compare_with_best
 
 # Measures of which a shop wants less; of all others it wants more.
@@ -55,7 +54,7 @@ def _mean(values: list[float]) -> float:
 def _effect(found: Comparison, name: str) -> str:
     difference = found.deciding[name].interval
     what = measure_words(found.measure)
-    before, after = _level(found.base, found.measure), _level(found.options[name], found.measure)
+    before, after = _levels(found, name)
     if difference.n == 0:
         return f"{name}: nothing could be measured ({what})"
     step = f"{_step(difference, found.measure)}{_sure(found, difference)}"
@@ -77,15 +76,22 @@ def _sure(found: Comparison, difference: Interval) -> str:
 def _step(difference: Interval, measure: str) -> str:
     mean = signed(difference, _scale(measure)).mean
     if _is_share(measure):
+        if difference.low is None:
+            mean = with_sign(f"{difference.mean * 100:.0f}")
         return f"{mean} point{'s' if mean not in ('+1', '−1') else ''}"
     return f"{mean} {unit_words(measure)}".rstrip()
 
 
-def _level(found: Replications, measure: str) -> str:
-    number = found.interval("measures", measure)
-    if _is_share(measure):
-        return f"{percent(number).mean} %"
-    return f"{figure(number).mean} {unit_words(measure)}".rstrip()
+def _levels(found: Comparison, name: str) -> tuple[str, str]:
+    """Means of base and option, in as many digits as it takes to tell them apart."""
+    measure = found.measure
+    means = [each.interval("measures", measure).mean for each in (found.base, found.options[name])]
+    if not _is_share(measure):
+        before, after = (f"{plain(mean)} {unit_words(measure)}".rstrip() for mean in means)
+        return before, after
+    digits = 0 if abs(means[1] - means[0]) >= 0.01 and all(0.01 <= mean <= 0.99 for mean in means) else 1
+    before, after = (f"{mean * 100:.{digits}f} %" for mean in means)
+    return before, after
 
 
 def _margin(found: Comparison, name: str) -> str:
@@ -103,13 +109,17 @@ def _margin(found: Comparison, name: str) -> str:
 
 
 def _moved(found: Comparison, name: str) -> str:
-    before, after = found.base.constraint(), found.options[name].constraint()
-    if before is None or after is None or after[1].mean < _OFTEN:
+    """What becomes of the constraint, as far as the runs can tell."""
+    base, option = found.base, found.options[name]
+    before, after = base.constraint(), option.constraint()
+    if found.runs < 2 or before is None or after is None or after[1].mean < _OFTEN:
         return ""
-    scenario = found.options[name].scenario
-    if after[0] == before[0]:
-        return f", and leaves {spoken(scenario, after[0])} as the constraint"
-    return f", and moves the constraint from {spoken(found.base.scenario, before[0])} to {spoken(scenario, after[0])}"
+    was, now = spoken(base.scenario, before[0]), spoken(option.scenario, after[0])
+    if before[0] == after[0]:
+        return f", and leaves {now} as the constraint"
+    if surely_more(base, before[0], after[0]) and surely_more(option, after[0], before[0]):
+        return f", and moves the constraint from {was} to {now}"
+    return f", and may move the constraint from {was} to {now}"
 
 
 def _open_question(found: Comparison) -> str:
@@ -131,10 +141,11 @@ def _open_question(found: Comparison) -> str:
 
 def _runs(found: Comparison) -> str:
     study = found.base.scenario.study
-    count = f"{found.runs} replications" if found.runs > 1 else "One replication"
+    weeks = weeks_text(study.weeks)
+    count = f"{found.runs} replications of {weeks} each" if found.runs > 1 else f"One replication of {weeks}"
     saved = [d.variance_reduction for d in found.deciding.values() if d.variance_reduction is not None]
-    factor = f"; the same orders for all saved a factor {min(saved):.2g} of them" if saved and min(saved) > 1 else ""
-    return f"{count} of {weeks_text(study.weeks)} each, {opening(found.base.scenario)}{factor}."
+    factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if saved and min(saved) > 1 else ""
+    return f"{count}, {opening(found.base.scenario)}{factor}."
 
 
 def _listed(names: list[str]) -> str:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, opening, spoken, weeks_text
-from shopsim.studies.precision import interval, replications_for
+from shopsim.sentences.words import Answer, opening, spoken, surely_more, weeks_text
+from shopsim.studies.precision import replications_for
 from shopsim.studies.replicate import Replications
 
 # A resource that is the constraint for less than this share of the time holds nothing back for long.
@@ -47,16 +47,10 @@ def _constraint(found: Replications) -> str:
     if share.mean < _OFTEN:
         return f"; nothing holds the shop back for long (most often {spoken(found.scenario, name)}, {often})"
     rivals = [str(key) for key in found.keys("constraint") if found.interval("constraint", key).mean >= _OFTEN]
-    rivals = [other for other in rivals if other != name and not _surely_more(found, name, other)]
+    rivals = [other for other in rivals if other != name and not surely_more(found, name, other)]
     others = "".join(f" or {spoken(found.scenario, other)}" for other in rivals if len(found.rows) > 1)
     doubt = f"{others}, the runs cannot tell which" if others else ""
     return f"; the shop is held back most by {spoken(found.scenario, name)} ({often}){doubt}"
-
-
-def _surely_more(found: Replications, one: str, other: str) -> bool:
-    pairs = zip(found.values("constraint", one), found.values("constraint", other), strict=True)
-    low = interval([a - b for a, b in pairs], found.scenario.study.confidence_pct).low
-    return low is not None and low > 0
 
 
 def _target(found: Replications) -> str:

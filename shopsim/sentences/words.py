@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.precision import interval
+from shopsim.studies.replicate import Replications
 
 
 class Answer(NamedTuple):
@@ -30,3 +32,10 @@ def spoken(scenario: Scenario, name: str) -> str:
     """A place, machine or the people of a skill as said in a sentence: the id in words."""
     words = name.replace("_", " ").replace("-", " ")
     return words if name in scenario.by_id("printers") else f"the {words}"
+
+
+def surely_more(found: Replications, one: str, other: str) -> bool:
+    """Whether one resource surely is the constraint for more of the time than another."""
+    pairs = zip(found.values("constraint", one), found.values("constraint", other), strict=True)
+    low = interval([a - b for a, b in pairs], found.scenario.study.confidence_pct).low
+    return low is not None and low > 0

@@ -1,0 +1,140 @@
+"""Sentences of studies, from rows made by hand: never more than the interval allows."""
+
+from __future__ import annotations
+
+import pytest
+
+from shopsim.sentences.comparison import compared
+from shopsim.sentences.crews import crew_found
+from shopsim.sentences.settled import settled
+from shopsim.studies.comparison import Plan, compare_options
+from shopsim.studies.crew import CrewPlan, Sizes, smallest_crew
+from shopsim.studies.option import Option
+from shopsim.studies.replication import Replication
+from shopsim.studies.runner import Runner
+from shopsim.studies.settling import Settling
+from tests.studies.given import GivenEngine, option, row
+from tests.telling.rows import scenario
+
+UP_AND_DOWN = (0.01, -0.01, 0.0, 0.02, -0.02)
+
+
+def told(levels: dict[int, float], own: float = 0.0, count: int = 5, measure: str = "on_time_share",
+         scale: float = 1.0) -> tuple[str, str]:  # fmt: skip
+    """Heads 1 is the base; every level goes up and down alike, and the options by `own` for themselves."""
+
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count
+        alone = own * UP_AND_DOWN[(number * 2 + heads) % 5] if heads > 1 else 0.0
+        value = scale * (levels[heads] + UP_AND_DOWN[number % 5] + alone)
+        return row(number, {measure: value, "margin_per_week": 1000.0 + 200 * heads + 1000 * UP_AND_DOWN[number % 5]},
+                   constraint={"sewing people" if heads == 1 else "printer_1": 0.6})  # fmt: skip
+
+    names = {2: "Second table", 3: "Late shift", 4: "New rule"}
+    options = [option(names[heads], heads) for heads in levels if heads > 1]
+    found = compare_options(Runner(GivenEngine(made)), option("base"), options, Plan("count", count), measure)
+    return compared(found)
+
+
+def test_a_clear_effect() -> None:
+    sentence, below = told({1: 0.80, 2: 0.90}, own=0.5)
+    assert sentence == (
+        "Second table lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.0 to +11.0), leaves 200 "
+        "CU more a week, and moves the constraint from the sewing people to printer 1."
+    )
+    assert below == (
+        "5 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
+        "saved a factor of 10.6."
+    )
+
+
+def test_what_cannot_be_told_is_not_told_and_says_what_would_settle_it() -> None:
+    sentence, below = told({1: 0.80, 2: 0.801}, own=1.0)
+    assert sentence.startswith(
+        "Second table cannot be told from the shop as it stands: on-time delivery 80.1 % against 80.0 % (+0.1 points, "
+        "95 % interval −1.9 to +2.1)"
+    )
+    assert below.startswith("Second table: about 963 replications would settle whether it differs from the base. ")
+
+
+def test_no_effect_at_all() -> None:
+    sentence, _ = told({1: 0.80, 2: 0.80})
+    assert sentence.startswith("Second table changes nothing: on-time delivery is 80.0 % either way, in every run")
+
+
+def test_one_replication_has_no_interval() -> None:
+    sentence, below = told({1: 0.80, 2: 0.90}, count=1)
+    assert sentence.startswith(
+        "Second table takes on-time delivery from 81 % to 91 % (+10 points, one replication only)"
+    )
+    assert below.startswith("One replication of 13 weeks, after")
+
+
+def test_the_best_of_several_and_who_may_be_as_good() -> None:
+    sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.901, 4: 0.81}, own=1.0)
+    assert sentence.startswith(
+        "Of 3 changes, Late shift does best, though Second table may be as good: it lifts on-time delivery from 80 % "
+        "to 90 % (+10 points, 95 % interval +7 to +13), leaves 400 CU more a week"
+    )
+
+
+def test_of_hours_less_is_better() -> None:
+    sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
+    assert sentence.startswith(
+        "Of 2 changes, Second table does best: it lowers “Time within which 90 % of the same orders were dispatched” "
+        "from 80 h to 60 h (−20.0 h, 95 % interval −20.3 to −19.7)"
+    )
+
+
+def crews(levels: dict[int, float], noise: float = 0.0, **plan: float) -> tuple[str, str]:
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count
+        return row(number, {"on_time_share": levels[heads] + noise * UP_AND_DOWN[number % 5]},
+                   money_per_week={"wages": 900.0 * heads}, constraint={"printer_1": 0.4})  # fmt: skip
+
+    sizes = Sizes("new_sewers", min(levels), max(levels))
+    return crew_found(smallest_crew(Runner(GivenEngine(made)), option("base"), CrewPlan((sizes,), 0.95, **plan)))
+
+
+def test_the_cheapest_sufficient_crew() -> None:
+    sentence, below = crews({2: 0.90, 3: 0.97})
+    assert sentence == (
+        "3 in new sewers is the cheapest crew that sends 95 % of orders out on time (97 %; 2 in new sewers would reach "
+        "90 %), at 2,700 CU a week in pay; the shop is then held back most by printer 1 (40 % of the time)."
+    )
+    assert below == (
+        "All 2 crews are told rightly at once with 95 % confidence, but for those within 1 point of the target; 20 "
+        "replications of 13 weeks in all, after a warm-up of 2 weeks, which does not count."
+    )
+
+
+def test_no_crew_is_enough() -> None:
+    sentence, _ = crews({2: 0.70, 3: 0.80})
+    assert sentence == (
+        "No crew tried sends 95 % of orders out on time; 3 in new sewers does best with 80 %; the shop is then held "
+        "back most by printer 1 (40 % of the time)."
+    )
+
+
+def test_an_open_question_about_crews() -> None:
+    sentence, _ = crews({2: 0.951, 3: 0.999}, noise=2.0, at_most=10)
+    assert sentence.startswith(
+        "2 in new sewers may be the cheapest crew that sends 95 % of orders out on time (95 %, 95 % interval 92 to "
+        "98), but that cannot be told from 10 replications; about 64 would tell; 3 in new sewers is enough"
+    )
+
+
+@pytest.mark.parametrize(("weeks", "study", "sentence"), [
+    (3, {"warm_up_weeks": 2}, "The shop settles within 3 weeks; the file leaves out 2 weeks, which is too little."),
+    (1, {"warm_up_weeks": 2}, "The shop settles within 1 week; the file leaves out 2 weeks, which is enough."),
+    (0, {"opening": "empty"}, ("The shop settles at once; this file counts from the first day, which is right for a "
+                               "season or an order book.")),
+    (None, {}, ("The shop has not settled after 4 weeks: more orders may come in than it can make, or the season "
+                "decides; look at it over given weeks instead of in the long run.")),
+])  # fmt: skip
+def test_how_long_the_shop_takes_to_settle(weeks: int | None, study: dict[str, object], sentence: str) -> None:
+    answer = settled(Settling(weeks, (1.0,) * 28, (1.0,) * 18, 10), scenario(**study))
+    assert answer.sentence == sentence
+    assert answer.below == (
+        "Judged by the orders in the shop, mean of 10 replications of 4 weeks that start empty (MSER by weeks)."
+    )
