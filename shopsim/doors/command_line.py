@@ -24,6 +24,7 @@ def parser() -> argparse.ArgumentParser:
     _add_warm_up(commands)
     _add_compare(commands)
     _add_crew(commands)
+    _add_shifts(commands)
     _add_verify(commands)
     _add_kept(commands)
     return made
@@ -74,20 +75,33 @@ def _add_compare(commands: Commands) -> None:
         description="Runs the shop as it stands and each what-if against the same orders, and tells how much higher or "
         "lower each lies. Without --replications it runs until the wanted precision is reached.",
     )  # fmt: skip
-    _add_common(compare)
-    compare.add_argument("what_ifs", metavar="WHAT_IF", nargs="+", help="what-if file (YAML); + joins several into one")
-    compare.add_argument("--measure", default="on_time_share", metavar="NAME",
+    _add_comparison(compare)
+
+
+def _add_shifts(commands: Commands) -> None:
+    shifts = commands.add_parser(
+        "shifts", help="shift patterns side by side",
+        description="Compares shift patterns, given as what-ifs, with the shop as it stands: dates, money, overtime, "
+        "handovers, unattended hot hours, electricity, rest times. Recommends one only if nothing is left to weigh.",
+    )  # fmt: skip
+    _add_comparison(shifts)
+
+
+def _add_comparison(command: argparse.ArgumentParser) -> None:
+    _add_common(command)
+    command.add_argument("what_ifs", metavar="WHAT_IF", nargs="+", help="what-if file (YAML); + joins several into one")
+    command.add_argument("--measure", default="on_time_share", metavar="NAME",
                          help="what decides (default: on_time_share); any name of `run --json`")  # fmt: skip
-    how_long = compare.add_mutually_exclusive_group()
+    how_long = command.add_mutually_exclusive_group()
     how_long.add_argument("--replications", type=_count, metavar="N", help="run each option so often")
     how_long.add_argument("--precision", type=_positive, metavar="X",
                           help="run until every difference is known to ±X (points for shares; default: 2 points, "
                           "or 5 %% of the base)")  # fmt: skip
     how_long.add_argument("--until-clear", action="store_true",
                           help="run until it is clear for every option whether it beats the base")  # fmt: skip
-    _add_limits(compare)
-    _add_study_values(compare)
-    _add_engine(compare)
+    _add_limits(command)
+    _add_study_values(command)
+    _add_engine(command)
 
 
 def _add_crew(commands: Commands) -> None:

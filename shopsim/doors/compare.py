@@ -25,21 +25,29 @@ _POINTS = 0.02
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare and show or write the answer; returns 3 if the question could not be settled."""
-    base = study_shop(arguments)
-    options = with_what_ifs(base, arguments.scenario, arguments.what_ifs)
-    _check_measure(arguments.measure)
-    with study_runner(arguments) as runner:
-        found = compare_options(
-            runner, option_of("as it stands", base), [option_of(name, shop) for name, shop in options.items()],
-            _plan(arguments), arguments.measure,
-        )  # fmt: skip
+    found, differs = compared_options(arguments)
     answer = compared(found)
-    differs = {name: [str(one) for one in differences(base.scenario, shop.scenario)] for name, shop in options.items()}
     if arguments.json:
         write_json(as_json(arguments.scenario, found, answer, differs), arguments.json)
     if arguments.json != TO_STDOUT:
         print_compare(console(), found, answer, differs)
     return 0 if found.settled else NOT_SETTLED
+
+
+def compared_options(arguments: argparse.Namespace) -> tuple[Comparison, dict[str, list[str]]]:
+    """Run what the command line asks for; with it, in words, what each option changes.
+
+    Raises InputError with every fault of the files.
+    """
+    base = study_shop(arguments)
+    options = with_what_ifs(base, arguments.scenario, arguments.what_ifs)
+    _check_measure(arguments.measure)
+    plan = _plan(arguments)
+    with study_runner(arguments) as runner:
+        changed = [option_of(name, shop) for name, shop in options.items()]
+        found = compare_options(runner, option_of("as it stands", base), changed, plan, arguments.measure)
+    differs = {name: [str(one) for one in differences(base.scenario, shop.scenario)] for name, shop in options.items()}
+    return found, differs
 
 
 def _check_measure(name: str) -> None:

@@ -60,3 +60,17 @@ def crew_busy_shares(facts: Facts) -> list[float]:
     worked = summed(facts.crew_of, facts.worked_by_person, len(facts.log.crews))
     there = facts.attended_by_crew + facts.overtime_by_crew
     return [ratio(float(one), float(whole)) for one, whole in zip(worked, there, strict=True)]
+
+
+def handover_min(facts: Facts) -> float:
+    """Minutes lost in the window because somebody else went on with a piece of work, by the handover of their shift."""
+    task, part = facts.code("operations", "task"), facts.code("operations", "part")
+    order = np.lexsort((part, task))
+    task, part = task[order], part[order]
+    person = facts.code("operations", "person")[order]
+    follows = (part[1:] > 0) & (task[1:] == task[:-1]) & (person[1:] >= 0) & (person[:-1] >= 0)
+    handed = follows & (person[1:] != person[:-1])
+    handed &= facts.window.holds(facts.column("operations", "start")[order][1:])
+    shifts = facts.scenario.by_id("shifts")
+    each = np.array([shifts[crew.shift].handover_min for crew in facts.scenario.crews])
+    return float(each[facts.crew_of[person[1:][handed]]].sum())

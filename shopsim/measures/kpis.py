@@ -11,6 +11,7 @@ import numpy as np
 from shopsim.floor.record import CANCELLED_BEFORE_PRINT, KIND, RunLog
 from shopsim.measures.busy_time import (
     crew_busy_shares,
+    handover_min,
     place_busy_shares,
     printer_times,
     reprint_share,
@@ -95,6 +96,7 @@ def _print_measures(facts: Facts) -> dict[str, float]:
         "roll_changes_per_week": float(changes.sum()) / weeks,
         "unattended_hot_h_per_week": unattended_hot_min(facts) / 60 / weeks,
         "overtime_h_per_week": float(facts.overtime_by_crew.sum()) / 60 / weeks,
+        "handover_h_per_week": handover_min(facts) / 60 / weeks,
     }
 
 

@@ -34,6 +34,7 @@ _NAMES: tuple[tuple[str, str, str], ...] = (
     ("roll_changes_per_week", "1/week", "Rolls changed or joined, all printers"),
     ("unattended_hot_h_per_week", "h/week", "A hot printer prints, feeds or waits with nobody there, all printers"),
     ("overtime_h_per_week", "h/week", "Person-hours of overtime"),
+    ("handover_h_per_week", "h/week", "Work lost because somebody else went on with it in the next shift"),
     ("energy_kwh_per_week", "kWh/week", "Electricity of printers, calenders and seats"),
     ("revenue_per_week", "CU/week", "Price of orders dispatched"),
     ("late_penalties_per_week", "CU/week", "Taken off for late orders when they are dispatched"),

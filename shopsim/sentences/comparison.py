@@ -16,7 +16,8 @@ LESS_IS_BETTER = frozenset((
     "late_orders", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h",
     "work_in_process_orders", "cancelled_orders", "claims_share", "lot_broken_orders", "fabric_waste_share",
     "reprint_share", "roll_changes_per_week", "unattended_hot_h_per_week", "overtime_h_per_week",
-    "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2", "wait_mean_h",
+    "handover_h_per_week", "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2",
+    "wait_mean_h",
 ))  # fmt: skip
 # The smallest share of the time in which a change of the constraint is worth a word.
 _OFTEN = 0.25

@@ -36,6 +36,7 @@ EXPECTED = {
     # The printer waits hot from 15:30 to 16:00.
     "unattended_hot_h_per_week": 0.5,
     "overtime_h_per_week": 2,
+    "handover_h_per_week": 0,
     # 10 kW for 30 min, 4 kW for 510 min.
     "energy_kwh_per_week": 39,
     "revenue_per_week": 110,

@@ -1,0 +1,65 @@
+"""Which shift pattern to take, or what there is to weigh; rest-time findings are told with every answer."""
+
+from __future__ import annotations
+
+from shopsim.figures import ALIKE, figure, percent
+from shopsim.sentences.words import Answer, opening, weeks_text
+from shopsim.studies.shift_patterns import Pattern, PatternAnswer
+
+STANDING = (
+    "Rest-time findings point out and decide nothing: local law, agreements and the works council or the people "
+    "themselves have the last word; night and hot work follow the maker's manual and local codes."
+)
+
+
+def patterns_weighed(found: PatternAnswer) -> Answer:
+    """The sentence on shift patterns."""
+    return Answer(f"{_sentence(found)}.", " ".join(part for part in (_broken(found), _runs(found), STANDING) if part))
+
+
+def _sentence(found: PatternAnswer) -> str:
+    by_name = {pattern.name: pattern for pattern in found.patterns}
+    target = f"{found.comparison.base.scenario.study.on_time_target_pct:g} %"
+    if found.recommended is not None:
+        chosen = by_name[found.recommended]
+        dates = f"surely sends {target} of orders out on time" if found.meets else "sends most orders out on time"
+        alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
+        return f"{_named(chosen)} stands out: it {dates}{alone} ({_numbers(chosen)}), and breaks no rest-time rule"
+    if all(pattern.breaks_rules for pattern in found.patterns):
+        return "No pattern can be recommended: each breaks a rest-time rule"
+    names = found.meets or found.best_dates
+    if len(found.best_money) > 1:
+        dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
+        told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in found.best_money)
+        return f"No pattern stands out: {_listed(found.best_money)} {dates} and cannot be told apart by money ({told})"
+    cheapest = by_name[found.best_money[0]] if found.best_money else None
+    told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in names)
+    money = f", of which {cheapest.name} surely leaves most over" if cheapest is not None else ""
+    return f"No pattern stands out: {_listed(names)} may each send most orders out on time{money} ({told})"
+
+
+def _named(pattern: Pattern) -> str:
+    return "The shop as it stands" if pattern.name == "as it stands" else pattern.name
+
+
+def _numbers(pattern: Pattern) -> str:
+    share = percent(pattern.found.interval("measures", "on_time_share"))
+    between = f", {share.between}" if share.between not in ("", ALIKE) else ""
+    left = figure(pattern.found.interval("measures", "margin_per_week"))
+    return f"{share.mean} % on time{between}; {left.mean} {pattern.found.scenario.money.currency} left over a week"
+
+
+def _broken(found: PatternAnswer) -> str:
+    broken = [pattern.name for pattern in found.patterns if pattern.breaks_rules]
+    if not broken:
+        return "No pattern breaks a minimum rule of Directive 2003/88/EC."
+    return f"Left out of the choice because they break a minimum rule of Directive 2003/88/EC: {', '.join(broken)}."
+
+
+def _runs(found: PatternAnswer) -> str:
+    base = found.comparison.base
+    return f"{found.comparison.runs} replications of {weeks_text(base.scenario.study.weeks)} each, {opening(base.scenario)}."
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

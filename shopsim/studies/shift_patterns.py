@@ -1,0 +1,81 @@
+"""Shift patterns side by side: what each does to dates and money, and what rest-time rules say of it.
+
+A pattern is recommended only where nothing is left to weigh: it breaks no rule, the runs surely put it above the others
+(or above the target), and among those it surely leaves most over. Being best is told by Hsu's intervals against the
+best of the others (`with_best.py`), two questions sharing the chance of error.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from shopsim.shop.shift_breaches import RestFinding, rest_findings
+from shopsim.studies.comparison import Comparison
+from shopsim.studies.precision import interval
+from shopsim.studies.replicate import Replications
+from shopsim.studies.with_best import compare_with_best
+
+ON_TIME, LEFT_OVER = "on_time_share", "margin_per_week"
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One pattern: its runs and what working-time rules and guidance find in its shifts."""
+
+    name: str
+    found: Replications
+    findings: tuple[RestFinding, ...]
+
+    @property
+    def breaks_rules(self) -> bool:
+        """Whether a minimum rule is broken; guidance is softer."""
+        return any(finding.rule for finding in self.findings)
+
+
+@dataclass(frozen=True, slots=True)
+class PatternAnswer:
+    """All patterns, the shop as it stands first; `recommended` is None where there is something to weigh.
+
+    `meets` names the patterns that surely meet the on-time target, `best_dates` and `best_money` those that may be the
+    best of all that break no rule.
+    """
+
+    patterns: tuple[Pattern, ...]
+    recommended: str | None
+    meets: tuple[str, ...]
+    best_dates: tuple[str, ...]
+    best_money: tuple[str, ...]
+    comparison: Comparison
+
+
+def judge_patterns(comparison: Comparison) -> PatternAnswer:
+    """Judge the options of a comparison, base included, as shift patterns."""
+    runs = {"as it stands": comparison.base, **comparison.options}
+    patterns = tuple(Pattern(name, found, tuple(rest_findings(found.scenario))) for name, found in runs.items())
+    lawful = [pattern for pattern in patterns if not pattern.breaks_rules]
+    study = comparison.base.scenario.study
+    each_pct = 100 - (100 - study.confidence_pct) / 2
+    meets = tuple(p.name for p in lawful if _surely_meets(p, study.on_time_target_pct / 100, each_pct, len(lawful)))
+    best_dates = _may_be_best(lawful, ON_TIME, each_pct)
+    # Of patterns that meet the target, none is better for being earlier still: money decides.
+    in_question = [p for p in lawful if p.name in (meets or best_dates)]
+    best_money = _may_be_best(in_question, LEFT_OVER, each_pct)
+    clear = len(best_money) == 1 and (meets or len(best_dates) == 1)
+    return PatternAnswer(patterns, best_money[0] if clear else None, meets, best_dates, best_money, comparison)
+
+
+def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patterns: int) -> bool:
+    share = interval(pattern.found.values("measures", ON_TIME), 100 - (100 - confidence_pct) / patterns)
+    return share.low is not None and share.low >= target
+
+
+def _may_be_best(patterns: Sequence[Pattern], measure: str, confidence_pct: float) -> tuple[str, ...]:
+    """The patterns that the runs do not rule out as the best."""
+    values: Mapping[str, list[float]] = {p.name: p.found.values("measures", measure) for p in patterns}
+    countable = all(len(each) > 1 and not any(map(math.isnan, each)) for each in values.values())
+    if len(values) < 2 or not countable:
+        return tuple(values)
+    shown = compare_with_best(values, confidence_pct)
+    return tuple(name for name, against in shown.options.items() if against.high > 0 or against.low == 0)

@@ -1,0 +1,61 @@
+"""Shift patterns side by side on a terminal: the sentence, a column a pattern, and rest-time findings by pattern."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from shopsim.figures import NOTHING, figure, percent
+from shopsim.sentences import Answer
+from shopsim.studies.replicate import Replications
+from shopsim.studies.shift_patterns import PatternAnswer
+from shopsim.terminal.tables import chunks, print_table, print_text
+
+_ROWS: tuple[tuple[str, str, float], ...] = (
+    ("on_time_share", "On time, %", 100),
+    ("lead_time_p50_h", "Half of the orders within, days", 1 / 24),
+    ("lead_time_p90_h", "Nine in ten within, days", 1 / 24),
+    ("orders_per_week", "Orders dispatched a week", 1),
+    ("overtime_h_per_week", "Overtime, h a week", 1),
+    ("handover_h_per_week", "Lost at handovers, h a week", 1),
+    ("unattended_hot_h_per_week", "Printers hot, nobody there, h a week", 1),
+    ("energy_kwh_per_week", "Electricity, kWh a week", 1),
+    ("cost_per_week", "All cost a week", 1),
+    ("margin_per_week", "Left over a week", 1),
+)
+_WORDS_WIDTH, _COLUMN_WIDTH = 38, 18
+
+
+def print_shifts(console: Console, found: PatternAnswer, answer: Answer) -> None:
+    """Print the whole page to a console."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    names = [pattern.name for pattern in found.patterns]
+    for part in chunks(names, console.width - _WORDS_WIDTH, _COLUMN_WIDTH):
+        patterns = [pattern for pattern in found.patterns if pattern.name in part]
+        rows = []
+        for measure, words, scale in _ROWS:
+            cells = [_cell(pattern.found, measure, scale) for pattern in patterns]
+            if any(cell not in ("0", NOTHING) for cell in cells):
+                rows.append((words, *cells))
+        rows.append(("Rest-time rules broken", *(str(sum(f.rule for f in p.findings)) for p in patterns)))
+        rows.append(("Guidance gone against", *(str(sum(not f.rule for f in p.findings)) for p in patterns)))
+        print_table(console, "Patterns side by side", ("", *part), rows, wraps=tuple(range(len(part) + 1)))
+    _print_findings(console, found)
+
+
+def _cell(found: Replications, measure: str, scale: float) -> str:
+    number = found.interval("measures", measure)
+    return (percent(number) if scale == 100 else figure(number, scale)).short
+
+
+def _print_findings(console: Console, found: PatternAnswer) -> None:
+    rows = [
+        (pattern.name, finding.shift, ", ".join(finding.crews), f"{finding.what} ({finding.row})",
+         f"{finding.found:g}", f"{finding.required:g}", finding.first.isoformat(),
+         "rule" if finding.rule else "guidance")
+        for pattern in found.patterns
+        for finding in pattern.findings
+    ]  # fmt: skip
+    if rows:
+        columns = ("pattern", "shift", "crews", "what", "found", "asked", "first on", "")
+        print_table(console, "Rest times over the whole rotation", columns, rows, texts=(7,), wraps=(0, 1, 2, 3))
