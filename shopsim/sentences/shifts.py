@@ -58,7 +58,8 @@ def _broken(found: PatternAnswer) -> str:
 
 def _runs(found: PatternAnswer) -> str:
     base = found.comparison.base
-    return f"{found.comparison.runs} replications of {weeks_text(base.scenario.study.weeks)} each, {opening(base.scenario)}."
+    weeks = weeks_text(base.scenario.study.weeks)
+    return f"{found.comparison.runs} replications of {weeks} each, {opening(base.scenario)}."
 
 
 def _listed(names: tuple[str, ...]) -> str:

@@ -1,0 +1,93 @@
+"""Shift patterns from rows made by hand: one is recommended only where no rule, date or money speaks against it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from shopsim.sentences.shifts import STANDING, patterns_weighed
+from shopsim.shop.people import Shift
+from shopsim.studies.comparison import Plan, compare_options
+from shopsim.studies.option import Option
+from shopsim.studies.replication import Replication
+from shopsim.studies.runner import Runner
+from shopsim.studies.shift_patterns import PatternAnswer, judge_patterns
+from tests.studies.given import GivenEngine, option, row
+
+NOISE = np.random.default_rng(4).normal(0, 1, (3, 4000))
+
+
+def day(hours: str) -> Shift:
+    block = {"days": ["mon", "tue", "wed", "thu", "fri"], "hours": hours, "breaks": ["12:00-12:30"]}
+    return Shift.model_validate({"id": "day", "weeks": [{"blocks": [block]}]})
+
+
+def judged(levels: dict[str, tuple[float, float]], long_days: tuple[str, ...] = (), **study: Any) -> PatternAnswer:
+    """Patterns by name with on-time share and margin; those of `long_days` work 14 h a day."""
+    names = list(levels)
+
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count - 1
+        on_time, margin = levels[names[heads]]
+        noise = NOISE[heads, number]
+        return row(number, {"on_time_share": on_time + 0.01 * noise, "margin_per_week": margin + 20 * noise})
+
+    def pattern(name: str) -> Option:
+        made_of = option(name, names.index(name) + 1, **study)
+        shift = day("06:00-20:00" if name in long_days else "07:00-15:30")
+        return Option(name, made_of.scenario.model_copy(update={"shifts": (shift,)}))
+
+    options = [pattern(name) for name in names]
+    plan = Plan("count", 20)
+    return judge_patterns(compare_options(Runner(GivenEngine(made)), options[0], options[1:], plan))
+
+
+def test_the_one_that_meets_the_target_is_recommended() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900), "weekend": (0.85, 1000)})
+    assert (found.meets, found.recommended) == (("two shifts",), "two shifts")
+    sentence, below = patterns_weighed(found)
+    assert sentence == (
+        "two shifts stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU left over "
+        "a week), and breaks no rest-time rule."
+    )
+    assert below == (
+        "No pattern breaks a minimum rule of Directive 2003/88/EC. 20 replications of 13 weeks each, after a warm-up "
+        f"of 2 weeks, which does not count. {STANDING}"
+    )
+
+
+def test_of_several_that_meet_it_the_one_that_surely_leaves_most_over() -> None:
+    found = judged({"day": (0.97, 1000), "two shifts": (0.99, 900), "weekend": (0.98, 1100)})
+    assert found.meets == ("as it stands", "two shifts", "weekend")
+    assert found.recommended == "weekend"
+
+
+def test_money_that_cannot_be_told_apart_is_left_to_weigh() -> None:
+    found = judged({"day": (0.70, 1000), "two shifts": (0.99, 1001), "weekend": (0.98, 1000)})
+    assert (found.meets, found.recommended) == (("two shifts", "weekend"), None)
+    assert patterns_weighed(found).sentence.startswith(
+        "No pattern stands out: two shifts and weekend surely send 95 % out on time and cannot be told apart by money "
+    )
+
+
+def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
+    found = judged({"day": (0.80, 1000), "long days": (0.99, 2000)}, long_days=("long days",))
+    assert [pattern.breaks_rules for pattern in found.patterns] == [False, True]
+    # From 20:00 to 06:00 there are 10 h of rest.
+    kinds = {finding.row: (finding.found, finding.required) for finding in found.patterns[1].findings if finding.rule}
+    assert kinds["LAW-01"] == (10.0, 11.0)
+    assert found.recommended == "as it stands"
+    assert "Left out of the choice because they break a minimum rule of Directive 2003/88/EC: long days." in (
+        patterns_weighed(found).below
+    )
+
+
+def test_dates_that_cannot_be_told_apart_are_left_to_weigh() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.801, 900), "weekend": (0.5, 2000)})
+    assert (found.meets, found.best_dates) == ((), ("as it stands", "two shifts"))
+    assert (found.best_money, found.recommended) == (("as it stands",), None)
+    assert patterns_weighed(found).sentence.startswith(
+        "No pattern stands out: as it stands and two shifts may each send most orders out on time, of which as it "
+        "stands surely leaves most over ("
+    )
