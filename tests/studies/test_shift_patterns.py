@@ -48,8 +48,8 @@ def test_the_one_that_meets_the_target_is_recommended() -> None:
     assert (found.meets, found.recommended) == (("two shifts",), "two shifts")
     sentence, below = patterns_weighed(found)
     assert sentence == (
-        "two shifts stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU left over "
-        "a week), and breaks no rest-time rule."
+        "two shifts stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU left "
+        "over a week), and breaks no rest-time rule."
     )
     assert below == (
         "No pattern breaks a minimum rule of Directive 2003/88/EC. 20 replications of 13 weeks each, after a warm-up "
