@@ -4,10 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from shopsim.published import queues
+from shopsim.published import (
+    bottlenecks,
+    finance,
+    flow_and_job_shops,
+    key_figures,
+    one_place,
+    packing,
+    queues,
+    roll_cutting,
+    seams,
+    sewing_lines,
+    shift_rotations,
+    spreadsheets,
+    units,
+    work_study,
+    working_time,
+)
 from shopsim.published.case import Case, Finding
 
-ROOMS = (queues,)
+ROOMS = (
+    queues,
+    flow_and_job_shops,
+    one_place,
+    packing,
+    roll_cutting,
+    sewing_lines,
+    key_figures,
+    bottlenecks,
+    work_study,
+    seams,
+    finance,
+    spreadsheets,
+    working_time,
+    shift_rotations,
+    units,
+)
 CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
 
 OnDone = Callable[[int, int], None]

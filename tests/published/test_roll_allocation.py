@@ -1,9 +1,5 @@
-"""Rolls for a list of lengths: check D-04, and first fit against its published bound.
-
-V. Chvatal, Linear Programming (1983), ch. 13: raws of 100 (values confirmed in public files); R. Fourer, D. M. Gay,
-B. W. Kernighan, AMPL, chapter on column generation: rolls of 110 (from memory); both re-solved exactly. Fractions of
-rolls carry the rounding of the linear algebra, 1e-6; whole rolls are exact.
-"""
+"""Rolls for a list of lengths beyond the published cutting stock (`shopsim.published.roll_cutting`): first fit against
+its published bound, and impossible numbers."""
 
 from __future__ import annotations
 
@@ -13,30 +9,6 @@ import random
 import pytest
 
 from shopsim.craft.roll_allocation import allocate_rolls, first_fit_decreasing
-
-CHVATAL = ([45.0, 36.0, 31.0, 14.0], [97, 610, 395, 211], 100.0)
-AMPL = ([20.0, 45.0, 50.0, 55.0, 75.0], [48, 35, 24, 10, 8], 110.0)
-
-
-@pytest.mark.parametrize(("case", "bound", "rolls", "first_fit"), [(CHVATAL, 452.25, 453, 485), (AMPL, 46.25, 47, 47)])
-def test_published_cutting_stock(
-    case: tuple[list[float], list[int], float], bound: float, rolls: int, first_fit: int
-) -> None:
-    lengths, counts, roll = case
-    plan = allocate_rolls(lengths, counts, roll)
-    assert plan.bound == pytest.approx(bound, abs=1e-6)
-    assert plan.rolls == rolls == math.ceil(plan.bound)
-    assert len(first_fit_decreasing(lengths, counts, roll)) == first_fit
-    for pattern, _ in plan.patterns:
-        assert sum(n * length for n, length in zip(pattern, lengths, strict=True)) <= roll
-    made = [sum(pattern[kind] * times for pattern, times in plan.patterns) for kind in range(len(lengths))]
-    assert all(done >= wanted for done, wanted in zip(made, counts, strict=True))
-
-
-def test_what_453_rolls_leave_over() -> None:
-    lengths, counts, roll = CHVATAL
-    wanted = sum(length * pieces for length, pieces in zip(lengths, counts, strict=True))
-    assert 453 * roll - wanted == 3776
 
 
 @pytest.mark.parametrize("seed", range(20))
