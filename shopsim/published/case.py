@@ -39,6 +39,11 @@ class Finding:
         return (self.found - self.expected) / self.error
 
 
+def known(value: float | None) -> float:
+    """A number that a study may have to leave open; left open it is NaN, which agrees with nothing."""
+    return math.nan if value is None else value
+
+
 Find = Callable[[bool], Iterable[Finding]]
 
 

@@ -20,6 +20,15 @@ from shopsim.published import (
     units,
     work_study,
     working_time,
+    statistics_choices,
+    statistics_compare,
+    statistics_draws,
+    statistics_fits,
+    statistics_means,
+    statistics_promises,
+    statistics_quantiles,
+    statistics_selection,
+    statistics_warm_up,
 )
 from shopsim.published.case import Case, Finding
 
@@ -39,6 +48,15 @@ ROOMS = (
     working_time,
     shift_rotations,
     units,
+    statistics_choices,
+    statistics_compare,
+    statistics_draws,
+    statistics_fits,
+    statistics_means,
+    statistics_promises,
+    statistics_quantiles,
+    statistics_selection,
+    statistics_warm_up,
 )
 CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
 

@@ -1,0 +1,1 @@
+"""A package, so that another distribution's top-level `tests` (ciw installs one) cannot stand before it."""
