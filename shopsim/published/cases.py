@@ -17,9 +17,6 @@ from shopsim.published import (
     sewing_lines,
     shift_rotations,
     spreadsheets,
-    units,
-    work_study,
-    working_time,
     statistics_choices,
     statistics_compare,
     statistics_draws,
@@ -29,6 +26,9 @@ from shopsim.published import (
     statistics_quantiles,
     statistics_selection,
     statistics_warm_up,
+    units,
+    work_study,
+    working_time,
 )
 from shopsim.published.case import Case, Finding
 
