@@ -58,6 +58,8 @@ ROOMS = (
     statistics_selection,
     statistics_warm_up,
 )
+from shopsim.published import networks, queues
+ROOMS = (queues, networks)
 CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
 
 OnDone = Callable[[int, int], None]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from statistics import fmean, stdev
 
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 
 from shopsim.floor.record import KIND, RunLog
 from shopsim.floor.run import simulate
+from shopsim.measures.kpis import measures_of
 from shopsim.published.case import Finding
 from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.order_book import OrderLine
@@ -23,7 +25,10 @@ from shopsim.studies.precision import t_quantile
 FOLDER = Path(__file__).parent / "systems"
 RUNS = 10
 SIMULATED = "the stated value lies in the 99 % interval of ten replications, which is as narrow as the case says"
-Measure = Callable[[RunLog], float]
+Measure = Callable[[RunLog], float] | str
+"""A number read off the records, or the name of one of the shop's own measures (`measure_names`)."""
+Stated = tuple[str, float, Measure]
+"""What is measured, the value stated for it, and how it is found."""
 
 
 def load(name: str, sets: Mapping[str, object] | None = None) -> Scenario:
@@ -49,16 +54,43 @@ def measured(
     found: list[list[float]] = [[] for _ in measures]
     for replication in range(runs):
         log = simulate(scenario, lines, replication)
+        own = measures_of(log, scenario) if any(isinstance(measure, str) for measure in measures) else {}
         for values, measure in zip(found, measures, strict=True):
-            values.append(measure(log))
+            values.append(own[measure] if isinstance(measure, str) else measure(log))
     return found
 
 
-def mean_of(what: str, expected: float, values: Sequence[float], width: float) -> Finding:
-    """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share)."""
+def compared(
+    scenario: Scenario, stated: Sequence[Stated], width: float, lines: Sequence[OrderLine] = (), runs: int = RUNS
+) -> Iterator[Finding]:
+    """Each stated value beside the mean over replications of its measure."""
+    found = measured(scenario, [measure for _, _, measure in stated], lines, runs)
+    for (what, expected, _), values in zip(stated, found, strict=True):
+        yield mean_of(what, expected, values, width)
+
+
+def mean_of(what: str, expected: float, values: Sequence[float], width: float, of: float | None = None) -> Finding:
+    """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share).
+
+    `of` stands in for the stated value where that is 0.
+    """
     error = stdev(values) / math.sqrt(len(values))
     half_width = t_quantile(len(values) - 1, 0.995) * error
-    return Finding(what, expected, fmean(values), half_width, error, half_width, width * abs(expected))
+    return Finding(
+        what, expected, fmean(values), half_width, error, half_width, width * abs(expected if of is None else of)
+    )
+
+
+def orders_every(scenario: Scenario, minutes: int, pieces: int = 1) -> list[OrderLine]:
+    """An order book of one product with one order every so many minutes up to the horizon."""
+    start = datetime.datetime.combine(scenario.shop.starts, datetime.time())
+    moments = (start + datetime.timedelta(minutes=m) for m in range(0, math.ceil(scenario.horizon_min), minutes))
+    return [
+        OrderLine(
+            order_id=str(i), received=moment, due=moment.date(), product=scenario.products[0].id, pieces=pieces,
+        )
+        for i, moment in enumerate(moments)
+    ]  # fmt: skip
 
 
 def waits(log: RunLog, kind: str = "work", place: int | None = None) -> NDArray[np.float64]:
