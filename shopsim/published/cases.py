@@ -60,6 +60,8 @@ ROOMS = (
 )
 from shopsim.published import networks, queues
 ROOMS = (queues, networks)
+from shopsim.published import arrivals, long_runs, networks, queue_laws, queues, racks, sample_paths
+ROOMS = (queues, networks, racks, arrivals, sample_paths, long_runs, queue_laws)
 CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
 
 OnDone = Callable[[int, int], None]

@@ -65,8 +65,8 @@ def queue(
     return find
 
 
-# Servers, offered load in erlang, share that waits, weeks of the quick run (0: none) and of the full one at 20 minutes an
-# order, and how wide the full run may be: a queue at many servers lasts so long that ±2 % would take hours.
+# Servers, offered load in erlang, share that waits, weeks of the quick run (0: none) and of the full one (20 minutes an
+# order), and how wide the full one may be: a queue at many servers lasts so long that ±2 % would take hours.
 _ERLANG_C = (
     (2, 1, 0.333333333333, 6, 80, 0.02),
     (3, 2, 0.444444444444, 3, 30, 0.02),

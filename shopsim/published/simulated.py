@@ -69,16 +69,12 @@ def compared(
         yield mean_of(what, expected, values, width)
 
 
-def mean_of(what: str, expected: float, values: Sequence[float], width: float, of: float | None = None) -> Finding:
-    """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share).
-
-    `of` stands in for the stated value where that is 0.
-    """
+def mean_of(what: str, expected: float, values: Sequence[float], width: float) -> Finding:
+    """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share; of 1
+    where it is 0)."""
     error = stdev(values) / math.sqrt(len(values))
     half_width = t_quantile(len(values) - 1, 0.995) * error
-    return Finding(
-        what, expected, fmean(values), half_width, error, half_width, width * abs(expected if of is None else of)
-    )
+    return Finding(what, expected, fmean(values), half_width, error, half_width, width * (abs(expected) or 1.0))
 
 
 def orders_every(scenario: Scenario, minutes: int, pieces: int = 1) -> list[OrderLine]:
