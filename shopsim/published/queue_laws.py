@@ -89,13 +89,13 @@ def _by_rule(rule: str) -> dict[str, object]:
 
 def _shortest_first(full: bool) -> Iterator[Finding]:
     shortest = (("mean wait, shortest work first, h", 23.59629796373806 / 60, "wait_mean_h.desk"),)
-    yield from queue("m_m_1", shortest, (20, 0.15), 160, _by_rule("shortest"))(full)
+    yield from queue("m_m_1", shortest, (12, 0.2), (220, 0.03), _by_rule("shortest"))(full)
     longest = (("mean wait, longest work first, h", 70.15299281060393 / 60, "wait_mean_h.desk"),)
-    yield from queue("m_m_1", longest, (20, 0.25), 550, _by_rule("longest"))(full)
+    yield from queue("m_m_1", longest, (12, 0.3), (350, 0.04), _by_rule("longest"))(full)
 
 
 def _conservation(full: bool) -> Iterator[Finding]:
-    weeks, width = (300, 0.05) if full else (20, 0.2)
+    weeks, width = (250, 0.05) if full else (12, 0.25)
     shortest = (("mean of work times wait, shortest work first, min2", 800, _work_times_wait),)
     yield from compared(load("m_m_1", {**_by_rule("shortest"), "study.weeks": weeks}), shortest, width)
     by_date = {**_by_rule("due_date"), "demand.forecast.lead_days": {"uniform": {"low": 0.0, "high": 0.25}}}
@@ -111,7 +111,7 @@ def _people_idle(people: int) -> Measure:
 
 
 def _machines_served(full: bool) -> Iterator[Finding]:
-    weeks, width = (700, 0.03) if full else (60, 0.2)
+    weeks, width = (400, 0.03) if full else (40, 0.2)
     six = (
         ("6 machines, 1 to serve them: share of time none is down", 0.484514903789, share_with_inside(0)),
         ("machines waiting", 0.329663940463, number_waiting),
@@ -133,13 +133,13 @@ CASES = (
         "X-01", "M/E4/1: the county hospital with steadier work",
         "Hillier & Lieberman, queueing chapter, Erlang service (from memory), derived: (1 + 1/4) / 2 of the wait of "
         "M/M/1",
-        SIMULATED, queue("m_m_1", _ERLANG_WORK, (20, 0.15), 550,
+        SIMULATED, queue("m_m_1", _ERLANG_WORK, (12, 0.2), (220, 0.03),
                          {"products.job.route[0].minutes": {"erlang": {"mean": 20.0, "k": 4}}}), seconds=1,
     ),
     Case(
         "X-02", "M/H2/1: short and long work on one line",
         "Pollaczek (1930), Khinchine (1932), derived: E[S2] = 1400 min2",
-        SIMULATED, queue("mixed_work", _SHORT_AND_LONG, (30, 0.2), 1000), seconds=2,
+        SIMULATED, queue("mixed_work", _SHORT_AND_LONG, (20, 0.25), (500, 0.03)), seconds=2,
     ),
     Case(
         "X-03", "M/M/1 by length of work: shortest first and longest first",
@@ -156,13 +156,13 @@ CASES = (
         "X-05", "M/D/1: how long waits are, not only on average",
         "A. K. Erlang (1909), law of the wait; L. Takács, Introduction to the Theory of Queues, 1962, its square (from "
         "memory), derived",
-        SIMULATED, queue("m_d_1", _LAW_OF_WAITS, (5, 0.2), 160), seconds=1,
+        SIMULATED, queue("m_d_1", _LAW_OF_WAITS, (4, 0.25), (90, 0.04)), seconds=1,
     ),
     Case(
         "X-06", "M/M/3: long waits at the eye clinic",
         "Gross & Harris, Fundamentals of Queueing Theory, M/M/c, law of the wait (from memory), derived: Erlang C "
         "times exp(-(c mu - lambda) t)",
-        SIMULATED, queue("m_m_3", _TAILS, (8, 0.25), 270), seconds=1,
+        SIMULATED, queue("m_m_3", _TAILS, (5, 0.25), (110, 0.03)), seconds=1,
     ),
     Case(
         "X-11", "Machines that share the people who serve them",
@@ -174,12 +174,12 @@ CASES = (
         "X-16", "Two unequal servers, the faster one asked first",
         "P. M. Morse, Queues, Inventories and Maintenance, 1958; V. P. Singh, Operations Research 18 (1970) 145-159 "
         "(from memory), derived from the equations of balance",
-        SIMULATED, queue("fast_and_slow", _UNEQUAL, (20, 0.15), 350), seconds=1,
+        SIMULATED, queue("fast_and_slow", _UNEQUAL, (12, 0.2), (250, 0.03)), seconds=1,
     ),
     Case(
         "X-17", "Orders of a geometric number of pieces, worked on one by one",
         "Gross & Harris, Fundamentals of Queueing Theory, bulk input (from memory), derived: rho / (1 - rho) times the "
         "mean number of pieces",
-        SIMULATED, queue("m_m_1", _PIECES, (30, 0.25), 1000, _GEOMETRIC), seconds=2,
+        SIMULATED, queue("m_m_1", _PIECES, (20, 0.25), (300, 0.04), _GEOMETRIC), seconds=2,
     ),
 )  # fmt: skip

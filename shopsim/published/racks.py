@@ -41,7 +41,7 @@ def _at_most(log: RunLog) -> Floats:
 
 
 def _poisson_numbers(full: bool) -> Iterator[Finding]:
-    weeks, width = (60, 0.02) if full else (3, 0.08)
+    weeks, width = (60, 0.02) if full else (2, 0.1)
     for law, minutes in _LAWS.items():
         scenario = load("rack", {_RESTS: minutes, "study.weeks": weeks})
         shares = np.array([_at_most(simulate(scenario, replication=k)) for k in range(RUNS)])
@@ -71,7 +71,7 @@ def _departures(log: RunLog) -> float:
 
 
 def _in_time(full: bool) -> Iterator[Finding]:
-    weeks, width = (50, 0.04) if full else (4, 0.15)
+    weeks, width = (50, 0.04) if full else (3, 0.2)
     exponential = (
         ("exponential: correlation of the number with that 30 min later", math.exp(-1), _correlation_apart(30)),
         ("exponential: orders leaving in 30 min, variance / mean", 1, _departures),
@@ -155,7 +155,7 @@ CASES = (
         "A-09", "M/G/infinity: how many lie on the drying rack, whatever the law of drying",
         "Gross & Harris, Fundamentals of Queueing Theory; R. B. Cooper, 1981; Poisson table of mean 6 (from memory), "
         "recomputed",
-        f"{SIMULATED}; the rack is so rarely empty that this share may be ±24 % wide", _poisson_numbers, seconds=3,
+        f"{SIMULATED}; the rack is so rarely empty that this share may be ±24 % of it wide", _poisson_numbers, seconds=3,
     ),
     Case(
         "X-12", "The number on the rack from one moment to another, and what leaves it",

@@ -141,18 +141,18 @@ CASES = (
         "X-07", "M/M/1: busy periods of the county hospital",
         "L. Kleinrock, Queueing Systems I, 1975, sections 5.8-5.9 (from memory), derived: 1 / (mu - lambda), "
         "1 / (1 - rho), Catalan numbers",
-        SIMULATED, queue("m_m_1", _BUSY_COUNTY_HOSPITAL, (20, 0.2), 400), seconds=1,
+        SIMULATED, queue("m_m_1", _BUSY_COUNTY_HOSPITAL, (12, 0.2), (120, 0.03)), seconds=1,
     ),
     Case(
         "X-08", "M/D/1: orders served without a pause",
         "É. Borel, Comptes Rendus 214 (1942) 452-456 (from memory), derived: exp(-rho n) (rho n)^(n - 1) / n!",
-        SIMULATED, queue("m_d_1", _BUSY_COMPACTOR, (5, 0.2), 60), seconds=1,
+        SIMULATED, queue("m_d_1", _BUSY_COMPACTOR, (4, 0.2), (50, 0.03)), seconds=1,
     ),
     Case(
         "X-18", "Orders at random see what the clock sees",
         "R. W. Wolff, Operations Research 30 (1982) 223-231 (from memory), derived for M/M/1 with rho 2/3; orders at "
         "equal gaps do not: A-22",
-        SIMULATED, queue("m_m_1", _SEEN, (20, 0.2), 250), seconds=1,
+        SIMULATED, queue("m_m_1", _SEEN, (12, 0.2), (120, 0.03)), seconds=1,
     ),
     Case(
         "X-19", "Each wait follows from the one before",
