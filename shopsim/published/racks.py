@@ -155,7 +155,7 @@ CASES = (
         "A-09", "M/G/infinity: how many lie on the drying rack, whatever the law of drying",
         "Gross & Harris, Fundamentals of Queueing Theory; R. B. Cooper, 1981; Poisson table of mean 6 (from memory), "
         "recomputed",
-        f"{SIMULATED}; the rack is so rarely empty that this share may be ±24 % of it wide", _poisson_numbers, seconds=3,
+        f"{SIMULATED}; the rack is so rarely empty that its share may be ±24 % of it", _poisson_numbers, seconds=3,
     ),
     Case(
         "X-12", "The number on the rack from one moment to another, and what leaves it",

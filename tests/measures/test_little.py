@@ -1,30 +1,10 @@
-"""Little's identity on the log of case A-21 of the outside checks, and with an order nobody saw the end of."""
+"""Work in process with orders nobody saw the end of; Little's law itself is case A-21 of `shopsim.published`."""
 
 import numpy as np
 import pytest
 
-from shopsim.measures.audit import work_in_process_area
-from shopsim.measures.intervals import Window
 from shopsim.measures.kpis import measures_of
 from tests.measures.hand_logs import WEEK, hand_log, hand_shop, shipped
-
-# checks/data/little_log.csv: order, arrival and departure, h.
-LOG = [
-    (0.5, 3.25), (1.0, 4.0), (2.5, 6.75), (3.0, 9.5), (5.25, 8.0), (6.0, 11.5), (7.5, 13.0), (9.0, 12.25), (9.75, 16.0),
-    (14.0, 17.5), (18.0, 21.25), (19.5, 23.0),
-]  # fmt: skip
-CAME, LEFT = (np.array(column) for column in zip(*LOG, strict=True))
-
-
-def test_a21_window_that_starts_and_ends_empty() -> None:
-    mean_inside = work_in_process_area(CAME, LEFT, Window(0.0, 24.0)) / 24
-    assert mean_inside == pytest.approx(2.08333333333, abs=1e-9)
-    assert np.mean(LEFT - CAME) == pytest.approx(4.16666666667, abs=1e-9)
-    assert mean_inside == pytest.approx(12 / 24 * np.mean(LEFT - CAME), abs=1e-9)
-
-
-def test_a21_window_that_ends_with_orders_inside() -> None:
-    assert work_in_process_area(CAME, LEFT, Window(0.0, 10.0)) / 10 == pytest.approx(2.7, abs=1e-9)
 
 
 def test_the_measure_counts_orders_cut_off_by_the_window() -> None:

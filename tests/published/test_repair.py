@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from shopsim.floor.record import STATE, RunLog
-from tests.published.theory import assert_agrees, load, orders_every, run, waits
+from shopsim.published.simulated import load, orders_every, run, waits
+from tests.published.theory import assert_agrees
 
 TECHNICIANS = [(1, 4.36047823145, 0.353336782204), (2, 4.53520560444, 0.0452158494169)]
 
