@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
@@ -110,5 +111,6 @@ def counts_of(times: Floats, window: Window, slot_min: float) -> Ints:
 
 
 def dispersion(counts: Ints | Floats) -> float:
-    """Variance over mean; 1 for a Poisson number."""
-    return float(np.var(counts, ddof=1) / np.mean(counts))
+    """Variance over mean; 1 for a Poisson number, NaN where all are 0."""
+    mean = float(np.mean(counts))
+    return float(np.var(counts, ddof=1)) / mean if mean else math.nan

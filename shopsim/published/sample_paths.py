@@ -63,8 +63,8 @@ def _little(_full: bool) -> Iterator[Finding]:
 
 
 def _off_lindley(log: RunLog) -> float:
-    """Largest difference of the waits from W' = max(0, W + S - A), told as a sum less its least value so far."""
-    order = np.argsort(log.column("operations", "start"), kind="stable")
+    """Largest difference of waits, in order of arrival, from W' = max(0, W + S - A): a sum less its least so far."""
+    order = np.argsort(log.column("operations", "ready"), kind="stable")
     ready, start, end = (log.column("operations", name)[order] for name in ("ready", "start", "end"))
     steps = (end - start)[:-1] - np.diff(ready)
     walk = np.concatenate(([0.0], np.cumsum(steps)))

@@ -6,7 +6,7 @@ import datetime
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
-from statistics import fmean, stdev
+from statistics import fmean
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,7 +72,7 @@ def compared(
 def mean_of(what: str, expected: float, values: Sequence[float], width: float) -> Finding:
     """A stated value beside the mean of independent values, whose 99 % interval may be ±`width` of it (a share; of 1
     where it is 0)."""
-    error = stdev(values) / math.sqrt(len(values))
+    error = float(np.std(values, ddof=1)) / math.sqrt(len(values))
     half_width = t_quantile(len(values) - 1, 0.995) * error
     return Finding(what, expected, fmean(values), half_width, error, half_width, width * (abs(expected) or 1.0))
 
