@@ -136,7 +136,7 @@ CASES = (
         "A-02", "M/M/2: the same orders, two servers, one line",
         "Hillier & Lieberman, county hospital, s = 2 (from memory): p0 1/2, Lq 1/12, L 3/4, Wq 1/24 h, W 3/8 h; Erlang "
         "C 1/6",
-        SIMULATED, queue("m_m_2", TWO_SERVERS, (12, 0.15), (350, 0.02)), seconds=3,
+        SIMULATED, queue("m_m_2", TWO_SERVERS, (12, 0.15), (700, 0.02)), seconds=3,
     ),
     Case(
         "A-03", "Erlang C: the chance of waiting at two to a hundred servers",
