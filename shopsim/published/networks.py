@@ -128,7 +128,7 @@ CASES = (
         "J. R. Jackson, Operations Research 5 (1957) 518-521, derived numbers. 8 % back to printing and 4 % to sewing "
         "whenever inspected come to 8.33 % made again and 4.17 % mended of those inspected first, for the shop finds "
         "nothing in mended work; by F. P. Kelly, Journal of Applied Probability 12 (1975) 542-554, only rates count",
-        f"{SIMULATED}; full: 8 runs of 10,000 h, as the case asks. Mended work goes first in the sewing room, which the "
+        f"{SIMULATED}; full: 8 runs of 10,000 h, as the case asks. Mended work goes first when sewn, which the "
         "theorem does not cover: 4 % of the sewing, too little to be seen", _rework, seconds=4,
     ),
     Case(

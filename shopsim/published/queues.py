@@ -130,7 +130,7 @@ CASES = (
         "A-01", "M/M/1: one server, county hospital",
         "Hillier & Lieberman, Introduction to Operations Research, county hospital, s = 1 (from memory): L 2, Lq 4/3, "
         "W 1 h, Wq 2/3 h; P(W > 1 h) = exp(-(mu - lambda)) derived",
-        SIMULATED, queue("m_m_1", COUNTY_HOSPITAL, (30, 0.2), (500, 0.02)), seconds=3,
+        SIMULATED, queue("m_m_1", COUNTY_HOSPITAL, (30, 0.2), (750, 0.02)), seconds=3,
     ),
     Case(
         "A-02", "M/M/2: the same orders, two servers, one line",
