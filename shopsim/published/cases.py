@@ -3,66 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from importlib import import_module
+from pkgutil import iter_modules
+from types import ModuleType
 
-from shopsim.published import (
-    bottlenecks,
-    finance,
-    flow_and_job_shops,
-    key_figures,
-    one_place,
-    packing,
-    queues,
-    roll_cutting,
-    seams,
-    sewing_lines,
-    shift_rotations,
-    spreadsheets,
-    statistics_choices,
-    statistics_compare,
-    statistics_draws,
-    statistics_fits,
-    statistics_means,
-    statistics_promises,
-    statistics_quantiles,
-    statistics_selection,
-    statistics_warm_up,
-    units,
-    work_study,
-    working_time,
-)
+import shopsim.published
 from shopsim.published.case import Case, Finding
 
-ROOMS = (
-    queues,
-    flow_and_job_shops,
-    one_place,
-    packing,
-    roll_cutting,
-    sewing_lines,
-    key_figures,
-    bottlenecks,
-    work_study,
-    seams,
-    finance,
-    spreadsheets,
-    working_time,
-    shift_rotations,
-    units,
-    statistics_choices,
-    statistics_compare,
-    statistics_draws,
-    statistics_fits,
-    statistics_means,
-    statistics_promises,
-    statistics_quantiles,
-    statistics_selection,
-    statistics_warm_up,
-)
-from shopsim.published import networks, queues
-ROOMS = (queues, networks)
-from shopsim.published import arrivals, long_runs, networks, queue_laws, queues, racks, sample_paths
-ROOMS = (queues, networks, racks, arrivals, sample_paths, long_runs, queue_laws)
-CASES: tuple[Case, ...] = tuple(sorted((case for room in ROOMS for case in room.CASES), key=lambda case: case.id))
+
+def _rooms() -> Iterator[ModuleType]:
+    """Every module of this package: those that hold cases have a tuple `CASES`."""
+    for found in iter_modules(shopsim.published.__path__):
+        if found.name != __name__.rpartition(".")[2]:
+            yield import_module(f"shopsim.published.{found.name}")
+
+
+_ALL: list[Case] = [case for room in _rooms() for case in getattr(room, "CASES", ())]
+CASES: tuple[Case, ...] = tuple(sorted(_ALL, key=lambda case: case.id))
 
 OnDone = Callable[[int, int], None]
 
