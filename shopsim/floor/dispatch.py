@@ -48,6 +48,9 @@ class Dispatch:
         leaves = now if self._at_once else self._next_collection(now)
         order.ending = DISPATCHED
         self.book(order, leaves)
+        limit = self.floor.intake.limit
+        if limit is not None:
+            limit.leave(order)
         if order.return_to is not None and leaves < self.floor.log.horizon_min:
             order.return_to(leaves)
 

@@ -222,6 +222,7 @@ class Flow:
         for piece in pieces:
             number = self._new_bundle_row(bundle.line, 1, bundle.attempt, bundle.number)
             single = Bundle(number, bundle.line, [piece], bundle.attempt, bundle.step, bundle.run)
+            single.mended = True
             task = Task(
                 step.station, KIND["repair"], self._repair_min.next(), self._mended, place=step.station.place,
                 lane=LANE_REPRINT, due=bundle.order.draw.due, family=step.family, order=bundle.order, bundle=single,

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Any
 import simpy
 from simpy.events import Timeout
 
+from shopsim.floor.order_limit import OrderLimit
 from shopsim.floor.order_table import LineDraw, OrderDraw
 from shopsim.floor.record import (
     CANCELLED_AFTER_PRINT,
     CANCELLED_BEFORE_PRINT,
     INSIDE,
     KIND,
+    TURNED_AWAY,
 )
 from shopsim.floor.routes import ProductPlan
 from shopsim.floor.rules import LANE_NORMAL, LANE_RUSH
@@ -74,9 +76,12 @@ class Line:
 
 
 class Bundle:
-    """Pieces of one order line that move together. `pieces` are row numbers; `faults` maps a piece to its fault."""
+    """Pieces of one order line that move together. `pieces` are row numbers; `faults` maps a piece to its fault.
 
-    __slots__ = ("attempt", "faults", "line", "number", "order", "pieces", "run", "step")
+    `mended`: a piece that came back for repair. `lies_on`: the finished task whose seat it is about to leave.
+    """
+
+    __slots__ = ("attempt", "faults", "lies_on", "line", "mended", "number", "order", "pieces", "run", "step")
 
     def __init__(self, number: int, line: Line, pieces: list[int], attempt: int, step: int, run: int) -> None:
         self.number = number
@@ -87,6 +92,8 @@ class Bundle:
         self.step = step
         self.run = run
         self.faults: dict[int, int] = {}
+        self.mended = False
+        self.lies_on: Task | None = None
 
 
 def receive_orders(floor: Floor, table: Iterator[OrderDraw]) -> Generator[simpy.Event, Any, None]:
@@ -99,10 +106,12 @@ def receive_orders(floor: Floor, table: Iterator[OrderDraw]) -> Generator[simpy.
 
 
 class Intake:
-    """Artwork check, waiting for files and approval, then release to the floor."""
+    """Artwork check, waiting for files and approval, then release to the floor, if the shop is not full."""
 
     def __init__(self, floor: Floor) -> None:
         self.floor = floor
+        rule = floor.scenario.policies.orders_at_once
+        self.limit = None if rule is None else OrderLimit(floor, rule)
         art = floor.scenario.demand.artwork
         self._check_at = floor.stations[art.check_at] if art is not None and art.check_at else None
         self._write_line = floor.log.writer("lines")
@@ -117,6 +126,13 @@ class Intake:
         for line in order.lines:
             cells = line.draw
             self._write_line(order.number, line.number, line.plan.index, cells.pieces, cells.width_m, cells.height_m)
+        if self.limit is not None and self.limit.turns_away:
+            if self.limit.full:
+                self._end(order, TURNED_AWAY)
+                if floor.lists is not None:
+                    floor.lists.cancelled(order)
+                return order
+            self.limit.take(order)
         if floor.lists is not None:
             floor.lists.expect(order)
         if draw.cancel_at < floor.log.horizon_min:
@@ -140,13 +156,22 @@ class Intake:
         draw = order.draw
         wait = max(draw.artwork_min, draw.approved - self.floor.env.now)
         if wait > 0:
-            after(self.floor.env, wait, self._release, order)
+            after(self.floor.env, wait, self._approved, order)
         else:
-            self._release(order)
+            self._approved(order)
 
-    def _release(self, order: Order) -> None:
+    def _approved(self, order: Order) -> None:
         if order.gone:
             return
+        if self.limit is not None and not self.limit.turns_away:
+            if self.limit.full:
+                self.limit.hold(order)
+                return
+            self.limit.take(order)
+        self.release(order)
+
+    def release(self, order: Order) -> None:
+        """Work on an order may begin."""
         order.released = self.floor.env.now
         for line in order.lines:
             pieces = list(range(line.draw.first_row, line.draw.first_row + line.draw.pieces))
@@ -155,12 +180,20 @@ class Intake:
     def _cancel(self, order: Order) -> None:
         if order.complete >= 0 or order.gone:
             return
-        order.gone = True
-        order.ending = CANCELLED_AFTER_PRINT if order.printed else CANCELLED_BEFORE_PRINT
-        self.floor.log.leftover.pieces_dropped += order.left
-        order.left = 0
-        self.floor.dispatch.book(order, self.floor.env.now)
+        self._end(order, CANCELLED_AFTER_PRINT if order.printed else CANCELLED_BEFORE_PRINT)
         if self.floor.print_room is not None:
             self.floor.print_room.forget(order)
         if self.floor.lists is not None:
             self.floor.lists.cancelled(order)
+        for station in self.floor.rooms:
+            station.withdraw(order, self.floor.env.now)
+        if self.limit is not None:
+            self.limit.leave(order)
+
+    def _end(self, order: Order, ending: int) -> None:
+        """An order is lost; what is left of it is dropped."""
+        order.gone = True
+        order.ending = ending
+        self.floor.log.leftover.pieces_dropped += order.left
+        order.left = 0
+        self.floor.dispatch.book(order, self.floor.env.now)

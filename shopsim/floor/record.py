@@ -38,8 +38,8 @@ METRE_CAUSES = (
 METRE_CAUSE = {name: code for code, name in enumerate(METRE_CAUSES)}
 
 INK_CAUSES = ("printed", "cleaning", "idle")
-ENDINGS = ("inside", "dispatched", "cancelled_before_print", "cancelled_after_print")
-INSIDE, DISPATCHED, CANCELLED_BEFORE_PRINT, CANCELLED_AFTER_PRINT = range(4)
+ENDINGS = ("inside", "dispatched", "cancelled_before_print", "cancelled_after_print", "turned_away")
+INSIDE, DISPATCHED, CANCELLED_BEFORE_PRINT, CANCELLED_AFTER_PRINT, TURNED_AWAY = range(5)
 
 COLUMNS: dict[str, tuple[str, ...]] = {
     # One row a stretch of work: an operation split by a shift's end or a failure has several, `part` 0, 1, ...
@@ -64,6 +64,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "overtime": ("crew", "start", "end", "people"),
     "absences": ("person", "day"),
     "bought_in": ("at", "back", "order", "place", "pieces", "cost"),
+    # Orders held back while the shop was full; bundles for which the next place had no room, with the seat they kept.
+    "release_waits": ("order", "start", "end"),
+    "room_waits": ("bundle", "order", "place", "start", "end", "kept_place", "kept_seat", "kept_task"),
 }  # fmt: skip
 
 REMAKE_CAUSES = ("print_fault", "stop", "cut_loss", "sewing_fault", "calender", "print_fault_at_printer")

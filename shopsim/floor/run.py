@@ -28,6 +28,7 @@ from shopsim.floor.people import Crew, decide_overtime, keep_hours, make_crew
 from shopsim.floor.print_room import PrintRoom
 from shopsim.floor.printer import PrinterProcess
 from shopsim.floor.record import RunLog
+from shopsim.floor.rooms import RoomFlow, RoomStation
 from shopsim.floor.routes import ProductPlan
 from shopsim.floor.stations import Station
 from shopsim.floor.turns import PlannedLists
@@ -76,9 +77,10 @@ class Floor:
         self._listed = {each.at: each.orders for each in scenario.policies.sequences}
         self.lists = PlannedLists() if self._listed else None
         self.stations: dict[str, Station] = {}
+        self.rooms: list[RoomStation] = []
         self._set_up_stations()
         self.dispatch = Dispatch(self)
-        self.flow = Flow(self)
+        self.flow = RoomFlow(self) if self.rooms else Flow(self)
         self.print_room: PrintRoom | None = self._set_up_print_room() if scenario.printers else None
         self._man_stations()
         self.plans = self._make_plans()
@@ -110,9 +112,10 @@ class Floor:
         return len(self.log.places) - 1
 
     def _set_up_stations(self) -> None:
+        any_room = any(model.room_before_bundles is not None for model in self.scenario.work_centres)
         for model in self.scenario.work_centres:
             place = self._add_place(model.id, model.seats)
-            station = self._make_station(model, place)
+            station = self._make_room(model, place) if any_room else self._make_station(model, place)
             if model.stops is not None:
                 station.add_stops(model.stops, self.draws)
             self.stations[model.id] = station
@@ -130,6 +133,12 @@ class Floor:
             return Station(*as_said)
         station = ListedStation(*as_said, orders)
         self.lists.turns.append(station.turns)
+        return station
+
+    def _make_room(self, model: WorkCentre, place: int) -> Station:
+        station = RoomStation(self, model.id, place, model.needed_skill, model.seats, model.queue_rule,
+                              model.change_over_min, model.room_before_bundles)  # fmt: skip
+        self.rooms.append(station)
         return station
 
     def _set_up_print_room(self) -> PrintRoom:
@@ -229,6 +238,10 @@ class Floor:
         for order in self.open_orders.values():
             left.pieces_inside += order.left
             self.dispatch.book_inside(order)
+        for station in self.rooms:
+            station.close_waits()
+        if self.intake.limit is not None:
+            self.intake.limit.close()
         if self.print_room is None:
             return
         for printer in self.print_room.printers:

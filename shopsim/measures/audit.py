@@ -12,7 +12,8 @@ import numpy as np
 
 from shopsim.clock import SLIVER_MIN
 from shopsim.errors import AuditError
-from shopsim.floor.record import CANCELLED_BEFORE_PRINT, DISPATCHED, INK_CAUSES, METRE_CAUSE, METRE_CAUSES, RunLog
+from shopsim.floor.record import DISPATCHED, INK_CAUSES, METRE_CAUSE, METRE_CAUSES, RunLog
+from shopsim.measures.audit_limits import audit_orders_at_once, audit_rooms
 from shopsim.measures.audit_time import audit_people, audit_printers, audit_seats
 from shopsim.measures.costs import COST_CATEGORIES, costs_from
 from shopsim.measures.facts import Facts
@@ -31,7 +32,8 @@ def audit(log: RunLog, scenario: Scenario) -> list[str]:
         # All other books find orders by their number.
         return unnumbered
     books: list[Callable[[Facts], Iterator[str]]] = [
-        _order_times, _pieces, _metres, _ink, audit_printers, audit_people, audit_seats, _money, _little,
+        _order_times, _pieces, _metres, _ink, audit_printers, audit_people, audit_seats, audit_orders_at_once,
+        audit_rooms, _money, _little,
     ]  # fmt: skip
     return [fault for book in books for fault in book(facts)]
 
@@ -87,8 +89,9 @@ def _pieces(facts: Facts) -> Iterator[str]:
     most = least + int(ordered[ending != DISPATCHED].sum())
     if not least <= left.pieces_done <= most:
         yield f"pieces: {left.pieces_done} done, but orders dispatched have {least} and all orders {most}"
-    if left.pieces_dropped > int(ordered[ending >= CANCELLED_BEFORE_PRINT].sum()):
-        yield f"pieces: {left.pieces_dropped} dropped, more than the cancelled orders had"
+    refused = int(ordered[facts.turned_away].sum())
+    if not refused <= left.pieces_dropped <= refused + int(ordered[facts.cancelled].sum()):
+        yield f"pieces: {left.pieces_dropped} dropped, not what orders turned away and cancelled had"
     remade = int(facts.column("orders", "reprints").sum())
     if remade != facts.rows("remakes"):
         yield f"pieces: the orders count {remade} remakes, the table of remakes has {facts.rows('remakes')}"

@@ -48,11 +48,28 @@ def reprint_share(facts: Facts) -> float:
 
 def place_busy_shares(facts: Facts) -> list[float]:
     """Seat minutes worked over open seat minutes, by place; NaN for the print room and places never open."""
-    start, end = facts.window.start_min, facts.window.end_min
     return [
-        ratio(float(worked), seats * float(hours.minutes(start, end))) if seats is not None else float("nan")
-        for worked, seats, hours in zip(facts.worked_by_place, facts.log.place_seats, facts.place_hours, strict=True)
+        ratio(float(worked), seats * facts.open_min(place)) if seats is not None else float("nan")
+        for place, (worked, seats) in enumerate(zip(facts.worked_by_place, facts.log.place_seats, strict=True))
     ]
+
+
+def place_blocked_shares(facts: Facts) -> dict[str, float]:
+    """Open seat minutes in which a finished bundle kept its seat, for want of room at its next place, over open seat
+    minutes, by work centre; empty where no place has limited room, NaN for places never open."""
+    centres = facts.scenario.work_centres
+    if all(centre.room_before_bundles is None for centre in centres):
+        return {}
+    start = np.maximum(facts.column("room_waits", "start"), facts.window.start_min)
+    end = np.maximum(start, np.minimum(facts.column("room_waits", "end"), facts.window.end_min))
+    kept = facts.code("room_waits", "kept_place")
+    shares = {}
+    for centre in centres:
+        place = facts.log.places.index(centre.id)
+        hours, mine = facts.place_hours[place], kept == place
+        blocked = float(hours.minutes(start[mine], end[mine]).sum())
+        shares[centre.id] = ratio(blocked, centre.seats * facts.open_min(place))
+    return shares
 
 
 def crew_busy_shares(facts: Facts) -> list[float]:

@@ -6,7 +6,16 @@ from functools import cached_property
 
 import numpy as np
 
-from shopsim.floor.record import COLUMNS, DISPATCHED, KIND, STATES, RunLog
+from shopsim.floor.record import (
+    CANCELLED_AFTER_PRINT,
+    CANCELLED_BEFORE_PRINT,
+    COLUMNS,
+    DISPATCHED,
+    KIND,
+    STATES,
+    TURNED_AWAY,
+    RunLog,
+)
 from shopsim.measures.intervals import Bools, Floats, Intervals, Ints, Window, merged, of_calendar, summed, union
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.skills import PRINTING, skill_for_calenders
@@ -88,6 +97,10 @@ class Facts:
             able = [self.overtime_of[i] for i, crew in enumerate(self.scenario.crews) if skill in crew.skills]
             hours.append(union([of_calendar(calendar), *able]))
         return hours
+
+    def open_min(self, place: int) -> float:
+        """Minutes of the window in which a place is open."""
+        return float(self.place_hours[place].minutes(self.window.start_min, self.window.end_min))
 
     # -- pieces of work -----------------------------------------------------------------------------------------------
 
@@ -201,7 +214,7 @@ class Facts:
 
     @cached_property
     def left(self) -> Floats:
-        """When each order left the shop, dispatched or cancelled; infinity if still inside at the horizon."""
+        """When each order left the shop: dispatched, cancelled, turned away at once; infinity if inside at the end."""
         ended = self.column("orders", "ended")
         return np.where(ended < self.log.horizon_min, ended, np.inf)
 
@@ -209,6 +222,17 @@ class Facts:
     def dispatched(self) -> Bools:
         """Which orders were dispatched inside the window."""
         return np.asarray((self.column("orders", "ending") == DISPATCHED) & self.window.holds(self.left))
+
+    @cached_property
+    def cancelled(self) -> Bools:
+        """Which orders were cancelled before the end."""
+        ending = self.column("orders", "ending")
+        return np.asarray((ending == CANCELLED_BEFORE_PRINT) | (ending == CANCELLED_AFTER_PRINT))
+
+    @cached_property
+    def turned_away(self) -> Bools:
+        """Which orders were turned away because the shop was full."""
+        return np.asarray(self.column("orders", "ending") == TURNED_AWAY)
 
     @cached_property
     def line_area_m2(self) -> Floats:

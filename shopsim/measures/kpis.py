@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from shopsim.floor.record import CANCELLED_BEFORE_PRINT, KIND, RunLog
+from shopsim.floor.record import KIND, RunLog
 from shopsim.measures.busy_time import (
     crew_busy_shares,
     handover_min,
+    place_blocked_shares,
     place_busy_shares,
     printer_times,
     reprint_share,
@@ -30,7 +31,8 @@ def measures_of(log: RunLog, scenario: Scenario) -> dict[str, float]:
     """All measures of one replication over [warm_up_min, horizon_min).
 
     `wait_mean_h.print room` is the pieces' wait for a printer, gang wait included. A printer is busy while it prints,
-    feeds its tail or is set up.
+    feeds its tail or is set up. An order turned away counts as received, and nowhere else but among those turned away:
+    nobody promised a date for it, so it is neither on time nor late, and it brings no money.
     """
     facts = Facts(log, scenario)
     return {
@@ -46,28 +48,31 @@ def measures_of(log: RunLog, scenario: Scenario) -> dict[str, float]:
 def _order_measures(facts: Facts) -> dict[str, float]:
     window, gone = facts.window, facts.dispatched
     received = facts.column("orders", "received")
+    came = window.holds(received)
+    held_back = window.clipped(facts.column("release_waits", "start"), facts.column("release_waits", "end"))
     lead_h = (facts.left - received)[gone] / 60
-    ending = facts.column("orders", "ending")
     some = len(lead_h) > 0
     median, p90 = np.quantile(lead_h, (0.5, 0.9)).tolist() if some else (np.nan, np.nan)
     return {
-        "orders_received_per_week": int(window.holds(received).sum()) / window.weeks,
+        "orders_received_per_week": int(came.sum()) / window.weeks,
         "orders_per_week": len(lead_h) / window.weeks,
         "lead_time_mean_h": float(lead_h.mean()) if some else np.nan,
         "lead_time_p50_h": median,
         "lead_time_p90_h": p90,
-        "work_in_process_orders": float(window.clipped(received, facts.left).sum()) / window.minutes,
-        "cancelled_orders": float((window.holds(facts.left) & (ending >= CANCELLED_BEFORE_PRINT)).sum()),
+        "work_in_process_orders": float(window.clipped(received, facts.left).sum() - held_back.sum()) / window.minutes,
+        "held_back_orders": float(held_back.sum()) / window.minutes,
+        "turned_away_orders": float((came & facts.turned_away).sum()),
+        "turned_away_share": ratio(float((came & facts.turned_away).sum()), float(came.sum())),
+        "cancelled_orders": float((window.holds(facts.left) & facts.cancelled).sum()),
         "claims_share": ratio(float((facts.column("orders", "claims")[gone] > 0).sum()), len(lead_h)),
         "lot_broken_orders": float(facts.column("orders", "lot_broken")[gone].sum()),
     }
 
 
 def due_orders(facts: Facts) -> tuple[Floats, Floats]:
-    """Due minute of each order due in the window and not cancelled, and when it left (infinite: still inside)."""
+    """Due minute of each order due in the window, taken and not cancelled, and when it left (infinite: inside)."""
     due = facts.column("orders", "due")
-    cancelled = (facts.column("orders", "ending") >= CANCELLED_BEFORE_PRINT) & np.isfinite(facts.left)
-    counted = facts.window.holds(due) & ~cancelled
+    counted = facts.window.holds(due) & ~facts.cancelled & ~facts.turned_away
     return due[counted], facts.left[counted]
 
 
@@ -152,6 +157,8 @@ def _busy_shares(facts: Facts) -> dict[str, float]:
     for name, share in zip(facts.log.places, place_busy_shares(facts), strict=True):
         if name != PRINT_ROOM:
             shares[f"busy_share.{name}"] = share
+    for name, share in place_blocked_shares(facts).items():
+        shares[f"blocked_share.{name}"] = share
     for name, share in zip(facts.log.crews, crew_busy_shares(facts), strict=True):
         shares[f"busy_share.{name}"] = share
     return shares

@@ -6,19 +6,26 @@ A name may end in `.id` (`wait_mean_h.sewing`); units and meanings are kept unde
 from __future__ import annotations
 
 _NAMES: tuple[tuple[str, str, str], ...] = (
-    ("orders_received_per_week", "1/week", "Orders received"),
+    ("orders_received_per_week", "1/week", "Orders received, those turned away too"),
     ("orders_per_week", "1/week", "Orders dispatched"),
     (
         "on_time_share",
         "1",
-        "Orders due, not cancelled, and dispatched by then; still inside is late; NaN if none due",
+        "Orders due, taken and not cancelled, and dispatched by then; still inside is late; NaN if none due",
     ),
-    ("late_orders", "1", "Orders due, not cancelled, and not dispatched by then"),
+    ("late_orders", "1", "Orders due, taken and not cancelled, and not dispatched by then"),
     ("tardiness_mean_h", "h", "Mean hours past due of orders due, early = 0, inside = up to the end; NaN if none due"),
     ("lead_time_mean_h", "h", "Mean time from receipt to dispatch of orders dispatched; NaN if there were none"),
     ("lead_time_p50_h", "h", "Median of the same, interpolated between order statistics"),
     ("lead_time_p90_h", "h", "Time within which 90 % of the same orders were dispatched"),
-    ("work_in_process_orders", "1", "Orders inside the shop, from receipt to dispatch or cancellation, time average"),
+    (
+        "work_in_process_orders",
+        "1",
+        "Orders inside the shop, from receipt to dispatch or cancellation, those held back left out, time average",
+    ),
+    ("held_back_orders", "1", "Orders approved but not released because the shop was full, time average"),
+    ("turned_away_orders", "1", "Orders turned away because the shop was full"),
+    ("turned_away_share", "1", "The same over orders received; NaN if none was received"),
     ("cancelled_orders", "1", "Orders cancelled"),
     ("claims_share", "1", "Orders dispatched with a fault nobody found; NaN if none was dispatched"),
     ("lot_broken_orders", "1", "Orders dispatched that wanted one fabric lot and got several"),
@@ -47,6 +54,7 @@ _NAMES: tuple[tuple[str, str, str], ...] = (
         "1",
         "Busy over a printer's planned, a place's open or a crew's attended time; NaN if it is 0",
     ),
+    ("blocked_share", "1", "Seats kept by finished work that had no room at its next place, over open seat time"),
     ("printing_share", "1", "Printing and tail over planned busy time of a printer (ISO 22400 availability)"),
 )
 

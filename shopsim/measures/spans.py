@@ -12,7 +12,7 @@ import numpy as np
 
 from shopsim.calendars import Calendar
 from shopsim.clock import SLIVER_MIN
-from shopsim.floor.record import CANCELLED_BEFORE_PRINT, KINDS, RunLog
+from shopsim.floor.record import KINDS, RunLog
 from shopsim.measures.facts import Facts
 from shopsim.measures.intervals import Bools, Floats, Intervals, Ints, merged
 from shopsim.shop.scenario import Scenario
@@ -21,10 +21,11 @@ PERSON_STATES = (*KINDS, "idle", "break", "off_shift", "absent")
 """A person works (the kind of operation), is there without work, at a break, off shift, or absent from a shift."""
 IDLE, BREAK, OFF_SHIFT, ABSENT = range(len(KINDS), len(PERSON_STATES))
 
-SEAT_STATES = ("busy", "set_aside", "idle", "closed")
-"""A seat is worked at; holds an unfinished piece nobody works at (break, night, machine down, nobody free); is free
-while the place is open; or is free while it is closed."""
-BUSY, SET_ASIDE, SEAT_IDLE, CLOSED = range(len(SEAT_STATES))
+SEAT_STATES = ("busy", "set_aside", "blocked", "idle", "closed")
+"""A seat is worked at; holds an unfinished piece nobody works at (break, night, machine down, nobody free), or a
+finished one while the place is closed; is blocked by finished work that has no room at its next place, while the place
+is open; is free while it is open; or is free while it is closed."""
+BUSY, SET_ASIDE, BLOCKED, SEAT_IDLE, CLOSED = range(len(SEAT_STATES))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,6 +89,8 @@ def seat_spans_of(facts: Facts) -> SeatSpans:
     """As `seat_spans`, from facts at hand."""
     log = facts.log
     holds_place, holds_seat, taken, given_back = seat_holds(facts)
+    kept_place, kept_seat = facts.code("room_waits", "kept_place"), facts.code("room_waits", "kept_seat")
+    kept_from, kept_until = facts.column("room_waits", "start"), facts.column("room_waits", "end")
     row, begin, finish = facts.pieces
     work_place, work_seat = facts.seat_place[row], facts.code("operations", "seat")[row]
     parts, places = [], []
@@ -97,7 +100,10 @@ def seat_spans_of(facts: Facts) -> SeatSpans:
             mine = (work_place == place) & (work_seat == seat)
             held_hours = merged(taken[held], given_back[held])
             worked_hours = merged(begin[mine], finish[mine])
-            parts.append(_seat_tiles(facts.place_hours[place], held_hours, worked_hours, log.horizon_min, seat))
+            kept = (kept_place == place) & (kept_seat == seat)
+            blocked_hours = merged(kept_from[kept], kept_until[kept])
+            hours = (facts.place_hours[place], held_hours, blocked_hours, worked_hours)
+            parts.append(_seat_tiles(*hours, log.horizon_min, seat))
             places.append(np.full(len(parts[-1][2]), place))
     seat_column, (states,), start, end = _stacked(parts, 1)
     return SeatSpans(np.concatenate(places) if places else seat_column, seat_column, states, start, end)
@@ -105,7 +111,7 @@ def seat_spans_of(facts: Facts) -> SeatSpans:
 
 def seat_holds(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
     """(place, seat, taken, given back) of each task that took a seat, from its first minute to its last, pauses and
-    nights included; infinity where it is not finished.
+    nights and waits for room at the next place included; infinity where it is not finished.
 
     An unfinished piece of a cancelled order is swept off when somebody next looks at it. The records do not say when,
     so its seat counts as free from the cancellation on.
@@ -114,6 +120,8 @@ def seat_holds(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
     end = facts.column("operations", "end")
     finished = np.full(int(task.max(initial=0)) + 1, np.inf)
     finished[task[last]] = end[last]
+    kept = facts.code("room_waits", "kept_task")
+    finished[kept[kept >= 0]] = facts.column("room_waits", "end")[kept >= 0]
     put_down = np.zeros(len(finished))
     np.maximum.at(put_down, task, end)
     first = np.flatnonzero((facts.column("operations", "part") == 0) & (facts.seat_place >= 0))
@@ -125,7 +133,7 @@ def seat_holds(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
 def _cancelled(facts: Facts) -> Floats:
     """When the order of each operation was cancelled, infinity if never."""
     order = facts.code("operations", "order")
-    gone = np.where(facts.column("orders", "ending") >= CANCELLED_BEFORE_PRINT, facts.column("orders", "ended"), np.inf)
+    gone = np.where(facts.cancelled, facts.column("orders", "ended"), np.inf)
     gone_by_number = np.append(np.full(len(gone), np.inf), np.inf)
     gone_by_number[facts.code("orders", "order")] = gone
     return gone_by_number[order]
@@ -174,15 +182,17 @@ def _laid_over(edges: Floats, begin: Floats, finish: Floats) -> tuple[Floats, In
 
 
 def _seat_tiles(
-    hours: Intervals, held: Intervals, worked: Intervals, horizon: float, seat: int
+    hours: Intervals, held: Intervals, blocked: Intervals, worked: Intervals, horizon: float, seat: int
 ) -> tuple[Ints, list[Ints], Floats, Floats]:
     all_edges = [np.array([0.0, horizon])]
-    for part in (hours, held, worked):
+    for part in (hours, held, blocked, worked):
         all_edges += [part.starts, part.ends]
     cuts = np.unique(np.clip(np.concatenate(all_edges), 0.0, horizon))
     left = cuts[:-1]
-    state = np.where(hours.holds(left), SEAT_IDLE, CLOSED)
+    is_open = hours.holds(left)
+    state = np.where(is_open, SEAT_IDLE, CLOSED)
     state = np.where(held.holds(left), SET_ASIDE, state)
+    state = np.where(blocked.holds(left) & is_open, BLOCKED, state)
     state = np.where(worked.holds(left), BUSY, state)
     return _closed_up(cuts, [state], seat)
 

@@ -19,12 +19,14 @@ REASONS: dict[str, str] = {
     "before_start": "Received before the simulation began",
     "artwork_check": "Artwork being checked",
     "approval": "With the customer: corrected files and approval",
+    "release_wait": "Approved, but held back because the shop was full, clock time",
     "gang_wait": "Printable, but its run not yet long enough or old enough to be made, clock time",
     "printer_wait": "Its run could be made, waiting for a printer",
     "printing": "From the start of its run to off the printer, tail and stops included",
     "drying": "Drying, heating of the calender, resting steps",
     "people_wait": "The place open, a seat free, nobody to do it; a machine under repair, a turn not yet come",
     "seat_wait": "The place open, all seats taken; told apart by its total, placed before the wait for people",
+    "room_wait": "Finished at one place, the next open but with no room before it",
     "work": "Being worked at",
     "off_shift": "The place closed or at a break, or for print nobody at the printers",
     "rework": "Up to the finding of the last fault, and repairs",
@@ -92,7 +94,11 @@ class _Builder:
         rows, at = self.chains.artwork()
         self._operations(rows, at)
         checked[at] = self.facts.column("operations", "end")[rows]
-        self.add(self.everyone, checked, released, REASON["approval"])
+        approved = released.copy()
+        at = self.chains.position(self.facts.code("release_waits", "order"))
+        approved[at[at >= 0]] = self.facts.column("release_waits", "start")[at >= 0]
+        self.add(self.everyone, checked, approved, REASON["approval"])
+        self.add(self.everyone, approved, released, REASON["release_wait"])
 
     def printing(self) -> None:
         """From release over earlier attempts to off the printer, or to the start of a route without print."""
@@ -125,10 +131,31 @@ class _Builder:
         same_order = np.append(False, at[1:] == at[:-1])[: len(at)]
         before = np.where(same_order, np.append(0.0, column("operations", "end")[rows][:-1])[: len(at)], 0.0)
         before = np.where(same_order, before, self.printed_end[at])
-        self.add(at[first], before[first], column("operations", "ready")[rows][first], REASON["drying"])
+        self._before_places(rows[first], at[first], before[first])
         ended = self.printed_end.copy()
         ended[at] = column("operations", "end")[rows]
         self.add(self.everyone, ended, finish, REASON["drying"])
+
+    def _before_places(self, rows: Ints, at: Ints, since: Floats) -> None:
+        """What lies between two tasks of a chain: rest, then perhaps a wait for room before the next place."""
+        facts = self.facts
+        ready, full = facts.column("operations", "ready")[rows], self._room_wanted(rows)
+        self.add(at, since, full, REASON["drying"])
+        place = facts.code("operations", "place")[rows]
+        for i in np.unique(place[full < ready]).tolist():
+            mine = place == i
+            self._split(at[mine], full[mine], ready[mine], facts.place_hours[i], REASON["room_wait"], i)
+
+    def _room_wanted(self, rows: Ints) -> Floats:
+        """When the bundle of each task began to wait for room; the minute it was let in if it did not have to."""
+        facts = self.facts
+        ready = facts.column("operations", "ready")[rows]
+        if not facts.rows("room_waits"):
+            return ready
+        bundle, start, end = (facts.column("room_waits", name).tolist() for name in ("bundle", "start", "end"))
+        began = dict(zip(zip(bundle, end, strict=True), start, strict=True))
+        let_in = zip(facts.column("operations", "bundle")[rows].tolist(), ready.tolist(), strict=True)
+        return np.array([began.get(entry, entry[1]) for entry in let_in])
 
     def after_work(self) -> None:
         """Order check and collection."""

@@ -44,6 +44,7 @@ def _names(log: RunLog) -> Mapping[str, Sequence[str]]:
     return {
         "person": people, "helper": people, "crew": log.crews, "place": log.places, "printer": log.printers,
         "fabric": log.fabrics, "product": log.products,
+        "kept_place": log.places,
     }  # fmt: skip
 
 

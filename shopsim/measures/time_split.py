@@ -9,7 +9,7 @@ from shopsim.floor.record import STATES, RunLog
 from shopsim.measures.busy_time import crew_busy_shares, place_busy_shares, printer_times, reprint_share
 from shopsim.measures.facts import Facts
 from shopsim.measures.intervals import Floats, Ints, summed
-from shopsim.measures.iso_terms import STATE_TERMS, Output, ratio
+from shopsim.measures.iso_terms import DELAY, STATE_TERMS, Output, ratio
 from shopsim.measures.spans import (
     ABSENT,
     BREAK,
@@ -74,7 +74,7 @@ def _place_rows(facts: Facts) -> pd.DataFrame:
     spans = seat_spans_of(facts)
     minutes = facts.window.clipped(spans.start, spans.end)
     places = _summed(spans.place, spans.state, minutes, len(facts.log.places), len(SEAT_STATES))
-    return _frame("place", facts.log.places, SEAT_STATES, places, ["APT", "", "down", ""])
+    return _frame("place", facts.log.places, SEAT_STATES, places, ["APT", "", DELAY, "down", ""])
 
 
 def _summed(owner: Ints, state: Ints, minutes: Floats, owners: int, states: int) -> Floats:

@@ -2,7 +2,7 @@
 
 Each check takes the scenario and yields faults, a path of keys and list positions with a message. A new check is one
 function and one entry in `CHECKS`; the checks themselves stand in `id_checks`, `sequence_checks`, `printing_checks`,
-`route_checks`, `people_checks` and `scale_checks`.
+`route_checks`, `limit_checks`, `people_checks` and `scale_checks`.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from pathlib import PurePosixPath, PureWindowsPath
 
 from shopsim.clock import MINUTES_PER_DAY, WEEKDAYS
 from shopsim.shop.id_checks import find_dangling, find_doubles
+from shopsim.shop.limit_checks import check_orders_at_once, check_rooms
 from shopsim.shop.model_paths import Path
 from shopsim.shop.people_checks import check_helpers, check_shifts, check_skills
 from shopsim.shop.printing_checks import check_modes, check_pieces, check_print_steps
@@ -92,6 +93,8 @@ CHECKS: Iterable[Callable[[Scenario], Iterable[Fault]]] = (
     find_doubles,
     find_dangling,
     check_sequences,
+    check_orders_at_once,
+    check_rooms,
     check_modes,
     _check_endless_work,
     _check_repairs,

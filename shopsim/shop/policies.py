@@ -1,4 +1,5 @@
-"""House rules on paper: releasing and ganging, roll changes, lanes, quality, overtime, bought-in work, dispatch."""
+"""House rules on paper: releasing and ganging, roll changes, lanes, quality, overtime, bought-in work, dispatch,
+lists, how many orders at once."""
 
 from __future__ import annotations
 
@@ -108,6 +109,23 @@ class OrderSequence(Base):
     """Ids of the order book."""
 
 
+class OrdersAtOnce(Base):
+    """At most so many orders in the shop at once, and what happens to the next while it is full.
+
+    `turn_away`: the shop says no and the order is lost. An order that is taken has its place from receipt on, artwork
+    check and approval included.
+    `wait`: every order is taken, but held back when its artwork is approved and released one by one as places come free
+    (release by work in process): rush orders first if `printing.rush_first`, then by `release_rule`.
+    Either way a place is free again when the order is complete and checked, or cancelled; what waits for the collection
+    needs none.
+    """
+
+    most: int = Field(ge=1, le=100_000)
+    when_full: Literal["turn_away", "wait"]
+    release_rule: Literal["first_come", "due_date"] = "due_date"
+    """Which of the orders held back comes next; first come counts from the approval."""
+
+
 class Policies(Base):
     printing: Printing = Printing()
     quality: Quality = Quality()
@@ -116,4 +134,5 @@ class Policies(Base):
     bought_in_print: BoughtInPrint | None = None
     dispatch: Dispatch = Dispatch()
     sequences: tuple[OrderSequence, ...] = Field(default=(), max_length=200)
+    orders_at_once: OrdersAtOnce | None = None
     lifts: int = Field(default=1, ge=0, le=100)

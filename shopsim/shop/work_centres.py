@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from pydantic import Field
+
 from shopsim.shop.base import Base, Count, Id, Label, NotNegative, Percent, Positive, Spread, row
 from shopsim.shop.materials import CutMethod
 from shopsim.shop.printers import Breakdowns, MachineMoney
@@ -18,6 +20,11 @@ class WorkCentre(Base):
     `spread` multiplies every piece's standard minutes (mean 1 for an unbiased shop). `set_up_min` is paid for
     each bundle, `change_over_min` when the seat's last work was of another kind (another roll at a cutter, another
     edge at a sewing machine). `stops` fail a seat by its running hours.
+
+    `room_before_bundles`: the table or rack before the place holds so many bundles besides those on its seats, a free
+    seat one more. While it is full a bundle finished elsewhere keeps its seat there, with nobody at it. Bundles that
+    come off a printer or calender, from rest, from outside or new to the floor lie where they are and need no seat.
+    Repairs, and pieces made again, are always let in.
     """
 
     id: Id
@@ -28,6 +35,7 @@ class WorkCentre(Base):
     queue_rule: QueueRule = "due_date"
     set_up_min: Spread = row(0.0, "SEW-43", 0, 8, validate_default=True)
     change_over_min: NotNegative = 0
+    room_before_bundles: int | None = Field(default=None, ge=0, le=10_000)
     spread: Spread = row(1.0, "section 0", validate_default=True)
     allowance_pct: Percent = row(0, "SEW-31", 0, 25)
     method: CutMethod | None = None

@@ -26,6 +26,9 @@ _ORDERS: tuple[tuple[str, str, str, float], ...] = (
     ("lead_time_p50_h", "  half of the orders within", "days", 1 / 24),
     ("lead_time_p90_h", "  nine orders in ten within", "days", 1 / 24),
     ("work_in_process_orders", "Orders in the shop at a time", "orders", 1),
+    ("held_back_orders", "Orders held back, the shop being full", "orders", 1),
+    ("turned_away_orders", "Turned away, the shop being full", IN_ALL, 1),
+    ("turned_away_share", "  of orders received", "%", 100),
     ("cancelled_orders", "Cancelled", IN_ALL, 1),
     ("claims_share", "Sent out with a fault nobody found", "%", 100),
     ("lot_broken_orders", "One lot wanted, several used", IN_ALL, 1),
@@ -43,9 +46,11 @@ _WEB = {
 }  # fmt: skip
 _REASONS = {
     "before_start": "received before the start", "artwork_check": "artwork being checked",
-    "approval": "with the customer: files, approval", "gang_wait": "run not yet long enough",
+    "approval": "with the customer: files, approval", "release_wait": "held back, the shop being full",
+    "gang_wait": "run not yet long enough",
     "printer_wait": "waiting for a printer", "printing": "being printed", "drying": "drying, resting",
-    "people_wait": "waiting for people", "seat_wait": "waiting for a seat", "work": "being worked at",
+    "people_wait": "waiting for people", "seat_wait": "waiting for a seat",
+    "room_wait": "no room at the next place", "work": "being worked at",
     "off_shift": "place closed: nights, breaks, weekends", "rework": "lost to faults: made again, repaired",
     "bought_in": "outside the shop", "order_check": "complete order being checked",
     "dispatch_wait": "complete, waiting for collection",

@@ -44,7 +44,15 @@ def test_every_table_has_something_in_it() -> None:
     """Equality of empty tables would prove little."""
     log = simulate(whole_shop())
     empty = {name for name in COLUMNS if not log.columns[name]}
-    assert empty <= {"calendered", "overtime", "bought_in"}
+    assert empty <= {"calendered", "overtime", "bought_in", "release_waits", "room_waits"}
+
+
+def test_a_limited_shop_has_waits_and_repeats_itself() -> None:
+    shop = values()
+    limit_the_shop(shop)
+    log = simulate(check_values(shop, "limited"))
+    assert log.columns["release_waits"] and log.columns["room_waits"]
+    assert simulate(check_values(shop, "limited")).fingerprint() == log.fingerprint()
 
 
 @pytest.mark.parametrize("workers", [1, 2])
@@ -93,7 +101,15 @@ def change_machines(shop: Values) -> None:
     shop["work_centres"].insert(0, {"id": "spare", "kind": "packing"})
 
 
-WHAT_IFS = [add_printer, add_sewer, add_crew_on_a_shift_of_its_own, change_house_rules, change_machines]
+def limit_the_shop(shop: Values) -> None:
+    shop["policies"]["orders_at_once"] = {"most": 25, "when_full": "wait"}
+    for centre in shop["work_centres"][1:]:
+        centre["room_before_bundles"] = 1
+
+
+WHAT_IFS = [
+    add_printer, add_sewer, add_crew_on_a_shift_of_its_own, change_house_rules, change_machines, limit_the_shop,
+]  # fmt: skip
 WhatIf = Callable[[Values], None]
 
 

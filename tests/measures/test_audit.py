@@ -95,7 +95,7 @@ FAULTS: list[tuple[str, Callable[[RunLog], None], str]] = [
     ("pieces done", leave(pieces_done=1, pieces_dropped=4),
      "pieces: 1 done, but orders dispatched have 2 and all orders 6"),
     ("pieces dropped", leave(pieces_done=2, pieces_dropped=4, pieces_inside=0),
-     "pieces: 4 dropped, more than the cancelled orders had"),
+     "pieces: 4 dropped, not what orders turned away and cancelled had"),
     ("remakes", change("orders", 0, reprints=2), "pieces: the orders count 2 remakes, the table of remakes has 1"),
     ("metres used", change("metres", 2, metres=5, m2=5),
      "metres of knit: 140.000000 opening and bought, 27.000000 used, 114.000000 left"),

@@ -23,6 +23,9 @@ EXPECTED = {
     "lead_time_p50_h": 31.25,
     "lead_time_p90_h": 30 + 0.9 * 2.5,
     "work_in_process_orders": ((2430 - 480) + (2400 - 600) + (2000 - 1000) + (10080 - 9000) + (10080 - 9500)) / 10080,
+    "held_back_orders": 0,
+    "turned_away_orders": 0,
+    "turned_away_share": 0,
     "cancelled_orders": 1,
     "claims_share": 1 / 2,
     "lot_broken_orders": 1,
@@ -85,8 +88,8 @@ def test_measures_that_do_not_exist_are_nan_and_nothing_else_is() -> None:
     absent = {name for name, value in found.items() if math.isnan(value)}
     assert absent == {
         "on_time_share", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h", "claims_share",
-        "fabric_waste_share", "reprint_share", "first_pass_yield", "cost_per_m2", "wait_mean_h.sewing",
-        "wait_mean_h.print room", "busy_share.p1", "printing_share.p1",
+        "turned_away_share", "fabric_waste_share", "reprint_share", "first_pass_yield", "cost_per_m2",
+        "wait_mean_h.sewing", "wait_mean_h.print room", "busy_share.p1", "printing_share.p1",
     }  # fmt: skip
 
 
@@ -140,7 +143,8 @@ def test_printed_area_is_that_of_the_line_and_of_the_window() -> None:
 
 def test_each_measure_is_explained() -> None:
     names = {name.partition(".")[0] for name in EXPECTED}
-    assert names == UNITS.keys() == MEANINGS.keys()
+    # Only shops with limited room before a place have blocked seats.
+    assert names | {"blocked_share"} == UNITS.keys() == MEANINGS.keys()
     assert unit_of("wait_mean_h.sewing") == "h"
     with pytest.raises(KeyError):
         unit_of("speed")

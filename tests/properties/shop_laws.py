@@ -16,7 +16,7 @@ from shopsim.floor.record import COLUMNS, KIND, KINDS, METRE_CAUSE, REMAKE_CAUSE
 from shopsim.shop.route_times import people_needed
 from shopsim.shop.scenario import Scenario
 
-INSIDE, DISPATCHED, CANCELLED = 0, 1, (2, 3)
+INSIDE, DISPATCHED, CANCELLED, TURNED_AWAY = 0, 1, (2, 3), 4
 EPS = 1e-6
 Span = tuple[float, float]
 
@@ -51,6 +51,8 @@ def orders_balance(_: Scenario, log: RunLog) -> None:
             assert order.received - EPS <= order.ended < log.horizon_min
         if order.ending == INSIDE:
             assert order.ended == float("inf") and order.complete == -1
+        if order.ending == TURNED_AWAY:
+            assert order.ended == order.received and order.released == order.complete == -1
 
 
 def pieces_balance(_: Scenario, log: RunLog) -> None:
@@ -169,8 +171,10 @@ def _worked_at(scenario: Scenario, log: RunLog, operation: Any) -> str:
 def seats_once(scenario: Scenario, log: RunLog) -> None:
     """A seat holds one task at a time, from its first start to its last end, pauses and repairs included.
 
-    The piece of a cancelled order is put away once the order is cancelled and nobody works on it.
+    The piece of a cancelled order is put away once the order is cancelled and nobody works on it. A finished bundle for
+    which there is no room keeps its seat.
     """
+    kept = {wait.kept_task: wait.end for wait in rows(log, "room_waits") if wait.kept_task >= 0}
     gone = {order.order: order.ended for order in rows(log, "orders") if order.ending in CANCELLED}
     seats = dict(zip(log.places, log.place_seats, strict=True))
     held: dict[float, list[Any]] = defaultdict(list)
@@ -182,7 +186,7 @@ def seats_once(scenario: Scenario, log: RunLog) -> None:
         first, last = parts[0], parts[-1]
         place = _worked_at(scenario, log, first)
         assert first.seat < seats[place]
-        until = last.end if last.last else max(last.end, gone.get(first.order, float("inf")))
+        until = kept.get(last.task, last.end) if last.last else max(last.end, gone.get(first.order, float("inf")))
         spans[place, first.seat].append((first.start, until))
     for seat in spans.values():
         _assert_apart(seat)
@@ -245,6 +249,72 @@ def lifts_enough(scenario: Scenario, log: RunLog) -> None:
         assert in_use <= scenario.policies.lifts
 
 
+def limits_kept(scenario: Scenario, log: RunLog) -> None:
+    """Never more orders in the shop than are let in at once; whoever is held back or turned away finds it full."""
+    rule = scenario.policies.orders_at_once
+    orders = rows(log, "orders")
+    held = {wait.order: (wait.start, wait.end) for wait in rows(log, "release_waits")}
+    turned_away = [order.received for order in orders if order.ending == TURNED_AWAY]
+    if rule is None:
+        assert not held and not turned_away
+        return
+    taken = [order for order in orders if order.ending != TURNED_AWAY]
+    if rule.when_full == "wait":
+        taken = [order for order in taken if order.released >= 0]
+        assert not turned_away
+        for number, (start, end) in held.items():
+            (order,) = (each for each in orders if each.order == number)
+            assert start < end and order.received - EPS <= start
+            assert end == (order.released if order.released >= 0 else order.ended)
+    else:
+        assert not held
+    spans = [
+        (o.received if rule.when_full == "turn_away" else o.released, o.complete if o.complete >= 0 else o.ended)
+        for o in taken
+    ]
+    for at in {start for start, _ in spans}:
+        assert sum(start <= at < end for start, end in spans) <= rule.most
+    # Whoever leaves at that very minute may still have been there.
+    full_at = [*turned_away, *(start for start, _ in held.values())]
+    assert all(sum(start <= at <= end for start, end in spans) >= rule.most for at in full_at)
+
+
+def rooms_kept(scenario: Scenario, log: RunLog) -> None:
+    """No more bundles at a place than seats and room, those made again and mended left out; who waits finds no room."""
+    centres = scenario.by_id("work_centres")
+    bundles = {bundle.bundle: bundle for bundle in rows(log, "bundles")}
+    gone = {order.order: order.ended for order in rows(log, "orders") if order.ending in CANCELLED}
+    waits = rows(log, "room_waits")
+    kept = {wait.kept_task: wait.end for wait in waits if wait.kept_task >= 0}
+    for wait in waits:
+        assert wait.start < wait.end and centres[log.places[int(wait.place)]].room_before_bundles is not None
+        assert bundles[wait.bundle].order == wait.order and bundles[wait.bundle].attempt == 0
+        assert (wait.kept_place >= 0) == (wait.kept_seat >= 0) == (wait.kept_task >= 0)
+        assert wait.end <= max(gone.get(wait.order, wait.end), wait.start)
+    tasks: dict[float, list[Any]] = defaultdict(list)
+    for operation in rows(log, "operations"):
+        tasks[operation.task].append(operation)
+    lets_in = {(wait.bundle, wait.end) for wait in waits}
+    there: dict[str, list[Span]] = defaultdict(list)
+    for parts in tasks.values():
+        first, last = parts[0], parts[-1]
+        centre = centres.get(log.places[int(first.place)])
+        if centre is None or min(first.bundle, first.seat) < 0 or centre.room_before_bundles is None:
+            continue
+        if first.attempt == 0 and KINDS[int(first.kind)] != "repair" and bundles[first.bundle].parent < 0:
+            end = kept.get(last.task, last.end) if last.last else max(last.end, gone.get(first.order, float("inf")))
+            there[centre.id].append((first.ready, end))
+            lets_in.discard((first.bundle, first.ready))
+    for name, spans in there.items():
+        most = centres[name].seats + centres[name].room_before_bundles
+        for at in {start for start, _ in spans}:
+            assert sum(start <= at < end for start, end in spans) <= most
+    # Who was let in has an operation there, unless it was cancelled or is still in line at the end.
+    inside = {order.order for order in rows(log, "orders") if order.ending == INSIDE}
+    for bundle, end in lets_in:
+        assert end == float("inf") or bundles[bundle].order in gone or bundles[bundle].order in inside
+
+
 def littles_law(_: Scenario, log: RunLog) -> None:
     """The area under the orders inside, within a window, is the sum of the orders' time inside that window."""
     spans = [(order.received, order.ended) for order in rows(log, "orders")]
@@ -272,5 +342,7 @@ LAWS = (
     parts_follow,
     skilled_and_paired,
     lifts_enough,
+    limits_kept,
+    rooms_kept,
     littles_law,
 )

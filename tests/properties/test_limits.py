@@ -1,0 +1,58 @@
+"""Random shops with limits on orders and on room keep every law, and come to an end of their work."""
+
+from __future__ import annotations
+
+import copy
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopsim.floor.run import simulate
+from shopsim.measures.audit import audit
+from shopsim.measures.why_late import REASONS, why_late
+from tests.properties.random_shops import Values, shops
+from tests.properties.shop_laws import check_all, rows
+from tests.properties.test_random_shops import STEADY, book, calm, sound
+
+ROOM = st.sampled_from([None, 0, 0, 1, 3])
+
+
+@st.composite
+def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
+    """A random shop with a limit on its orders, on the room before its places, or on both."""
+    values = copy.deepcopy(draw(shops()))
+    for product in values["products"]:
+        # Back to the cutters without rest would be a circle of rooms.
+        product["route"] = [step for step in product["route"] if step["op"] != "work"] or product["route"]
+    for centre in values["work_centres"]:
+        centre["room_before_bundles"] = draw(ROOM)
+    fleets = bool(values["demand"]["hire_fleets"])
+    rule = {
+        "most": draw(st.sampled_from([1, 3, 10])),
+        "when_full": "turn_away" if away and not fleets and draw(st.booleans()) else "wait",
+        "release_rule": draw(st.sampled_from(["first_come", "due_date"])),
+    }
+    values["policies"]["orders_at_once"] = draw(st.none() | st.just(rule))
+    return values
+
+
+@settings(STEADY, max_examples=120)
+@given(limited_shops())
+def test_every_law_holds_with_limits(values: Values) -> None:
+    scenario = sound(values)
+    log = simulate(scenario)
+    check_all(scenario, log)
+    assert audit(log, scenario) == []
+    assert simulate(scenario).fingerprint() == log.fingerprint()
+    reasons = why_late(log, scenario)
+    assert (reasons[list(REASONS)].sum(axis=1) - reasons["lead_min"]).abs().max() < 1e-6 or reasons.empty
+
+
+@settings(STEADY, max_examples=60)
+@given(limited_shops(away=False))
+def test_nothing_waits_for_room_or_release_for_ever(values: Values) -> None:
+    scenario = sound(calm(values))
+    log = simulate(scenario, book(scenario))
+    check_all(scenario, log)
+    assert [order.order for order in rows(log, "orders") if order.ending == 0] == []
+    assert [wait for wait in rows(log, "room_waits") if wait.end == float("inf")] == []
