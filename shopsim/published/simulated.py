@@ -42,6 +42,16 @@ def load(name: str, sets: Mapping[str, object] | None = None) -> Scenario:
     return check_values(values, name)
 
 
+def all_at_once(scenario: Scenario, orders: int, pieces: int = 1) -> list[OrderLine]:
+    """An order book of the first product whose orders all come at the first minute: a shop never out of work."""
+    start = datetime.datetime.combine(scenario.shop.starts, datetime.time())
+    product = scenario.products[0].id
+    return [
+        OrderLine(order_id=str(i), received=start, due=start.date(), product=product, pieces=pieces)
+        for i in range(orders)
+    ]
+
+
 def run(scenario: Scenario, lines: Sequence[OrderLine] = (), runs: int = RUNS) -> list[RunLog]:
     """Independent replications 0, 1, 2, …; for systems small enough to keep all records."""
     return [simulate(scenario, lines, replication) for replication in range(runs)]
@@ -67,6 +77,11 @@ def compared(
     found = measured(scenario, [measure for _, _, measure in stated], lines, runs)
     for (what, expected, _), values in zip(stated, found, strict=True):
         yield mean_of(what, expected, values, width)
+
+
+def measure(scenario: Scenario, name: str) -> Measure:
+    """One of the measures that `shopsim run` shows."""
+    return lambda log: measures_of(log, scenario)[name]
 
 
 def mean_of(what: str, expected: float, values: Sequence[float], width: float) -> Finding:

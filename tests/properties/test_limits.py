@@ -26,13 +26,14 @@ def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
         product["route"] = [step for step in product["route"] if step["op"] != "work"] or product["route"]
     for centre in values["work_centres"]:
         centre["room_before_bundles"] = draw(ROOM)
-    fleets = bool(values["demand"]["hire_fleets"])
-    rule = {
-        "most": draw(st.sampled_from([1, 3, 10])),
-        "when_full": "turn_away" if away and not fleets and draw(st.booleans()) else "wait",
-        "release_rule": draw(st.sampled_from(["first_come", "due_date"])),
-    }
-    values["policies"]["orders_at_once"] = draw(st.none() | st.just(rule))
+    when_full = draw(st.sampled_from(["turn_away", "wait", None] if away else ["wait", None]))
+    if when_full == "turn_away":
+        values["demand"]["hire_fleets"] = []
+    if when_full is not None:
+        values["policies"]["orders_at_once"] = {
+            "most": draw(st.sampled_from([1, 2, 6])), "when_full": when_full,
+            "release_rule": draw(st.sampled_from(["first_come", "due_date"])),
+        }  # fmt: skip
     return values
 
 
