@@ -16,18 +16,21 @@ from shopsim.shop.scenario import Scenario
 
 
 class DueByWeek(NamedTuple):
-    """Orders due in each week of the window that were not cancelled, and how many of them left by then."""
+    """Orders due in each week of the window that were taken and not cancelled, and how many of them left by then."""
 
     due: tuple[float, ...]
     on_time: tuple[float, ...]
 
 
 def in_shop_by_day(log: RunLog, scenario: Scenario) -> tuple[float, ...]:
-    """Mean number of orders inside, from receipt to dispatch or cancellation, on each day of the window."""
+    """Mean number of orders inside, from receipt to dispatch or cancellation, those held back left out, on each day of
+    the window."""
     facts = Facts(log, scenario)
     start, end = facts.window.start_min, facts.window.end_min
     edges = np.append(np.arange(start, end, MINUTES_PER_DAY), end)
     area = _minutes_since(facts.column("orders", "received"), edges) - _minutes_since(facts.left, edges)
+    held_back = (facts.column("release_waits", name) for name in ("start", "end"))
+    area -= np.subtract(*(_minutes_since(times, edges) for times in held_back))
     by_day: Floats = np.diff(area) / np.diff(edges)
     return tuple(by_day.tolist())
 

@@ -13,7 +13,7 @@ _OFTEN = 0.25
 
 def as_we_are(found: Replications) -> Answer:
     """How the shop does as it stands: on time, time to dispatch, what holds it back; then target and opening state."""
-    sentence = f"{_on_time(found)}{_turned_away(found)}{_lead_time(found)}{_constraint(found)}."
+    sentence = f"{_on_time(found)}{_lead_time(found)}{_turned_away(found)}{_constraint(found)}."
     return Answer(sentence, " ".join(part for part in (_target(found), _runs(found)) if part))
 
 
@@ -27,16 +27,6 @@ def _on_time(found: Replications) -> str:
     return f"On time {text.mean} % of orders" + (f" ({_confidence(found)} {text.between})" if text.between else "")
 
 
-def _turned_away(found: Replications) -> str:
-    """A shop that says no is easily on time with the rest."""
-    rule = found.scenario.policies.orders_at_once
-    if rule is None or rule.when_full == "wait":
-        return ""
-    text = percent(found.interval("measures", "turned_away_share"))
-    between = f" ({text.between})" if text.between not in ("", ALIKE) else ""
-    return f", {text.mean} % of orders turned away{between}"
-
-
 def _lead_time(found: Replications) -> str:
     hours = found.interval("measures", "lead_time_p50_h")
     if hours.n == 0:
@@ -45,6 +35,16 @@ def _lead_time(found: Replications) -> str:
     text = figure(hours, 1 / 24 if in_days else 1, least=0, digits_alone=1 if in_days else 0)
     between = f" ({text.between})" if text.between not in ("", ALIKE) else ""
     return f", half of them out within {text.mean} {'days' if in_days else 'hours'}{between}"
+
+
+def _turned_away(found: Replications) -> str:
+    """A shop that says no is easily on time with the rest."""
+    rule = found.scenario.policies.orders_at_once
+    if rule is None or rule.when_full == "wait":
+        return ""
+    text = percent(found.interval("measures", "turned_away_share"))
+    between = f" ({text.between})" if text.between not in ("", ALIKE) else ""
+    return f", {text.mean} % of orders turned away{between}"
 
 
 def _constraint(found: Replications) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from shopsim.shop.policies import OrdersAtOnce
 from shopsim.shop.shop_file import load_shop
 from shopsim.studies.replication import one_replication
 from tests.doors.tiny import write_shop
@@ -21,9 +22,17 @@ def test_days_and_weeks_by_hand(tmp_path: Path) -> None:
     assert (row.due_by_week, row.on_time_by_week) == ((3.0,), (2.0,))
 
 
-def test_days_and_weeks_make_up_the_window() -> None:
+@pytest.mark.parametrize("when_full", [None, "wait", "turn_away"])
+def test_days_and_weeks_make_up_the_window(when_full: str | None) -> None:
     shop = load_shop(DEMO)
-    row = one_replication(shop.scenario, shop.order_lines)
+    scenario = shop.scenario
+    if when_full is not None:
+        rule = OrdersAtOnce.model_validate({"most": 8, "when_full": when_full})
+        policies = scenario.policies.model_copy(update={"orders_at_once": rule})
+        scenario = scenario.model_copy(update={"policies": policies})
+    row = one_replication(scenario, shop.order_lines)
+    assert (row.measures["held_back_orders"] > 0.1) == (when_full == "wait")
+    assert (row.measures["turned_away_share"] > 0.1) == (when_full == "turn_away")
     assert len(row.in_shop_by_day) == 24 * 7
     assert sum(row.in_shop_by_day) / len(row.in_shop_by_day) == pytest.approx(
         row.measures["work_in_process_orders"], rel=1e-9

@@ -5,6 +5,8 @@ import math
 import pytest
 
 from shopsim.sentences import as_we_are, opening, weeks_text
+from shopsim.shop.policies import OrdersAtOnce, Policies
+from shopsim.studies.replicate import Replications
 from tests.telling.rows import replications, scenario
 
 STEADY = {"sewing_room": [0.70, 0.71, 0.72], "printer_1": [0.1, 0.1, 0.1]}
@@ -29,6 +31,20 @@ def test_two_constraints_the_runs_cannot_tell_apart() -> None:
     text = as_we_are(replications([0.9, 0.9, 0.9], [48.0] * 3, shares)).sentence
     assert text.endswith("held back most by the new sewers (constraint 50 % of the time, 25 to 75) or printer 1, "
                          "the runs cannot tell which.")  # fmt: skip
+
+
+def test_orders_turned_away_are_told_beside_those_on_time() -> None:
+    # Mean 0.5, s = 0.1, half-width 0.248; a shop that says no to half of its orders is easily on time with the rest.
+    found = replications([0.9, 0.9, 0.9], [48.0] * 3, STEADY)
+    for row, share in zip(found.rows, (0.4, 0.5, 0.6), strict=True):
+        row.measures["turned_away_share"] = share
+    for when_full, told in (("turn_away", ", 50 % of orders turned away (25 to 75)"), ("wait", "")):
+        rule = OrdersAtOnce.model_validate({"most": 7, "when_full": when_full})
+        limited = found.scenario.model_copy(update={"policies": Policies(orders_at_once=rule)})
+        text = as_we_are(Replications(limited, found.rows)).sentence
+        assert text.startswith(
+            f"On time 90 % of orders in every run, half of them out within 2.0 days{told}; the shop is"
+        )
 
 
 def test_a_shop_that_nothing_holds_back_for_long() -> None:
