@@ -54,6 +54,14 @@ def test_the_third_order_is_turned_away_where_two_are_the_most():
                                                     bench(9))["revenue_per_week"]  # fmt: skip
 
 
+def test_no_date_is_kept_or_missed_for_an_order_turned_away():
+    # Nine hours of work due on the same day are complete on Tuesday at 08:00; B, due then too, is turned away.
+    scenario = bench(1, "turn_away", products=[{**HOUR, "bundle_pieces": 9}])
+    found = measures_of(run(scenario, order("Mon 07:00", "job", pieces=9, due="Mon"),
+                            order("Mon 07:10", "job", due="Mon")), scenario)  # fmt: skip
+    assert (found["on_time_share"], found["late_orders"]) == (0, 1)
+
+
 def test_an_order_still_with_the_customer_has_its_place():
     # A is approved at 09:00; until then nothing is on the floor, yet B is turned away at 08:00.
     log = run(bench(1, "turn_away"), order("Mon 07:00", "job", approved="Mon 09:00"), order("Mon 08:00", "job"))

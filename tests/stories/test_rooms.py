@@ -209,6 +209,21 @@ def test_mended_work_is_let_in_though_there_is_no_room():
     assert blocked(log) == [("1", "Mon 07:20", "Mon 07:30", "sewing"), ("2", "Mon 07:55", "Mon 08:10", "sewing")]
 
 
+def test_pieces_made_again_are_let_in_though_there_is_no_room():
+    # With seed 10 only the first make of A is faulty, which is seen at 07:30, and A is sewn again 07:30-07:40, before
+    # C. B is looked at until 07:50, but A is let in: C is sewn 07:40-07:50 and blocked until A is done at 08:10.
+    job = product("job", step("sew", "sewing", 10.0), step("inspect", "look", 20.0))
+    log = sound(shop(work_centres=[centre("sewing", "sewing"), centre("look", "inspection", room_before_bundles=0)],
+                     products=[job], crews=[crew("sewer", "sewing"), crew("eye", "look")], study={"seed": 10},
+                     policies={"quality": {"sewing_fault_pct": 30.0, "sewing_repaired_pct": 0.0}}),
+                *jobs(3))  # fmt: skip
+    assert times(log, "sewing") == [
+        ("0", "07:00", "07:10"), ("1", "07:10", "07:20"), ("0", "07:30", "07:40"), ("2", "07:40", "07:50"),
+    ]  # fmt: skip
+    assert blocked(log) == [("1", "Mon 07:20", "Mon 07:30", "sewing"), ("2", "Mon 07:50", "Mon 08:10", "sewing")]
+    assert [row["reprints"] for row in sorted(rows(log, "orders"), key=lambda row: row["order"])] == [1, 0, 0]
+
+
 def test_what_comes_off_a_printer_lies_there_and_blocks_nothing():
     # One run of three metres from 07:40, off the printer with its tail at 07:46. Sewing takes 30 min and has no room
     # before it: B and C lie by the printer until 08:16 and 08:46.
