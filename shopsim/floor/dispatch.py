@@ -10,6 +10,7 @@ from shopsim.clock import MINUTES_PER_DAY
 from shopsim.floor.order_table import collection_times, whole_days
 from shopsim.floor.orders import Order
 from shopsim.floor.record import DISPATCHED, INSIDE, KIND
+from shopsim.floor.rules import lane_of
 from shopsim.floor.tasks import Task
 
 if TYPE_CHECKING:
@@ -35,7 +36,8 @@ class Dispatch:
             return
         task = Task(
             self._check_at, KIND["order_check"], order.draw.check_order_min, lambda _: self._ready(order),
-            place=self._check_at.place, due=order.draw.due, order=order, pieces=order.pieces,
+            place=self._check_at.place, lane=lane_of(order.draw.priority), due=order.draw.due, order=order,
+            pieces=order.pieces,
         )  # fmt: skip
         self._check_at.submit(task)
         order.check_task = task.number

@@ -31,7 +31,9 @@ class _FleetOut:
         self.fleet = fleet
         self.plan = len(floor.scenario.products) + number
         self.out_h: Draws = floor.draws.line(f"fleet {number}/out", fleet.out_h)
-        self.size = draw_sizes(floor.plans[self.plan].model, 1, floor.draws, f"fleet {number}")[0]
+        model = floor.plans[self.plan].model
+        self.priority = model.priority
+        self.size = draw_sizes(model, 1, floor.draws, f"fleet {number}")[0]
         self.row = 0
 
     def start(self) -> None:
@@ -48,5 +50,5 @@ class _FleetOut:
         line = LineDraw(self.plan, 1, *self.size, self.row)
         self.row += 1
         due = now + self.fleet.lead_days * MINUTES_PER_DAY
-        draw = OrderDraw(now, due, False, True, 0.0, NEVER, 0.0, 0.0, 0.0, [line])
+        draw = OrderDraw(now, due, False, True, 0.0, NEVER, 0.0, 0.0, 0.0, [line], priority=self.priority)
         self.floor.intake.receive(draw).return_to = self._send_out

@@ -21,7 +21,7 @@ from shopsim.floor.draws import ReplicationDraws
 from shopsim.shop.demand import Artwork, Campaign, Cancellations, Forecast
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.people import WEEKDAYS
-from shopsim.shop.products import Product
+from shopsim.shop.products import NORMAL_PRIORITY, Product
 from shopsim.shop.scenario import Scenario
 
 Floats = NDArray[np.float64]
@@ -45,7 +45,7 @@ class OrderDraw:
     """One order as the customer brings it.
 
     A forecast order waits `artwork_min` for files and approval after its artwork check; a booked one until the minute
-    `approved`, and has its id in the book as `name`.
+    `approved`, and has its id in the book as `name`. `priority` is 1 (first) to 9 (last).
     """
 
     received: float
@@ -60,6 +60,7 @@ class OrderDraw:
     lines: list[LineDraw] = field(default_factory=list)
     approved: float = 0.0
     name: str = ""
+    priority: int = NORMAL_PRIORITY
 
 
 def collection_times(scenario: Scenario) -> list[float]:
@@ -103,8 +104,17 @@ class OrderMaker:
         orders.sort(key=lambda order: order.received)
         for order in orders:
             order.lines = [self._placed(line) for line in order.lines]
+        self._give_priorities(orders)
         self._add_order_numbers(orders)
         return orders
+
+    def _give_priorities(self, orders: list[OrderDraw]) -> None:
+        """An order is as urgent as the most urgent of its products: it leaves whole."""
+        each = [product.priority for product in self.products]
+        own = {line.order_id: line.priority for line in self.order_lines if line.priority is not None}
+        if own or any(priority != NORMAL_PRIORITY for priority in each):
+            for order in orders:
+                order.priority = own.get(order.name) or min(each[line.product] for line in order.lines)
 
     def _placed(self, line: LineDraw) -> LineDraw:
         first = self.rows[line.product]

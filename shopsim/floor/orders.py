@@ -18,7 +18,7 @@ from shopsim.floor.record import (
     TURNED_AWAY,
 )
 from shopsim.floor.routes import ProductPlan
-from shopsim.floor.rules import LANE_NORMAL, LANE_RUSH
+from shopsim.floor.rules import LANE_RUSH, lane_of
 from shopsim.floor.tasks import Task
 from shopsim.floor.timing import after
 
@@ -38,7 +38,7 @@ class Order:
     def __init__(self, number: int, draw: OrderDraw, rush_first: bool) -> None:
         self.number = number
         self.draw = draw
-        self.lane = LANE_RUSH if draw.rush and rush_first else LANE_NORMAL
+        self.lane = LANE_RUSH if draw.rush and rush_first else lane_of(draw.priority)
         self.lines: list[Line] = []
         self.pieces = self.left = sum(line.pieces for line in draw.lines)
         self.released = -1.0

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections import deque
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from typing import TYPE_CHECKING, Any
 
 import simpy
@@ -79,6 +79,20 @@ class Crew:
     def reject_factor(self, skill: str) -> float:
         """How much more often than a standard worker this crew makes faults (SEW-38)."""
         return skill_reject(self.model.skills.get(skill, 3))
+
+    def run_on(self, now: float, minutes: float) -> tuple[float, float]:
+        """End of so many minutes of work begun now, and what is left of them at the end of the shift."""
+        end = now + minutes
+        return (end, 0.0) if end <= self.open_until else self.past_break(now, minutes)
+
+    def past_break(self, now: float, minutes: float) -> tuple[float, float]:
+        """End of a stretch that reaches past the next pause, and minutes left then.
+
+        Overtime already agreed is part of the shift.
+        """
+        if now < self.overtime_until:
+            return self.overtime_until, now + minutes - self.overtime_until
+        return self.calendar.run_in_shift(now, minutes)
 
     def muster(self, day: int) -> None:
         """A shift begins: those absent on its day stay away, the others stand idle."""
@@ -213,9 +227,9 @@ def _queue_h(crew: Crew) -> float:
 
 
 def make_crew(index: int, model: paper.Crew, shift: paper.Shift, calendar: Calendar, log: RunLog,
-              draws: ReplicationDraws) -> Crew:  # fmt: skip
+              draws: ReplicationDraws, new: Callable[..., Crew] = Crew) -> Crew:  # fmt: skip
     """A crew with its people, their pace and their days of absence (none round the clock, which is one long shift)."""
-    crew = Crew(index, model, calendar, shift.handover_min)
+    crew = new(index, model, calendar, shift.handover_min)
     absence = None if shift.round_the_clock else model.absence
     paces = draws.generator(f"people/{model.id}/pace").standard_normal(model.count)
     for i, deviation in enumerate(paces.tolist()):

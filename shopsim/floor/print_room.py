@@ -13,7 +13,7 @@ from shopsim.floor.calender import CalenderLine
 from shopsim.floor.gangs import Gang, Group, Job, Portion
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.orders import Bundle, Line, Order
-from shopsim.floor.rules import LANE_NORMAL, LANE_REPRINT
+from shopsim.floor.rules import LANE_REPRINT, LANE_RUSH
 from shopsim.floor.timing import after, later_at
 from shopsim.floor.web import Shelf
 from shopsim.shop.materials import Fabric
@@ -77,7 +77,7 @@ class PrintRoom:
         rank = job.ready if self.policy.queue_rule == "first_come" else job.line.order.draw.due
         heapq.heappush(group.heap, (job.lane, rank, self._serial, job))
         group.web_m += job.web_m_each * len(job.pieces)
-        group.urgent += job.lane < LANE_NORMAL
+        group.urgent += job.lane <= LANE_RUSH
 
     def _list_of(self, job: Job) -> PrinterList | None:
         """The list a job is on; remakes are on none."""
@@ -190,7 +190,7 @@ class PrintRoom:
         self.queued_m2 -= job.line.area_m2 * pieces
         if pieces == len(job.pieces):
             job.open = False
-            group.urgent -= job.lane < LANE_NORMAL
+            group.urgent -= job.lane <= LANE_RUSH
 
     # -- gangs --------------------------------------------------------------------------------------------------------
 
@@ -241,12 +241,14 @@ class PrintRoom:
 
     def _choose(self, printer: PrinterProcess, groups: list[Group], now: float) -> Group:
         best = min(groups, key=lambda group: group.heap[0][:3])
-        if self.policy.fabric_choice == "most_urgent" or printer.roll is None:
+        lane = best.heap[0][0]
+        if self.policy.fabric_choice == "most_urgent" or printer.roll is None or lane <= LANE_RUSH:
             return best
+        groups = [group for group in groups if group.heap[0][0] == lane]
         same = [group for group in groups if group.fabric == printer.roll.fabric]
         limit = self.policy.stay_on_fabric_h * 60
         others_old = any(now - (g.oldest() or g.heap[0][3]).ready >= limit for g in groups if g not in same)
-        if not same or (others_old and best not in same) or best.heap[0][0] < LANE_NORMAL:
+        if not same or (others_old and best not in same):
             return best
         return min(same, key=lambda group: (group.mode != printer.mode, *group.heap[0][:3]))
 

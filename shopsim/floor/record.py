@@ -20,7 +20,7 @@ KINDS = (
     "artwork", "print", "calender", "cut", "sew", "eyelets", "iron", "rods", "frame_fit", "inspect", "pack", "work",
     "repair", "order_check", "rest", "bought_in",
     "roll_change", "join", "take_up_change", "nozzle_check", "cleaning", "first_article", "minor_stop", "care",
-    "attention", "machine_repair", "head_service",
+    "attention", "machine_repair", "head_service", "side_work",
 )  # fmt: skip
 KIND = {name: code for code, name in enumerate(KINDS)}
 
@@ -67,6 +67,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     # Orders held back while the shop was full; bundles for which the next place had no room, with the seat they kept.
     "release_waits": ("order", "start", "end"),
     "room_waits": ("bundle", "order", "place", "start", "end", "kept_place", "kept_seat", "kept_task"),
+    # One row a piece taken off its seat for more urgent work: the part that came to an end so, and the task it gave
+    # way to.
+    "interruptions": ("at", "task", "part", "gave_way_to"),
 }  # fmt: skip
 
 REMAKE_CAUSES = ("print_fault", "stop", "cut_loss", "sewing_fault", "calender", "print_fault_at_printer")

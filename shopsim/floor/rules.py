@@ -1,7 +1,7 @@
 """Queue rules as small callables of one state, and the two queues they order.
 
 A rule takes a task and returns what it is sorted by; ties go by arrival, which task numbers tell. Lanes come
-first in every rule: machines standing still, reprints, rush, everything else, rounds.
+first in every rule: machines standing still, reprints, rush, one lane for each priority from 1 to 9, rounds.
 """
 
 from __future__ import annotations
@@ -11,10 +11,21 @@ from collections.abc import Callable
 from operator import attrgetter
 from typing import TYPE_CHECKING
 
+from shopsim.shop.products import LAST_PRIORITY, NORMAL_PRIORITY
+
 if TYPE_CHECKING:
     from shopsim.floor.tasks import Task
 
-LANE_STOPPED, LANE_REPRINT, LANE_RUSH, LANE_NORMAL, LANE_ROUNDS = range(5)
+LANE_STOPPED, LANE_REPRINT, LANE_RUSH = range(3)
+LANE_ROUNDS = LANE_RUSH + LAST_PRIORITY + 1
+
+
+def lane_of(priority: int) -> int:
+    """The lane of work of this priority that is neither rush nor a reprint."""
+    return LANE_RUSH + priority
+
+
+LANE_NORMAL = lane_of(NORMAL_PRIORITY)
 
 Rule = Callable[["Task"], float]
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import gc
 import itertools
 from collections.abc import Sequence
+from functools import partial
 
 import simpy
 
@@ -20,6 +21,7 @@ from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.fleets import fleet_name, start_fleets
 from shopsim.floor.flow import Flow
+from shopsim.floor.interrupts import InterruptedStation
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.listed_station import ListedStation
 from shopsim.floor.order_table import OrderMaker
@@ -30,6 +32,7 @@ from shopsim.floor.printer import PrinterProcess
 from shopsim.floor.record import RunLog
 from shopsim.floor.rooms import RoomFlow, RoomStation
 from shopsim.floor.routes import ProductPlan
+from shopsim.floor.side_work import SideWorkCrew
 from shopsim.floor.stations import Station
 from shopsim.floor.turns import PlannedLists
 from shopsim.shop.order_book import OrderLine
@@ -97,7 +100,8 @@ class Floor:
         crews = []
         for i, model in enumerate(self.scenario.crews):
             shift = shifts[model.shift]
-            crews.append(make_crew(i, model, shift, calendars[model.shift], self.log, self.draws))
+            new = partial(SideWorkCrew, self) if model.side_work is not None else Crew
+            crews.append(make_crew(i, model, shift, calendars[model.shift], self.log, self.draws, new))
         self.log.crews = [crew.model.id for crew in crews]
         self.log.crew_calendars = [crew.calendar for crew in crews]
         self.log.fabrics = [fabric.id for fabric in self.scenario.fabrics]
@@ -127,6 +131,8 @@ class Floor:
         self.hands = Station(self, "print room", self.print_place, PRINTING, None, "first_come")
 
     def _make_station(self, model: WorkCentre, place: int) -> Station:
+        if model.interrupted_by != "nothing":
+            return InterruptedStation(self, model, place)
         orders = self._listed.get(model.id)
         as_said = (self, model.id, place, model.needed_skill, model.seats, model.queue_rule, model.change_over_min)
         if self.lists is None or orders is None:
@@ -199,6 +205,8 @@ class Floor:
         for station in self.stations.values():
             if isinstance(station, DrumStation):
                 self.env.process(station.warm_ups())
+            elif isinstance(station, InterruptedStation):
+                self.env.process(station.watch_openings())
         rules = {name: rule for rule in self.scenario.policies.overtime for name in rule.crews}
         for crew in self.crews:
             self.env.process(keep_hours(self.env, crew))
@@ -242,6 +250,9 @@ class Floor:
             station.close_waits()
         if self.intake.limit is not None:
             self.intake.limit.close()
+        for station in self.stations.values():
+            if isinstance(station, InterruptedStation):
+                station.close()
         if self.print_room is None:
             return
         for printer in self.print_room.printers:

@@ -253,13 +253,13 @@ class Station:
         if partner is not None and partner.crew is not crew:
             end, left = self._together(crew, partner.crew, now, run_min)
         elif end > crew.open_until:
-            end, left = self._past_break(crew, now, run_min)
+            end, left = crew.past_break(now, run_min)
         if self.stops is not None:
             self.stops[task.seat].until_next_min -= run_min - left
         task.person, task.partner, task.last_person = person, partner, person
         task.left_min = left + (minutes - run_min)
         task.minutes = task.left_min / pace
-        self._note_stretch(task, person, now, end, run_min - left)
+        self._note_stretch(task, person, now, end, run_min - left, pace)
         task.part += 1
         if task.watcher is not None:
             task.watcher.began(task)
@@ -272,7 +272,7 @@ class Station:
             return pace
         return (pace + partner.pace / partner.crew.speed(self.skill, now)) / 2 * task.labour / 2
 
-    def _note_stretch(self, task: Task, person: Person, now: float, end: float, worked_min: float) -> None:
+    def _note_stretch(self, task: Task, person: Person, now: float, end: float, worked_min: float, pace: float) -> None:
         order, bundle, partner = task.order, task.bundle, task.partner
         # Whoever starts for the first time has just found a free seat: no span of all seats taken is in progress.
         wait_seat = self._full_min - task.full_at if task.part == 0 and self.seats is not None else 0.0
@@ -282,16 +282,6 @@ class Station:
             -1 if bundle is None else bundle.number, task.pieces, task.attempt, task.ready, now, end, worked_min,
             wait_seat, task.left_min == 0.0,
         ))  # fmt: skip
-
-    @staticmethod
-    def _past_break(crew: Crew, now: float, minutes: float) -> tuple[float, float]:
-        """End of a stretch that reaches past the crew's next pause, and minutes left then.
-
-        Overtime already agreed is part of the shift.
-        """
-        if now < crew.overtime_until:
-            return crew.overtime_until, now + minutes - crew.overtime_until
-        return crew.calendar.run_in_shift(now, minutes)
 
     def _together(self, one: Crew, other: Crew, now: float, minutes: float) -> tuple[float, float]:
         """End of a stretch of two people of different crews, and minutes left: they work while both are at work."""

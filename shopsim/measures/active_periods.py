@@ -6,7 +6,7 @@ every place, active while all its seats are worked at (else a seat could take mo
 its machines, and people are counted together however the file groups them into crews. Closed hours and breaks of a
 resource neither end nor lengthen its active periods: a sewing room that is full when it closes and full when it opens
 again was never inactive. Durations are minutes of shop time, in which somebody is at work; a period that runs over an
-edge of the window counts as long as it lies inside.
+edge of the window counts as long as it lies inside. Side work is no work here: who does it found nothing to do.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def _people_active(facts: Facts, crews: list[int]) -> Intervals:
     starts, ends = [], []
     for name in ("person", "helper"):
         who = facts.code("operations", name)[row]
-        mine = (who >= 0) & np.isin(facts.crew_of[who], crews)
+        mine = (who >= 0) & np.isin(facts.crew_of[who], crews) & ~facts.side_work
         starts.append(start[mine])
         ends.append(end[mine])
     ups: list[Floats] = []

@@ -73,7 +73,8 @@ def place_blocked_shares(facts: Facts) -> dict[str, float]:
 
 
 def crew_busy_shares(facts: Facts) -> list[float]:
-    """Person minutes worked over person minutes there (overtime included), by crew; NaN if nobody was ever there."""
+    """Person minutes worked (side work left out) over person minutes there (overtime included), by crew; NaN if nobody
+    was ever there."""
     worked = summed(facts.crew_of, facts.worked_by_person, len(facts.log.crews))
     there = facts.attended_by_crew + facts.overtime_by_crew
     return [ratio(float(one), float(whole)) for one, whole in zip(worked, there, strict=True)]

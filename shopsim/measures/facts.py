@@ -135,14 +135,19 @@ class Facts:
         return self.window.clipped(start, end)
 
     @cached_property
+    def side_work(self) -> Bools:
+        """Which pieces are side work: nothing to do was the reason for them."""
+        return np.asarray(self.code("operations", "kind")[self.pieces[0]] == KIND["side_work"])
+
+    @cached_property
     def worked_by_person(self) -> Floats:
-        """Minutes each person worked in the window."""
+        """Minutes each person worked in the window, side work left out."""
         row = self.pieces[0]
         people = len(self.log.people)
         total = np.zeros(people)
         for name in ("person", "helper"):
             who = self.code("operations", name)[row]
-            there = who >= 0
+            there = (who >= 0) & ~self.side_work
             total += summed(who[there], self.worked[there], people)
         return total
 

@@ -14,6 +14,7 @@ from shopsim.calendars import Calendar
 from shopsim.clock import SLIVER_MIN
 from shopsim.floor.record import KINDS, RunLog
 from shopsim.measures.facts import Facts
+from shopsim.measures.interruptions import after_interruption, put_aside_at
 from shopsim.measures.intervals import Bools, Floats, Intervals, Ints, merged
 from shopsim.shop.scenario import Scenario
 
@@ -111,7 +112,8 @@ def seat_spans_of(facts: Facts) -> SeatSpans:
 
 def seat_holds(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
     """(place, seat, taken, given back) of each task that took a seat, from its first minute to its last, pauses and
-    nights and waits for room at the next place included; infinity where it is not finished.
+    nights and waits for room at the next place included; infinity where it is not finished. A task put aside for more
+    urgent work gives its seat back and takes one again when it goes on.
 
     An unfinished piece of a cancelled order is swept off when somebody next looks at it. The records do not say when,
     so its seat counts as free from the cancellation on.
@@ -124,8 +126,10 @@ def seat_holds(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
     finished[kept[kept >= 0]] = facts.column("room_waits", "end")[kept >= 0]
     put_down = np.zeros(len(finished))
     np.maximum.at(put_down, task, end)
-    first = np.flatnonzero((facts.column("operations", "part") == 0) & (facts.seat_place >= 0))
+    takes = (facts.column("operations", "part") == 0) | after_interruption(facts)
+    first = np.flatnonzero(takes & (facts.seat_place >= 0))
     given_back = np.minimum(finished[task[first]], np.maximum(put_down[task[first]], _cancelled(facts)[first]))
+    given_back = np.minimum(given_back, put_aside_at(facts)[first])
     seat, taken = facts.code("operations", "seat")[first], facts.column("operations", "start")[first]
     return facts.seat_place[first], seat, taken, given_back
 

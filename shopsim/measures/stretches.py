@@ -13,6 +13,7 @@ import numpy as np
 from shopsim.floor.record import KIND, STATES
 from shopsim.measures.chains import Chains
 from shopsim.measures.facts import PRINT_ROOM, Facts
+from shopsim.measures.interruptions import after_interruption
 from shopsim.measures.intervals import Floats, Intervals, Ints, merged
 
 REASONS: dict[str, str] = {
@@ -25,6 +26,7 @@ REASONS: dict[str, str] = {
     "printing": "From the start of its run to off the printer, tail and stops included",
     "drying": "Drying, heating of the calender, resting steps",
     "people_wait": "The place open, a seat free, nobody to do it; a machine under repair, a turn not yet come",
+    "put_aside": "Begun, the place open, lying aside for more urgent work",
     "seat_wait": "The place open, all seats taken; told apart by its total, placed before the wait for people",
     "room_wait": "Finished at one place, the next open but with no room before it",
     "work": "Being worked at",
@@ -199,10 +201,11 @@ class _Builder:
         part = facts.column("operations", "part")[rows]
         since = np.where(part == 0, facts.column("operations", "ready")[rows], np.append(0.0, end[:-1])[: len(end)])
         seat_min = np.where(part == 0, facts.column("operations", "wait_seat_min")[rows], 0.0)
+        wait = np.where(after_interruption(facts)[rows], REASON["put_aside"], REASON["people_wait"])
         for i, hours in enumerate(facts.place_hours):
             mine = place == i
             if mine.any():
-                self._waits(at[mine], since[mine], start[mine], seat_min[mine], hours, i)
+                self._waits(at[mine], since[mine], start[mine], seat_min[mine], wait[mine], hours, i)
         reason = _work_reasons()[facts.code("operations", "kind")[rows]]
         outside = reason == REASON["bought_in"]
         self.add(at[outside], start[outside], end[outside], REASON["bought_in"], place[outside])
@@ -211,11 +214,13 @@ class _Builder:
         self.add(at[row], begin, finish, reason[row], place[row])
         self._holes(at, start, end, row, begin, finish, place)
 
-    def _waits(self, at: Ints, since: Floats, start: Floats, seat_min: Floats, hours: Intervals, place: int) -> None:
+    def _waits(
+        self, at: Ints, since: Floats, start: Floats, seat_min: Floats, wait: Ints, hours: Intervals, place: int
+    ) -> None:
         row, begin, finish = hours.cut(since, start)
         turn = _after_open_minutes(hours, since, np.minimum(seat_min, hours.minutes(since, start)))[row]
         self.add(at[row], begin, np.minimum(finish, turn), REASON["seat_wait"], place)
-        self.add(at[row], np.maximum(begin, turn), finish, REASON["people_wait"], place)
+        self.add(at[row], np.maximum(begin, turn), finish, wait[row], place)
         self._holes(at, since, start, row, begin, finish, np.full(len(at), place))
 
     def _worked(self, rows: Ints) -> tuple[Ints, Floats, Floats]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pandas as pd
 
-from shopsim.floor.record import STATES, RunLog
+from shopsim.floor.record import KIND, STATES, RunLog
 from shopsim.measures.busy_time import crew_busy_shares, place_busy_shares, printer_times, reprint_share
 from shopsim.measures.facts import Facts
 from shopsim.measures.intervals import Floats, Ints, summed
@@ -13,6 +13,7 @@ from shopsim.measures.iso_terms import DELAY, STATE_TERMS, Output, ratio
 from shopsim.measures.spans import (
     ABSENT,
     BREAK,
+    IDLE,
     OFF_SHIFT,
     PERSON_STATES,
     SEAT_STATES,
@@ -23,7 +24,8 @@ from shopsim.shop.route_times import speed_m_per_min
 from shopsim.shop.scenario import Scenario
 
 ATTENDANCE, WORK = "APAT", "APWT"
-"""Actual personnel attendance time (there, breaks left out) and actual personnel work time (of it, at a task)."""
+"""Actual personnel attendance time (there, breaks left out) and actual personnel work time (of it, at a task that
+is no side work)."""
 
 
 def time_split(log: RunLog, scenario: Scenario) -> pd.DataFrame:
@@ -67,7 +69,7 @@ def _people_rows(facts: Facts) -> list[pd.DataFrame]:
 def _person_term(state: int) -> str:
     if state in (BREAK, OFF_SHIFT, ABSENT):
         return ""
-    return WORK if state < len(PERSON_STATES) - 4 else ATTENDANCE
+    return ATTENDANCE if state in (IDLE, KIND["side_work"]) else WORK
 
 
 def _place_rows(facts: Facts) -> pd.DataFrame:

@@ -34,6 +34,10 @@ def check_rooms(scenario: Scenario) -> Iterator[Fault]:
     if scenario.policies.sequences:
         yield first, "cannot be limited with `sequences`: the order whose turn it is could find no room"
         return
+    interrupted = [c.id for c in scenario.work_centres if c.interrupted_by != "nothing"]
+    if interrupted:
+        yield first, f"cannot be limited where work may be interrupted (at {interrupted[0]!r}): a piece put aside has no seat"
+        return
     into: dict[str, set[str]] = defaultdict(set)
     for product in scenario.products:
         for place, after in _handed_on(product):

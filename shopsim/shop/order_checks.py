@@ -13,7 +13,7 @@ from shopsim.shop.route_checks import first_step_by_size
 from shopsim.shop.scenario import Scenario
 
 # What holds for an order as a whole and so must be the same in each of its lines.
-SAME_IN_ORDER = ("received", "due", "rush", "approved", "cancelled")
+SAME_IN_ORDER = ("received", "due", "rush", "approved", "cancelled", "priority")
 
 Faults = Iterator[tuple[str, str]]
 

@@ -13,6 +13,7 @@ from pydantic import Field
 
 from shopsim.shop.base import Base, Id
 from shopsim.shop.plain_messages import found
+from shopsim.shop.products import LAST_PRIORITY, Priority
 
 _TIME = re.compile(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}(:\d{2})?")
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -33,6 +34,7 @@ class OrderLine(Base):
 
     ``width_m`` and ``height_m`` are the finished size, None where the product has a single one. ``approved`` is when
     the artwork was approved, ``cancelled`` when the customer withdrew; None where that is not known or did not happen.
+    ``priority`` is the order's class of urgency, 1 to 9; None for that of its products.
     Times are local, in whole seconds, without a zone.
     """
 
@@ -47,6 +49,7 @@ class OrderLine(Base):
     repeat: bool = False
     approved: datetime.datetime | None = None
     cancelled: datetime.datetime | None = None
+    priority: Priority | None = None
 
 
 def _text(cell: Any) -> str:
@@ -84,12 +87,20 @@ def _date(cell: Any) -> datetime.date:
 
 
 def _pieces(cell: Any) -> int:
+    return _whole(cell, MOST_PIECES)
+
+
+def _priority(cell: Any) -> int:
+    return _whole(cell, LAST_PRIORITY)
+
+
+def _whole(cell: Any, most: int) -> int:
     number = int(cell) if isinstance(cell, str) and _WHOLE.fullmatch(cell) else cell
     whole = not isinstance(number, bool) and isinstance(number, int | float) and number == number // 1
     if not whole or not number >= 1:
         raise ValueError(f"must be a whole number of at least 1, found {found(cell)}")
-    if number > MOST_PIECES:
-        raise ValueError(f"must be at most {MOST_PIECES}, found {found(cell)}")
+    if number > most:
+        raise ValueError(f"must be at most {most}, found {found(cell)}")
     return int(number)
 
 
@@ -124,6 +135,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "repeat": _yes_no,
     "approved": _time,
     "cancelled": _time,
+    "priority": _priority,
 }
 COLUMNS = tuple(READERS)
 REQUIRED = ("order_id", "received", "due", "product", "pieces")

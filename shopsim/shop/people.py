@@ -11,7 +11,7 @@ from pydantic import Field, model_validator
 from shopsim.calendars import Calendar, always_open
 from shopsim.clock import MINUTES_PER_DAY, parse_clock
 from shopsim.shift_plans import ShiftSpan, build_calendar
-from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, row
+from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, highest, row
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -114,6 +114,23 @@ class Learning(Base):
     weeks_to_full: Positive = row(4, "SEW-36", 0.5, 30)
 
 
+class SideWork(Base):
+    """What people do who find nothing to do: tidying, restocking, machine care.
+
+    Whoever has begun a side job ends it before looking for work again; the end of the shift ends it too. No side job is
+    shorter than a minute.
+    """
+
+    minutes: Spread
+    note: Label = ""
+
+    @model_validator(mode="after")
+    def _lasts(self) -> SideWork:
+        if highest(self.minutes) < 1:
+            raise ValueError(f"a side job lasts at least a minute, found {self.minutes.describe()}")
+        return self
+
+
 class Crew(Base):
     """Several people alike. `skills` gives a level 1-4 for each skill, the home skill first."""
 
@@ -128,6 +145,7 @@ class Crew(Base):
     absence: Absence | None = None
     learning: Learning | None = None
     at_shift_end: Literal["hand_over", "keep"] = "hand_over"
+    side_work: SideWork | None = None
 
 
 class Closure(Base):

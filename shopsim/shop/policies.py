@@ -24,8 +24,8 @@ class Printing(Base):
     """How work comes to the printers.
 
     Pieces of one fabric and mode wait until `gang_min_web_m` metres are together or the oldest has waited
-    `gang_longest_wait_h`; rush work and reprints never wait. A run takes at most `gang_max_web_m` metres, and only
-    orders due within `gang_window_days` working days of the most urgent one.
+    `gang_longest_wait_h`; rush work and reprints never wait, but every class of `products[].priority` does. A run takes
+    at most `gang_max_web_m` metres, and only orders due within `gang_window_days` working days of the most urgent one.
     """
 
     gang_min_web_m: NotNegative = 0
@@ -36,7 +36,7 @@ class Printing(Base):
     fabric_choice: Literal["fewest_changes", "most_urgent"] = "fewest_changes"
     stay_on_fabric_h: Positive = 8
     """With `fewest_changes`: once work on another fabric has waited this long, the most urgent comes next, whatever its
-    fabric. Rush work and reprints are not kept waiting at all."""
+    fabric. Rush work and reprints are not kept waiting at all, nor is a class by one less urgent."""
     roll_change: Literal["full", "join"] = "full"
     nesting: Literal["shelves", "skyline"] = "shelves"
     reprints_first: bool = row(True, "QUA-14")

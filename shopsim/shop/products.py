@@ -11,6 +11,9 @@ from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, S
 
 Side = Literal["top", "bottom", "left", "right"]
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
+# A product's urgency: 1 goes first.
+LAST_PRIORITY, NORMAL_PRIORITY = 9, 5
+Priority = Annotated[int, Field(ge=1, le=LAST_PRIORITY)]
 EdgeKind = Literal[
     "silicone_hand", "silicone_semi", "keder", "hem", "hem_webbing", "pole_pocket", "hook_loop", "overedge", "flag",
     "tube_zip",
@@ -130,7 +133,14 @@ Operation = Annotated[
 
 
 class Product(Base):
-    """What is sold. Without a `print` step it needs no fabric (work brought in by the customer)."""
+    """What is sold. Without a `print` step it needs no fabric (work brought in by the customer).
+
+    `priority` is a class of urgency from 1 (first) to 9 (last), e.g. 3 for key accounts, 7 for stock. An order goes by
+    the most urgent of its products, unless the order book gives it a priority of its own. In every queue, at printers
+    too, a class comes wholly before the next; rush orders and reprints come before all classes, where `rush_first` and
+    `reprints_first` say so, and the queue rule ranks within a class. Less urgent classes may wait for ever in a shop
+    that is full of more urgent work.
+    """
 
     id: Id
     name: Label = ""
@@ -139,6 +149,7 @@ class Product(Base):
     size_range: SizeRange | None = None
     may_split: bool = False
     one_lot: bool = False
+    priority: Priority = NORMAL_PRIORITY
     bundle_pieces: int = row(8, "SEW-42", 1, 20, ge=1, le=100_000)
     price_per_m2: NotNegative = row(30, "CST-09", 10, 70)
     price_per_piece: NotNegative = 0

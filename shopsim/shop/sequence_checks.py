@@ -27,6 +27,7 @@ def check_sequences(scenario: Scenario) -> Iterator[Fault]:
         yield ("policies", "sequences"), "needs a `demand.order_book`: lists name its orders"
     places: set[str] = set()
     printers = {printer.id for printer in scenario.printers}
+    interrupted = {centre.id for centre in scenario.work_centres if centre.interrupted_by != "nothing"}
     known = [centre.id for centre in scenario.work_centres] + [printer.id for printer in scenario.printers]
     printed_at: dict[str, str] = {}
     for i, sequence in enumerate(sequences):
@@ -35,6 +36,9 @@ def check_sequences(scenario: Scenario) -> Iterator[Fault]:
             yield ("policies", "sequences", i, "at"), message
         elif sequence.at in places:
             yield ("policies", "sequences", i, "at"), f"{sequence.at!r} already has a list"
+        elif sequence.at in interrupted:
+            message = f"{sequence.at!r} works strictly by this list and cannot have `interrupted_by` too"
+            yield ("policies", "sequences", i, "at"), message
         places.add(sequence.at)
         seen: set[str] = set()
         for j, order in enumerate(sequence.orders):

@@ -11,6 +11,7 @@ from shopsim.shop.materials import CutMethod
 from shopsim.shop.printers import Breakdowns, MachineMoney
 
 CentreKind = Literal["prepress", "cutting", "sewing", "finishing", "inspection", "packing", "repair", "general"]
+InterruptedBy = Literal["nothing", "rush", "more_urgent"]
 QueueRule = Literal["first_come", "due_date", "shortest", "longest", "same_set_up"]
 
 
@@ -25,6 +26,12 @@ class WorkCentre(Base):
     seat one more. While it is full a bundle finished elsewhere keeps its seat there, with nobody at it. Bundles that
     come off a printer or calender, from rest, from outside or new to the floor lie where they are and need no seat.
     Repairs, and pieces made again, are always let in.
+
+    `interrupted_by` lets waiting work that is more urgent interrupt work here: `rush` means rush orders, reprints and
+    repairs, `more_urgent` any class of `products[].priority` as well. The least urgent piece in work, of several the
+    one begun last, is put aside beside its seat, and its people and seat go over. What was done of it is not lost: it
+    goes on on any seat, first in line of its class, with the handover minutes of whoever else goes on with it and a new
+    change-over if the seat has done other work meanwhile.
     """
 
     id: Id
@@ -33,6 +40,7 @@ class WorkCentre(Base):
     seats: Count = 1
     skill: Id | None = None
     queue_rule: QueueRule = "due_date"
+    interrupted_by: InterruptedBy = "nothing"
     set_up_min: Spread = row(0.0, "SEW-43", 0, 8, validate_default=True)
     change_over_min: NotNegative = 0
     room_before_bundles: int | None = Field(default=None, ge=0, le=10_000)

@@ -24,7 +24,7 @@ PERSON_SIGNS = {
     "frame_fit": "f", "inspect": "q", "pack": "p", "work": "w", "repair": "r", "order_check": "k", "rest": "z",
     "bought_in": "b", "roll_change": "R", "join": "J", "take_up_change": "U", "nozzle_check": "N", "cleaning": "C",
     "first_article": "F", "minor_stop": "m", "care": "K", "attention": "a", "machine_repair": "X", "head_service": "H",
-    "idle": ".", "break": "-", "off_shift": " ", "absent": "x",
+    "side_work": "t", "idle": ".", "break": "-", "off_shift": " ", "absent": "x",
 }  # fmt: skip
 SEAT_IDLE, SEAT_CLOSED, SEAT_MANY = ".", " ", "+"
 _NO_WAIT = {ord(PRINTER_SIGNS[name]): " " for name in ("waiting_job", "waiting_material", "waiting_operator")}

@@ -77,6 +77,9 @@ def _crew(draw: st.DrawFn, name: str, skills: list[str], least: int) -> Values:
         "absence": draw(_some(absence)),
         "learning": draw(_some(st.just({"start_speed_pct": 50.0, "weeks_to_full": 2.0}))),
         "at_shift_end": draw(st.sampled_from(["hand_over", "keep"])),
+        "side_work": draw(
+            _some(st.fixed_dictionaries({"minutes": st.sampled_from([45, {"exponential": {"mean": 20}}])}))
+        ),
     }
 
 
@@ -165,6 +168,7 @@ def _centre(draw: st.DrawFn, name: str, kind: str, **more: Any) -> Values:
         "change_over_min": draw(st.sampled_from([0.0, 6.0])),
         "spread": draw(st.sampled_from([1, {"uniform": {"low": 0.5, "high": 1.5}}])),
         "stops": draw(_some(stops)),
+        "interrupted_by": draw(st.sampled_from(["nothing", "rush", "more_urgent"])),
         **more,
     }
 
@@ -201,6 +205,7 @@ def _product(draw: st.DrawFn, name: str) -> Values:
         "sizes": draw(st.sampled_from(SIZES)),
         "one_lot": draw(st.booleans()),
         "bundle_pieces": draw(st.sampled_from([1, 3, 100])),
+        "priority": draw(st.sampled_from([5, 1, 9])),
         "route": _route(draw, printed),
     }
 

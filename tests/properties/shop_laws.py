@@ -171,29 +171,37 @@ def _worked_at(scenario: Scenario, log: RunLog, operation: Any) -> str:
 def seats_once(scenario: Scenario, log: RunLog) -> None:
     """A seat holds one task at a time, from its first start to its last end, pauses and repairs included.
 
-    The piece of a cancelled order is put away once the order is cancelled and nobody works on it. A finished bundle for
-    which there is no room keeps its seat.
+    The piece of a cancelled order is put away once the order is cancelled and nobody works on it; one put aside for
+    more urgent work leaves its seat. A finished bundle for which there is no room keeps its seat.
     """
     kept = {wait.kept_task: wait.end for wait in rows(log, "room_waits") if wait.kept_task >= 0}
     gone = {order.order: order.ended for order in rows(log, "orders") if order.ending in CANCELLED}
     seats = dict(zip(log.places, log.place_seats, strict=True))
-    held: dict[float, list[Any]] = defaultdict(list)
+    put_aside = {(row.task, row.part): row.at for row in rows(log, "interruptions")}
+    times: Counter[float] = Counter()
+    held: dict[tuple[float, int], list[Any]] = defaultdict(list)
     for operation in rows(log, "operations"):
         if operation.seat >= 0 and seats[_worked_at(scenario, log, operation)] is not None:
-            held[operation.task].append(operation)
+            held[operation.task, times[operation.task]].append(operation)
+            times[operation.task] += (operation.task, operation.part) in put_aside
     spans = defaultdict(list)
     for parts in held.values():
         first, last = parts[0], parts[-1]
         place = _worked_at(scenario, log, first)
         assert first.seat < seats[place]
         until = kept.get(last.task, last.end) if last.last else max(last.end, gone.get(first.order, float("inf")))
+        until = put_aside.get((last.task, last.part), until)
         spans[place, first.seat].append((first.start, until))
     for seat in spans.values():
         _assert_apart(seat)
 
 
 def parts_follow(_: Scenario, log: RunLog) -> None:
-    """The parts of a task are numbered, follow each other on one seat, and only the final one is the last."""
+    """The parts of a task are numbered, follow each other on one seat, and only the final one is the last.
+
+    A piece put aside for more urgent work may go on on another seat.
+    """
+    put_aside = {(row.task, row.part): row.at for row in rows(log, "interruptions")}
     tasks = defaultdict(list)
     for operation in rows(log, "operations"):
         tasks[operation.task].append(operation)
@@ -202,9 +210,9 @@ def parts_follow(_: Scenario, log: RunLog) -> None:
         assert parts[0].ready <= parts[0].start
         for before, after in pairwise(parts):
             assert before.end <= after.start and not before.last
-            assert (before.seat, before.place, before.ready, before.kind) == (
-                after.seat, after.place, after.ready, after.kind,
-            )  # fmt: skip
+            assert (before.place, before.ready, before.kind) == (after.place, after.ready, after.kind)
+            aside = put_aside.get((before.task, before.part))
+            assert before.seat == after.seat if aside is None else before.end <= aside <= after.start
         assert all(0 <= part.worked_min <= part.end - part.start + EPS for part in parts)
 
 
@@ -218,7 +226,7 @@ def skilled_and_paired(scenario: Scenario, log: RunLog) -> None:
     bundles = {bundle.bundle: bundle for bundle in rows(log, "bundles")}
     steps = {"cut", "sew", "iron", "inspect", "pack", "work"}
     for operation in rows(log, "operations"):
-        if operation.person < 0:
+        if operation.person < 0 or operation.kind == KIND["side_work"]:
             continue
         centre = centres.get(_worked_at(scenario, log, operation))
         needed = centre.needed_skill if centre else "printing"
@@ -232,6 +240,74 @@ def skilled_and_paired(scenario: Scenario, log: RunLog) -> None:
             route = scenario.products[int(line.product)].route
             op = next(step for step in route if step.op == kind and step.at == centre.id)
             assert (operation.helper >= 0) == (people_needed(op, centre, line.width_m, line.height_m) == 2)
+
+
+def _lane(scenario: Scenario, orders: dict[float, Any], lines: dict[float, list[Any]], operation: Any) -> int:
+    """How urgent an operation at a work centre is: the lower the sooner."""
+    printing, kind = scenario.policies.printing, KINDS[int(operation.kind)]
+    if kind == "machine_repair":
+        return -3
+    if kind == "repair" or (printing.reprints_first and operation.attempt):
+        return -2
+    if orders[operation.order].rush and printing.rush_first and kind != "order_check":
+        return -1
+    return min(scenario.products[int(line.product)].priority for line in lines[operation.order])
+
+
+def more_urgent_first(scenario: Scenario, log: RunLog) -> None:
+    """Where work is interrupted nobody works at less urgent work while work for one person waits that may interrupt it.
+
+    Pieces that wait on a seat for its machine or for whoever keeps them are left out.
+    """
+    orders, lines = {order.order: order for order in rows(log, "orders")}, defaultdict(list)
+    for line in rows(log, "lines"):
+        lines[line.order].append(line)
+    aside = {(row.task, row.part + 1): row.at for row in rows(log, "interruptions")}
+    pairs = {operation.task for operation in rows(log, "operations") if operation.helper >= 0}
+    hours = _crew_hours(log)
+    without_place = (KIND["side_work"], KIND["bought_in"])
+    worked = [operation for operation in rows(log, "operations") if operation.kind not in without_place]
+    for centre in scenario.work_centres:
+        mine = [operation for operation in worked if _worked_at(scenario, log, operation) == centre.id]
+        since = {
+            row: aside.get((row.task, row.part), row.ready if row.part == 0 else None)
+            for row in mine
+            if row.task not in pairs
+        }
+        if centre.interrupted_by == "nothing":
+            assert not any((row.task, row.part) in aside for row in mine)
+            continue
+        works = [(_lane(scenario, orders, lines, row), *span) for row in mine for span in _at_work(hours, log, row)]
+        for row, ready in since.items():
+            lane = _lane(scenario, orders, lines, row)
+            limit = lane if centre.interrupted_by == "more_urgent" else -1
+            for other, start, end in works if ready is not None and lane <= limit else ():
+                assert other <= limit or min(row.start, end) - max(ready, start) < EPS
+
+
+def _crew_hours(log: RunLog) -> list[list[Span]]:
+    hours = [calendar.intervals() for calendar in log.crew_calendars]
+    for row in rows(log, "overtime"):
+        hours[int(row.crew)].append((row.start, row.end))
+    return hours
+
+
+def _at_work(hours: list[list[Span]], log: RunLog, operation: Any) -> list[Span]:
+    spans = [(operation.start, operation.end)]
+    for person in _hands(operation):
+        spans = _both(spans, hours[log.people[int(person)].crew])
+    return spans
+
+
+def side_work_is_short_and_idle(scenario: Scenario, log: RunLog) -> None:
+    """Side work is done by crews that have it, on no order, for a minute at least unless the shift's end cuts it."""
+    hours = _crew_hours(log)
+    for operation in rows(log, "operations"):
+        if operation.kind == KIND["side_work"]:
+            crew = log.people[int(operation.person)].crew
+            assert scenario.crews[crew].side_work is not None
+            assert (operation.place, operation.seat, operation.order, operation.bundle) == (-1, -1, -1, -1)
+            assert operation.worked_min >= 1 - EPS or operation.end in [end for _, end in hours[crew]]
 
 
 def lifts_enough(scenario: Scenario, log: RunLog) -> None:
@@ -341,6 +417,8 @@ LAWS = (
     seats_once,
     parts_follow,
     skilled_and_paired,
+    more_urgent_first,
+    side_work_is_short_and_idle,
     lifts_enough,
     limits_kept,
     rooms_kept,

@@ -19,7 +19,8 @@ SHOP: dict[str, Any] = {
     "shop": {"name": "one week", "starts": datetime.date(2026, 1, 5)},
     "fabrics": [{"id": "cloth", "family": "front_lit", "roll_length_m": 30.0}],
     "printers": [{"id": "printer", "modes": [{"id": "fine", "passes": 4}], "roll_change": {"people": 2}}],
-    "work_centres": [{"id": "sewing", "kind": "sewing", "seats": 2, "second_person_above_m": 2.5}],
+    "work_centres": [{"id": "sewing", "kind": "sewing", "seats": 2, "second_person_above_m": 2.5,
+                      "interrupted_by": "rush"}],
     "shifts": [
         {"id": "day", "weeks": [{"blocks": [{"days": DAYS, "hours": "07:00-15:30", "breaks": ["12:00-12:30"]}]}]}
     ],
@@ -79,6 +80,15 @@ def paired_sewing(log: RunLog) -> int:
     return next(i for i, row in enumerate(laws.rows(log, "operations")) if row.kind == KIND["sew"] and row.helper >= 0)
 
 
+def rush_sewing(log: RunLog) -> int:
+    """The last first stretch of sewing for a rush order by one person."""
+    rush = {order.order for order in laws.rows(log, "orders") if order.rush}
+    return max(
+        i for i, row in enumerate(laws.rows(log, "operations"))
+        if row.kind == KIND["sew"] and row.order in rush and row.helper < 0 and row.part == 0
+    )  # fmt: skip
+
+
 def _move(log: RunLog, row: int, minutes: float) -> None:
     operation = laws.rows(log, "operations")[row]
     put(log, "operations", row, "start", operation.start + minutes)
@@ -114,6 +124,8 @@ TAMPERED: list[tuple[str, Tamper]] = [
     ("skilled_and_paired", lambda log: put(log, "operations", paired_sewing(log), "helper", -1.0)),
     ("skilled_and_paired", lambda log: put(log, "operations", paired_sewing(log), "person", 0.0)),
     ("lifts_enough", lambda log: [copy_row(log, "operations", first_row(log, kind=float(KIND["roll_change"])))]),
+    ("more_urgent_first", lambda log: put(log, "operations", rush_sewing(log), "ready", 0.0)),
+    ("side_work_is_short_and_idle", lambda log: put(log, "operations", 0, "kind", KIND["side_work"])),
     (
         "lifts_enough",
         lambda log: put(log, "operations", first_row(log, kind=float(KIND["roll_change"])), "helper", -1.0),

@@ -56,6 +56,15 @@ def test_lists_that_can_be_kept(tmp_path: Path) -> None:
     assert complaints(tmp_path, *lists) == []
 
 
+def test_a_place_with_a_list_is_not_interrupted(tmp_path: Path) -> None:
+    shop = SHOP.replace("id: bench, skill", "id: bench, interrupted_by: rush, skill")
+    assert complaints(tmp_path, "{at: table, orders: [y, x]}", shop=shop) == []
+    found = complaints(tmp_path, "{at: bench, orders: [x, y, s]}", shop=shop)
+    assert [line.removeprefix("shop.yaml:") for line in found] == [
+        "20:8: policies.sequences[0].at: 'bench' works strictly by this list and cannot have `interrupted_by` too"
+    ]
+
+
 def test_lists_that_wait_for_each_other(tmp_path: Path) -> None:
     (found,) = complaints(tmp_path, "{at: bench, orders: [y, x]}", "{at: table, orders: [x, y]}")
     text, waiting = found.split("these wait for each other: ")
