@@ -123,6 +123,14 @@ def test_work_that_ends_at_that_minute_is_not_interrupted():
     assert interruptions(log) == []
 
 
+def test_work_that_ends_at_that_minute_but_for_rounding_is_not_interrupted():
+    # A billionth of a minute is left of A at 09:00: no remainder to put aside.
+    almost = product("frame", step("sew", "sewing", 60.000000001))
+    log = run(sewing_room(products=[almost]), order("Mon 08:00", "frame"), order("Mon 09:00", "frame", rush=True))
+    assert rows(log, "operations")[0]["end"] > minute("Mon 09:00")
+    assert interruptions(log) == []
+
+
 def test_nobody_is_called_from_a_break():
     # A: 11:40-12:00, lunch. B comes at 12:10 and is taken at 12:30, when A would have gone on; A's 40 min follow.
     log = balanced(sewing_room(), order("Mon 11:40", "frame"), order("Mon 12:10", "frame", rush=True))
