@@ -81,7 +81,8 @@ CASES = (
         "A-08", "Three classes of urgency: waiting in line, two servers, interrupting",
         "A. Cobham, Operations Research 2 (1954) 70-76; Hillier & Lieberman, county hospital, three patient classes "
         "(from memory); all values recomputed, those of the third class and of two servers derived",
-        f"{SIMULATED}; few of the urgent orders ever wait, so that 2 % would take twenty times as long", _three_classes, seconds=4,
+        f"{SIMULATED}; few of the urgent orders ever wait, so that 2 % would take twenty times as long",
+        _three_classes, seconds=4,
     ),
     Case(
         "A-17", "Side work when idle: M/G/1 with vacations, taken again and again",
