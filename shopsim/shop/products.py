@@ -138,8 +138,8 @@ class Product(Base):
     `priority` is a class of urgency from 1 (first) to 9 (last), e.g. 3 for key accounts, 7 for stock. An order goes by
     the most urgent of its products, unless the order book gives it a priority of its own. In every queue, at printers
     too, a class comes wholly before the next; rush orders and reprints come before all classes, where `rush_first` and
-    `reprints_first` say so, and the queue rule ranks within a class. Less urgent classes may wait for ever in a shop
-    that is full of more urgent work.
+    `reprints_first` say so, and the queue rule ranks within a class. A roll at a calender carries many orders and is
+    normal work. Less urgent classes may wait for ever in a shop that is full of more urgent work.
     """
 
     id: Id
