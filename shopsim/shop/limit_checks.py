@@ -36,7 +36,8 @@ def check_rooms(scenario: Scenario) -> Iterator[Fault]:
         return
     interrupted = [c.id for c in scenario.work_centres if c.interrupted_by != "nothing"]
     if interrupted:
-        yield first, f"cannot be limited where work may be interrupted (at {interrupted[0]!r}): a piece put aside has no seat"
+        what = f"work at {interrupted[0]!r} may be interrupted"
+        yield first, f"cannot be limited while {what}: a piece put aside has no seat to keep"
         return
     into: dict[str, set[str]] = defaultdict(set)
     for product in scenario.products:

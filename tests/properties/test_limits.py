@@ -26,6 +26,8 @@ def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
         product["route"] = [step for step in product["route"] if step["op"] != "work"] or product["route"]
     for centre in values["work_centres"]:
         centre["room_before_bundles"] = draw(ROOM)
+        # A piece put aside has no seat to keep: the two do not go together.
+        centre["interrupted_by"] = "nothing"
     when_full = draw(st.sampled_from(["turn_away", "wait", None] if away else ["wait", None]))
     if when_full == "turn_away":
         values["demand"]["hire_fleets"] = []

@@ -14,4 +14,3 @@ def test_a_server_that_fails_and_goes_on_where_it_stopped() -> None:
     logs = run(load("stops"))
     assert_agrees([float(np.mean(waits(log))) for log in logs], 30.625, 0.08)
     assert_agrees([float(np.mean(stays(log))) for log in logs], 43.125, 0.06)
-

@@ -107,6 +107,14 @@ def test_limits_beside_planners_lists(tmp_path: Path) -> None:
     assert complaints(tmp_path, more=held.replace("when_full: wait", "when_full: turn_away")) == []
 
 
+def test_rooms_beside_work_that_may_be_interrupted(tmp_path: Path) -> None:
+    (found,) = complaints(tmp_path, (", interrupted_by: rush", ROOM, ""))
+    assert found == (
+        "4:29: work_centres.sew.room_before_bundles: cannot be limited while work at 'cut' may be interrupted: a piece "
+        "put aside has no seat to keep"
+    )
+
+
 def test_pieces_that_come_back_cannot_be_turned_away(tmp_path: Path) -> None:
     fleet = (
         "  hire_fleets: [{product: there, pieces: 3, out_h: 9}]\npolicies: {orders_at_once: {most: 3, when_full: %s}}\n"
