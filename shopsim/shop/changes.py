@@ -1,27 +1,33 @@
-"""Changes to a scenario's values, by path: what the editor of files and what-ifs have in common."""
+"""Changes to a scenario's values, by path: what the editor of files and what-ifs have in common.
+
+A path may lead through what a file leaves out: the defaults on its way are then written out with the change.
+"""
 
 from __future__ import annotations
 
 import copy
 import re
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Any, Literal
 
+from shopsim.shop.default_values import Spot, at_root
 from shopsim.shop.model_paths import Path
 from shopsim.shop.plain_messages import choices, found
 
+Action = Literal["set", "add", "copy", "remove", "replace"]
 _PART = re.compile(r"([^.\[\]]+)|\[(\d{1,6})\]")
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change. ``set`` puts a value, ``add`` appends to a list, ``remove`` takes a key or list item away.
+    """One change. Paths are written as in messages: ``printers.p1.head.swath_m``, ``products.flag.route[2].at``.
 
-    Paths are written as messages write them: ``printers.p1.head.swath_m``, ``products.flag.route[2].at``.
+    ``set`` puts ``value``; ``add`` appends it to a list; ``remove`` takes a key or list item away. ``replace`` puts
+    other keys in place of all those of an item, which keeps its id. ``copy`` appends a copy of a list item to its list:
+    ``value`` gives the copy's own id, and by paths inside it what else differs, ``{"id": "p2", "head.swath_m": 1.0}``.
     """
 
-    action: Literal["set", "add", "remove"]
+    action: Action
     path: str
     value: Any = None
 
@@ -31,24 +37,56 @@ def find_path(values: Any, text: str) -> Path:
 
     Raises ValueError with the part that leads nowhere.
     """
+    return _written_out(values, text)[1]
+
+
+def changed_values(values: dict[str, Any], change: Change) -> dict[str, Any]:
+    """A copy of plain scenario values with one change made. Raises ValueError if the change does not fit."""
+    change = plain_change(values, change)
+    made, path = _written_out(values, change.path, to_the_end=change.action == "add")
+    _make(_at(made, path[:-1]), path[-1], change)
+    return made
+
+
+def plain_change(values: dict[str, Any], change: Change) -> Change:
+    """The same change in terms of ``set``, ``add`` and ``remove``. Raises ValueError if it does not fit the values."""
+    if change.action == "copy":
+        return _copying(values, change)
+    if change.action == "replace":
+        return _replacing(values, change)
+    return change
+
+
+def _written_out(values: Any, text: str, to_the_end: bool = False) -> tuple[dict[str, Any], Path]:
+    """A copy of the values in which every part of the path but the last is there (that too: ``to_the_end``)."""
     parts = list(_PART.finditer(text))
     if not parts or ".".join(part[0] for part in parts).replace(".[", "[") != text:
         raise ValueError(f"not a path: {text!r}; write it like printers.p1.head.swath_m or products.flag.route[0].mode")
+    made: dict[str, Any] = copy.deepcopy(values)
     path: list[str | int] = []
-    here = values
+    spot = at_root(made)
     for part in parts:
+        here = spot.here
         if isinstance(here, list):
-            step: str | int = _position(here, part[1], part[2])
-            here = here[int(step)]
-        elif here is None or isinstance(here, dict):
+            path.append(_position(here, part[1], part[2]))
+            spot = spot.item(int(path[-1]))
+        elif isinstance(here, dict):
             if part[2] is not None:
                 raise ValueError(f"{part[0]} stands where there is no list")
-            step = part[1]
-            here = here.get(step) if here else None
+            path.append(part[1])
+            spot = _below(spot, part[1], part is parts[-1], to_the_end)
         else:
             raise ValueError(f"nothing can stand under {found(here)}")
-        path.append(step)
-    return tuple(path)
+    return made, tuple(path)
+
+
+def _below(spot: Spot, key: str, last: bool, to_the_end: bool) -> Spot:
+    below = spot.key(key)
+    if below.here is None and not last:
+        below = Spot({}, below.kind)
+    if below.here is not None and (to_the_end or not last):
+        spot.here[key] = below.here
+    return below
 
 
 def _position(items: list[Any], name: str | None, number: str | None) -> int:
@@ -61,21 +99,6 @@ def _position(items: list[Any], name: str | None, number: str | None) -> int:
         return ids.index(str(name))
     there_are = [each for each in ids if each]
     raise ValueError(f"there is no item {name!r}{choices(name, there_are)}")
-
-
-def changed_values(values: dict[str, Any], change: Change) -> dict[str, Any]:
-    """A copy of plain scenario values with one change made. Raises ValueError if the change does not fit."""
-    path = find_path(values, change.path)
-    made = copy.deepcopy(values)
-    holder: Any = made
-    for part, following in pairwise(path):
-        if isinstance(holder, dict) and holder.get(str(part)) is None:
-            if change.action == "remove":
-                raise ValueError(f"there is no {change.path!r} to remove")
-            holder[str(part)] = [] if isinstance(following, int) else {}
-        holder = holder[part]
-    _make(holder, path[-1], change)
-    return made
 
 
 def _make(holder: Any, last: str | int, change: Change) -> None:
@@ -91,3 +114,51 @@ def _make(holder: Any, last: str | int, change: Change) -> None:
         del holder[last]
     else:
         raise ValueError(f"there is no {change.path!r} to remove")
+
+
+def _copying(values: dict[str, Any], change: Change) -> Change:
+    made, path, item = _group(values, change)
+    if not isinstance(path[-1], int):
+        raise ValueError(f"{change.path!r} is not in a list, so it cannot be copied")
+    inside = dict(change.value)
+    if "id" in item and "id" not in inside:
+        raise ValueError("the copy needs an id of its own")
+    if "id" in inside and "id" not in item:
+        raise ValueError(f"{change.path!r} has no id, so its copy cannot have one")
+    items = change.path[: list(_PART.finditer(change.path))[-1].start()].rstrip(".")
+    place = len(_at(made, path[:-1]))
+    own_id = {"id": inside.pop("id")} if "id" in inside else {}
+    made = changed_values(made, Change("add", items, {**item, **own_id}))
+    for name, value in inside.items():
+        try:
+            made = changed_values(made, Change("set", f"{items}[{place}].{name}", value))
+        except ValueError as fault:
+            raise ValueError(f"{name}: {fault}") from None
+    return Change("add", items, _at(made, path[:-1])[place])
+
+
+def _replacing(values: dict[str, Any], change: Change) -> Change:
+    _, _, item = _group(values, change)
+    kept = {"id": item["id"]} if "id" in item else {}
+    if change.value.get("id", item.get("id")) != item.get("id"):
+        raise ValueError(f"{change.path!r} keeps its id; leave `id` out")
+    return Change("set", change.path, {**kept, **change.value})
+
+
+def _group(values: dict[str, Any], change: Change) -> tuple[dict[str, Any], Path, dict[str, Any]]:
+    """The values with what is to be copied or replaced written out, the path to it, and it."""
+    made, path = _written_out(values, change.path, to_the_end=True)
+    item: Any = made
+    for part in path:
+        item = item.get(part) if isinstance(item, dict) else item[part]
+    if item is None:
+        raise ValueError(f"there is no {change.path!r} to {change.action}")
+    if not isinstance(item, dict):
+        raise ValueError(f"{change.path!r} is not a group of keys; use `set`")
+    return made, path, item
+
+
+def _at(values: Any, path: Path) -> Any:
+    for part in path:
+        values = values[part]
+    return values

@@ -63,13 +63,18 @@ def spot(root: type[BaseModel], loc: Sequence[str | int]) -> Spot:
             continue
         path.append(part)
         if models:
-            model, field = models[0], models[0].model_fields.get(str(part))
+            model, field = models[0], fields_by_key(models[0]).get(str(part))
             kind = field.annotation if field else None
         else:
-            kind, field = _item_kind(kind), None
+            kind, field = item_kind(kind), None
     if models := models_of(kind):
         model = models[0] if len(models) == 1 else None
     return Spot(tuple(path), model, field)
+
+
+def fields_by_key(model: type[BaseModel]) -> dict[str, FieldInfo]:
+    """The fields of a model by the key a file has for them."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
 
 
 def models_of(kind: Any) -> list[type[BaseModel]]:
@@ -84,8 +89,8 @@ def models_of(kind: Any) -> list[type[BaseModel]]:
 
 
 def tags_of(model: type[BaseModel]) -> tuple[str, ...]:
-    """The words by which a member of a union is known (its ``op`` or ``kind``)."""
-    return tuple(
+    """The words by which a member of a union is known: its ``op`` or ``kind``, or the ``TAG`` of its class."""
+    return getattr(model, "TAG", ()) or tuple(
         tag
         for name in ("op", "kind")
         if name in model.model_fields and get_origin(model.model_fields[name].annotation) is Literal
@@ -93,11 +98,12 @@ def tags_of(model: type[BaseModel]) -> tuple[str, ...]:
     )
 
 
-def _item_kind(kind: Any) -> Any:
+def item_kind(kind: Any) -> Any:
+    """The type of the items of a list, or of the values of a dict; None for a type that has none."""
     if get_origin(kind) is Annotated:
-        return _item_kind(get_args(kind)[0])
+        return item_kind(get_args(kind)[0])
     if get_origin(kind) in (Union, UnionType):
-        return next((item for member in get_args(kind) if (item := _item_kind(member)) is not None), None)
+        return next((item for member in get_args(kind) if (item := item_kind(member)) is not None), None)
     arguments = get_args(kind)
     if get_origin(kind) is tuple:
         return arguments[0]

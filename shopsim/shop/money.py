@@ -6,7 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from shopsim.shop.base import Base, Label, NotNegative, Percent, Positive, row
+from shopsim.shop.base import Base, Label, NotNegative, Percent, row
 
 
 class Money(Base):
@@ -31,7 +31,7 @@ class Study(Base):
     `warm_up_weeks`.
     """
 
-    weeks: Positive = Field(default=13, le=1100)
+    weeks: float = Field(default=13, gt=0, le=1100)
     opening: Literal["empty", "warm"] = "warm"
     warm_up_weeks: NotNegative = 2
     replications: int = Field(default=10, ge=1, le=100_000)

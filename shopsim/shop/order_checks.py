@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from shopsim.shop.order_rows import cell_text
+from shopsim.shop.order_rows import OrderLine, cell_text
 from shopsim.shop.plain_messages import choices, found
 from shopsim.shop.printing_checks import largest, why_unprintable
 from shopsim.shop.products import Product
@@ -16,6 +16,20 @@ from shopsim.shop.scenario import Scenario
 SAME_IN_ORDER = ("received", "due", "rush", "approved", "cancelled", "priority")
 
 Faults = Iterator[tuple[str, str]]
+
+
+def why_lines_do_not_fit(scenario: Scenario, lines: Iterable[OrderLine]) -> list[str]:
+    """What keeps lines that were read for one scenario from fitting another: one message a product and column."""
+    checker = OrderChecker(scenario)
+    found_at: dict[tuple[str, str], list[str]] = {}
+    for number, line in enumerate(lines):
+        values = {name: value for name, value in line if value is not None}
+        for column, message in checker.faults(number, values, set()):
+            found_at.setdefault((line.product, column), []).append(f"order {line.order_id}: column {column}: {message}")
+    return [
+        f"{len(told):,} order line{'s do' if len(told) > 1 else ' does'} not fit; {told[0]}"
+        for told in found_at.values()
+    ]
 
 
 class OrderChecker:

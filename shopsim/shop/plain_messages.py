@@ -12,7 +12,7 @@ from pydantic import BaseModel
 from pydantic_core import ErrorDetails
 
 from shopsim.shop.base import ID_PATTERN
-from shopsim.shop.model_paths import Path, Spot, models_of, spot, tags_of
+from shopsim.shop.model_paths import Path, Spot, fields_by_key, models_of, spot, tags_of
 from shopsim.shop.people import HOURS_PATTERN
 
 _LONGEST = 60
@@ -109,7 +109,7 @@ def _one_of(value: Any, allowed: list[str]) -> str:
 
 def _unknown_key(where: Spot) -> str:
     key = where.path[-1]
-    allowed = list(where.model.model_fields) if where.model else []
+    allowed = list(fields_by_key(where.model)) if where.model else []
     return f"unknown key {found(key)}{choices(key, allowed, 'allowed')}"
 
 

@@ -40,7 +40,7 @@ def _model_values(model: BaseModel) -> dict[str, Any]:
             # The word by which a reader knows the member of a union stands first, even where it is the default.
             values = {name: value, **values}
         elif field.is_required() or value != filled_in.get(name, _default(field, value)):
-            values[name] = _plain(value)
+            values[name] = plain(value)
     return values
 
 
@@ -49,15 +49,16 @@ def _default(field: FieldInfo, value: Any) -> Any:
     return read_distribution(default) if isinstance(value, Distribution) and default is not None else default
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
+    """Any part of a scenario as a file would hold it, without the defaults. Raises TypeError for anything else."""
     if isinstance(value, BaseModel):
         return _model_values(value)
     if isinstance(value, Distribution):
         return write_distribution(value)
     if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
+        return [plain(item) for item in value]
     if isinstance(value, dict):
-        return {key: _plain(item) for key, item in value.items()}
+        return {key: plain(item) for key, item in value.items()}
     if value is None or isinstance(value, str | int | float | datetime.date):
         return value
     raise TypeError(f"no part of a scenario: {value!r}")

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from shopsim.errors import Problem, ScenarioError
-from shopsim.shop.changes import Change, changed_values, find_path
+from shopsim.shop.changes import Change, changed_values, find_path, plain_change
 from shopsim.shop.file_text import read_text, write_text
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import parse_scenario
@@ -40,8 +40,9 @@ def edit_scenario(text: str, changes: Iterable[Change], name: str = "scenario") 
         root = compose(text, name)
         values = plain_value(root, name)
         try:
-            wanted = changed_values(values, change)
-            edited = change_text(text, root, change, find_path(values, change.path), wanted)
+            plain = plain_change(values, change)
+            wanted = changed_values(values, plain)
+            edited = change_text(text, root, plain, find_path(values, plain.path), wanted)
         except ValueError as fault:
             raise ScenarioError([Problem(name, None, None, change.path, str(fault))]) from None
         if not _holds(edited, wanted):

@@ -6,7 +6,7 @@ The text becomes a tree (`yaml_tree`), the tree plain values (`yaml_values`), th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -17,10 +17,10 @@ from shopsim.errors import Problem, ScenarioError
 from shopsim.shop.cross_checks import cross_check
 from shopsim.shop.file_text import read_text
 from shopsim.shop.handbook_warnings import find_unusual
+from shopsim.shop.located_faults import Fault, faults_of, located
 from shopsim.shop.model_paths import path_text
-from shopsim.shop.plain_messages import explain
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.yaml_tree import compose, locate
+from shopsim.shop.yaml_tree import compose
 from shopsim.shop.yaml_values import plain_value
 
 
@@ -49,27 +49,31 @@ def parse_with_warnings(text: str, name: str) -> tuple[Scenario, list[Problem]]:
     scenario = _validated(root, values, name)
     faults = cross_check(scenario)
     if faults:
-        raise ScenarioError(_located(root, values, name, faults))
-    return scenario, _located(root, values, name, find_unusual(scenario))
+        raise ScenarioError(located(root, values, name, faults))
+    return scenario, located(root, values, name, find_unusual(scenario))
 
 
 def check_values(values: dict[str, Any], name: str) -> Scenario:
     """The scenario made of plain values (a form, a changed scenario). Raises ScenarioError without lines."""
+    made = scenario_or_faults(values)
+    if isinstance(made, Scenario):
+        return made
+    raise ScenarioError(Problem(name, None, None, path_text(values, path), message) for path, message in made)
+
+
+def scenario_or_faults(values: dict[str, Any]) -> Scenario | list[Fault]:
+    """The scenario made of plain values, or every fault that keeps them from being one."""
     try:
         scenario = Scenario.model_validate(values)
     except ValidationError as error:
-        faults: Iterable[tuple[tuple[str | int, ...], str]] = _faults(error)
-    else:
-        faults = cross_check(scenario)
-        if not faults:
-            return scenario
-    raise ScenarioError(Problem(name, None, None, path_text(values, path), message) for path, message in faults)
+        return faults_of(Scenario, error)
+    return cross_check(scenario) or scenario
 
 
 def problem_at(text: str, name: str, path: Sequence[str | int], message: str) -> Problem:
     """A problem with a value of a sound scenario text, with its place."""
     root = compose(text, name)
-    return _located(root, plain_value(root, name), name, [(tuple(path), message)])[0]
+    return located(root, plain_value(root, name), name, [(tuple(path), message)])[0]
 
 
 def scenario_schema() -> dict[str, Any]:
@@ -89,16 +93,4 @@ def _validated(root: MappingNode, values: dict[str, Any], name: str) -> Scenario
     try:
         return Scenario.model_validate(values)
     except ValidationError as error:
-        raise ScenarioError(_located(root, values, name, _faults(error))) from None
-
-
-def _faults(error: ValidationError) -> list[tuple[tuple[str | int, ...], str]]:
-    explained = (explain(Scenario, each) for each in error.errors(include_url=False))
-    return [fault for fault in explained if fault is not None]
-
-
-def _located(
-    root: MappingNode, values: Any, name: str, faults: Iterable[tuple[tuple[str | int, ...], str]]
-) -> list[Problem]:
-    problems = [Problem(name, *locate(root, path), path_text(values, path), message) for path, message in faults]
-    return sorted(problems, key=lambda problem: (problem.line or 0, problem.column or 0))
+        raise ScenarioError(located(root, values, name, faults_of(Scenario, error))) from None

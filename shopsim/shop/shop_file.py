@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from shopsim.clock import date_of, minute_of
 from shopsim.errors import Problem, ScenarioError
 from shopsim.shop.file_text import read_text
+from shopsim.shop.located_faults import Fault
+from shopsim.shop.model_paths import Path as ValuePath
 from shopsim.shop.order_book import OrderLine, load_order_book
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import parse_with_warnings, problem_at
 from shopsim.shop.sequence_checks import check_listed_orders
 
-_BOOK_PATH = ("demand", "order_book", "file")
+BOOK_PATH: ValuePath = ("demand", "order_book", "file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +42,33 @@ def load_shop(path: str | Path) -> Shop:
     beside = path.parent / book.file
     # The name itself leads down only (cross_checks); a link in the folder could still lead out of it.
     if not beside.resolve().is_relative_to(path.parent.resolve()):
-        raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, "must lie in the scenario's folder")])
+        raise ScenarioError([problem_at(text, str(path), BOOK_PATH, "must lie in the scenario's folder")])
     if not beside.exists():
-        raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, f"there is no such file: {beside}")])
+        raise ScenarioError([problem_at(text, str(path), BOOK_PATH, f"there is no such file: {beside}")])
     lines = load_order_book(beside, scenario)
-    faults = check_listed_orders(scenario, lines)
+    faults = book_faults(scenario, lines)
     if faults:
         raise ScenarioError(problem_at(text, str(path), where, message) for where, message in faults)
-    late = [line for line in lines if _minute(line, scenario) >= scenario.horizon_min]
-    if len(late) == len(lines) and scenario.demand.forecast is None and not scenario.demand.hire_fleets:
-        raise ScenarioError([problem_at(text, str(path), _BOOK_PATH, _all_late(scenario, lines))])
-    if late:
-        warnings = [*warnings, problem_at(text, str(path), _BOOK_PATH, _some_late(scenario, late))]
-    return Shop(scenario, lines, tuple(warnings))
+    late = [problem_at(text, str(path), where, message) for where, message in book_warnings(scenario, lines)]
+    return Shop(scenario, lines, (*warnings, *late))
+
+
+def book_faults(scenario: Scenario, lines: Sequence[OrderLine]) -> list[Fault]:
+    """Why a scenario cannot be simulated with the lines of its order book, each of which fits it."""
+    faults = check_listed_orders(scenario, lines)
+    if faults or scenario.demand.order_book is None or scenario.demand.forecast or scenario.demand.hire_fleets:
+        return faults
+    return [(BOOK_PATH, _all_late(scenario, lines))] if len(_late(scenario, lines)) == len(lines) else []
+
+
+def book_warnings(scenario: Scenario, lines: Sequence[OrderLine]) -> list[Fault]:
+    """What of an order book a simulation leaves out."""
+    late = _late(scenario, lines)
+    return [(BOOK_PATH, _some_late(scenario, late))] if late else []
+
+
+def _late(scenario: Scenario, lines: Sequence[OrderLine]) -> list[OrderLine]:
+    return [line for line in lines if _minute(line, scenario) >= scenario.horizon_min]
 
 
 def _minute(line: OrderLine, scenario: Scenario) -> float:
@@ -62,7 +79,7 @@ def _last_day(scenario: Scenario) -> str:
     return date_of(scenario.horizon_min - 1, scenario.shop.starts).isoformat()
 
 
-def _all_late(scenario: Scenario, lines: tuple[OrderLine, ...]) -> str:
+def _all_late(scenario: Scenario, lines: Sequence[OrderLine]) -> str:
     if not lines:
         return "this order book has no orders, and nothing else is asked of the shop"
     return f"all {len(lines):,} order lines are received after the study ends on {_last_day(scenario)}"

@@ -19,7 +19,7 @@ def change_text(text: str, root: MappingNode, change: Change, path: Path, wanted
     """
     surgeon = _Surgeon(text, root, path, wanted)
     there = len(surgeon.nodes) > len(path)
-    if change.action == "remove":
+    if change.action == "remove" and there:
         return surgeon.removed()
     if change.action == "add" and there and isinstance(surgeon.nodes[-1], SequenceNode) and surgeon.nodes[-1].value:
         return surgeon.appended(change.value)

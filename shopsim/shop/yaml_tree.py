@@ -152,3 +152,15 @@ def locate(root: Node, path: Sequence[str | int]) -> tuple[int, int]:
         else:
             break
     return found
+
+
+def places_in(node: Node, path: tuple[str | int, ...] = ()) -> dict[tuple[str | int, ...], tuple[int, int]]:
+    """Line and column, as `locate` gives them, of everything under a node, by its path."""
+    found = {}
+    pairs = node.value if isinstance(node, MappingNode) else []
+    items = node.value if isinstance(node, SequenceNode) else []
+    for part, marked, below in [*((key.value, key, value) for key, value in pairs),
+                                *((index, item, item) for index, item in enumerate(items))]:  # fmt: skip
+        found[(*path, part)] = place(marked)
+        found.update(places_in(below, (*path, part)))
+    return found
