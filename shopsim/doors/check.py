@@ -17,6 +17,7 @@ from shopsim.shop.rough_cut import Load, RoughCut, rough_cut
 from shopsim.shop.scenario_file import scenario_schema
 from shopsim.shop.shift_breaches import rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.what_if_file import what_if_schema
 from shopsim.terminal.check_page import print_check
 
 
@@ -24,6 +25,8 @@ def run(arguments: argparse.Namespace) -> None:
     """Show what follows from a scenario. Raises InputError with every fault of the files."""
     if arguments.schema:
         write_json(scenario_schema(), arguments.schema)
+    if arguments.what_if_schema:
+        write_json(what_if_schema(), arguments.what_if_schema)
     shop = load_shop(arguments.scenario)
     scenario = shop.scenario
     cut = rough_cut(scenario, shop.order_lines)

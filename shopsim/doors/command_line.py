@@ -38,6 +38,7 @@ def _add_check(commands: Commands) -> None:
     )  # fmt: skip
     _add_common(check)
     check.add_argument("--schema", metavar="FILE", help="write the JSON Schema of scenario files, for your editor")
+    check.add_argument("--what-if-schema", metavar="FILE", help="write the JSON Schema of what-if files")
 
 
 def _add_run(commands: Commands) -> None:

@@ -29,17 +29,22 @@ def scenario_values(scenario: Scenario) -> dict[str, Any]:
     return _model_values(scenario)
 
 
-def _model_values(model: BaseModel) -> dict[str, Any]:
-    kind = type(model)
-    tags = tags_of(kind)
+def is_default(model: BaseModel, name: str) -> bool:
+    """Whether a field has the value it would have if the file left it out."""
+    field, value = type(model).model_fields[name], getattr(model, name)
     filled_in = family_values(model.family) if isinstance(model, Fabric) else {}
+    return not field.is_required() and bool(value == filled_in.get(name, _default(field, value)))
+
+
+def _model_values(model: BaseModel) -> dict[str, Any]:
+    tags = tags_of(type(model))
     values: dict[str, Any] = {}
-    for name, field in kind.model_fields.items():
+    for name in type(model).model_fields:
         value = getattr(model, name)
         if name in ("op", "kind") and tags == (value,):
             # The word by which a reader knows the member of a union stands first, even where it is the default.
             values = {name: value, **values}
-        elif field.is_required() or value != filled_in.get(name, _default(field, value)):
+        elif not is_default(model, name):
             values[name] = plain(value)
     return values
 

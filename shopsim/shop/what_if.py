@@ -112,7 +112,8 @@ def _one_verb(value: Any) -> Any:
         raise ValueError(f"must be one change, a group of keys with one of {', '.join(VERBS)}; found {found(value)}")
     if sum(verb in value for verb in VERBS) != 1:
         keys = ", ".join(map(str, value)) or "no key"
-        hint = next((meant for key in value if (meant := did_you_mean(key, VERBS))), "")
+        known = any(verb in value for verb in VERBS)
+        hint = "" if known else next((meant for key in value if (meant := did_you_mean(key, VERBS))), "")
         raise ValueError(f"must hold exactly one of {', '.join(VERBS)}; found {keys}{hint}")
     return value
 
@@ -133,11 +134,12 @@ ChangeInFile = Annotated[
 
 
 class Spends(Base):
-    """What the changes cost beyond the scenario's own prices, for questions of money; nothing here changes a run.
+    """What the changes cost, for questions of money; nothing here changes a run.
 
-    `once`, `resale` and `per_year` are in the scenario's currency: paid at the start, got back after `life_years`, paid
-    each year. `training_h` are paid hours of learning. During the first `ramp_up_weeks` what is new reaches
-    `ramp_up_speed_pct` of its speed.
+    In the scenario's currency: `once` is paid at the start, machines included although the scenario holds their price
+    too; `resale` is got back after `life_years`; `per_year` is paid beyond what the scenario counts by itself (wages,
+    service, energy, floor), or saved if negative. `training_h` are paid hours of learning. During the first
+    `ramp_up_weeks` what is new reaches `ramp_up_speed_pct` of its speed.
     """
 
     once: NotNegative = 0

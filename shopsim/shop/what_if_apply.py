@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
+from pydantic import ValidationError
+
 from shopsim.errors import Problem, WhatIfError
 from shopsim.shop.changes import Change, changed_values, find_path, plain_change
 from shopsim.shop.handbook_warnings import find_unusual
-from shopsim.shop.located_faults import Fault
+from shopsim.shop.located_faults import Fault, faults_of
 from shopsim.shop.model_paths import Path, path_text
 from shopsim.shop.order_checks import why_lines_do_not_fit
 from shopsim.shop.scenario import Scenario
@@ -29,20 +31,30 @@ def apply(shop: Shop, what_if: WhatIf) -> Shop:
     Raises WhatIfError with every change that fits nothing in the base; if all fit, with every fault of the changed
     scenario, placed at the change from which on it is there.
     """
-    stages = _stages(scenario_values(shop.scenario), what_if)
+    stages, problems = _stages(scenario_values(shop.scenario), what_if)
+    if problems:
+        # Values that no scenario can hold are told at once; whether the parts fit each other is not known yet.
+        impossible = _caused(what_if, stages, _impossible(stages[-1]), _impossible)
+        raise WhatIfError(
+            sorted([*problems, *impossible], key=lambda problem: (problem.line or 0, problem.column or 0))
+        )
     made, faults, warnings = _judged(shop, stages[-1])
     if made is None:
         raise WhatIfError(_caused(what_if, stages, faults, lambda values: _judged(shop, values)[1]))
-    kept = tuple(each for each in shop.warnings if (each.path, each.message) in warnings)
-    known = {(each.path, each.message) for each in kept}
-    new = [each for each in warnings if each not in known]
+    kept = tuple(each for each in shop.warnings if any(_says(each, told) for told in warnings))
+    new = [told for told in warnings if not any(_says(each, told) for each in kept)]
     fresh = _caused(what_if, stages, new, lambda values: _judged(shop, values)[2])
     lines = shop.order_lines if made.demand.order_book is not None else ()
     return Shop(made, lines, (*kept, *fresh))
 
 
-def _stages(values: Values, what_if: WhatIf) -> list[Values]:
-    """The plain values of the base and after each change."""
+def _says(warning: Problem, told: Told) -> bool:
+    # A warning that came with an earlier what-if ends in the change that brought it.
+    return warning.path == told[0] and warning.message.startswith(told[1])
+
+
+def _stages(values: Values, what_if: WhatIf) -> tuple[list[Values], list[Problem]]:
+    """The plain values of the base and after each change, and the changes that fit nothing and were left out."""
     stages, problems = [values], []
     missing: list[str] = []
     for number, change in enumerate(what_if.changes):
@@ -52,12 +64,11 @@ def _stages(values: Values, what_if: WhatIf) -> list[Values]:
             # What goes on with an item that could not be made is no fault of its own.
             if not any(change.path == item or change.path.startswith(f"{item}.") for item in missing):
                 path: Path = ("changes", number, change.action)
-                problems.append(what_if.problem(path, path_text({}, path), f"{change.path}: {fault}"))
+                message = str(fault) if repr(change.path) in str(fault) else f"{change.path}: {fault}"
+                problems.append(what_if.problem(path, path_text({}, path), message))
             missing += _made_by(change)
             stages.append(stages[-1])
-    if problems:
-        raise WhatIfError(problems)
-    return stages
+    return stages, problems
 
 
 def _made_by(change: Change) -> list[str]:
@@ -65,6 +76,14 @@ def _made_by(change: Change) -> list[str]:
         return []
     items = change.path if change.action == "add" else change.path.rpartition(".")[0]
     return [f"{items}.{change.value['id']}"]
+
+
+def _impossible(values: Values) -> list[Told]:
+    try:
+        Scenario.model_validate(values)
+    except ValidationError as error:
+        return [(path_text(values, path), message) for path, message in faults_of(Scenario, error)]
+    return []
 
 
 def _judged(base: Shop, values: Values) -> tuple[Scenario | None, list[Told], list[Told]]:
