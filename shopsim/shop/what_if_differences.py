@@ -58,7 +58,7 @@ class _Where:
         """The place of a group of keys."""
         path = f"{self.path}.{name}" if self.path else name
         if self.path in ("", *_HOLDERS):
-            return replace(self, path=path, subject=_HOLDERS.get(name, words_of(name)), groups=())
+            return replace(self, path=path, subject=_HOLDERS.get(name) or words_of(name) or name, groups=())
         return replace(self, path=path, groups=(*self.groups, words_of(name)))
 
     def item(self, name: str, item: Any, place: int) -> _Where:

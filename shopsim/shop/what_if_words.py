@@ -26,7 +26,7 @@ _MONEY = {
 }  # fmt: skip
 _WORDS = {
     "every_running_h": "running time between", "may_turn": "turned on the web", "one_lot": "one lot an order",
-    "weeks": "hours", "minutes": "", "hours": "", "money": "", "full_min": "in full", "join_min": "by joining",
+    "minutes": "", "hours": "", "money": "", "full_min": "in full", "join_min": "by joining",
     "hot_overnight": "heat on overnight", "running_kw": "power running", "when_queue_h": "from a queue of",
     "leaves": "cloth leaves", "at": "place", "bought_in_sewing_per_m": "bought-in sewing",
     "bought_in_sewing_per_piece": "bought-in sewing",
@@ -58,7 +58,7 @@ def words_of(name: str) -> str:
 
 def change_in_words(field: FieldInfo | None, name: str, before: Any, after: Any, currency: str) -> str:
     """``plate 0.8 m instead of 0.5 m``, ``4 people instead of 3``, ``with learning (...)``."""
-    words = words_of(name)
+    words = "hours" if _is_pattern(after) else words_of(name)
     if isinstance(after, BaseModel) and before is None:
         return f"with {words}{_in_brackets(group_in_words(after, currency))}"
     if after is None and isinstance(before, BaseModel):
@@ -78,11 +78,9 @@ def group_in_words(model: BaseModel, currency: str, left_out: str = "") -> str:
     parts = []
     for name, field in fields.items():
         value = getattr(model, name)
-        if (
-            value is None
-            or name in ("id", "name", "op", "kind", left_out)
-            or (len(fields) > _SMALL and is_default(model, name))
-        ):
+        if value in (None, "", ()) or name in ("id", "name", "op", "kind", left_out):
+            continue
+        if len(fields) > _SMALL and is_default(model, name):
             continue
         if name in _COUNTED and isinstance(value, int):
             parts.append(f"{value} {_COUNTED[name][value != 1]}")
@@ -129,9 +127,13 @@ def _block(block: ShiftBlock) -> str:
 
 
 def _several(value: tuple[Any, ...], field: FieldInfo | None, unit: str, currency: str) -> str:
-    if value and all(isinstance(week, Week) for week in value):
+    if _is_pattern(value):
         return hours_in_words(value)
     return _cut(", ".join(value_in_words(item, field, unit, currency) for item in value) or "none")
+
+
+def _is_pattern(value: Any) -> bool:
+    return isinstance(value, tuple) and bool(value) and all(isinstance(week, Week) for week in value)
 
 
 def _spread(value: Distribution) -> str:

@@ -90,3 +90,11 @@ def test_an_overloaded_shop_is_told_in_the_second_line(tmp_path: Path, capsys: p
     assert "the orders ask most of the people at the sewing table: 116 % of the time there is." in out
     assert "Can never keep up on paper: the people at the sewing table." in out
     assert "TOO MUCH" in out
+
+
+def test_schemas_for_an_editor(tmp_path: Path) -> None:
+    files = [tmp_path / "scenario.json", tmp_path / "what_if.json"]
+    asked = ["--schema", str(files[0]), "--what-if-schema", str(files[1])]
+    assert main(["check", str(write_shop(tmp_path)), *asked]) == 0
+    scenario, what_if = (json.loads(file.read_text(encoding="utf-8")) for file in files)
+    assert (scenario["title"], what_if["title"]) == ("Scenario", "WhatIfFile")

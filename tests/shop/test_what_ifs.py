@@ -278,7 +278,8 @@ def test_the_editor_of_files_takes_the_same_changes_and_keeps_comments() -> None
     expected = text.replace(
         "    modes: [{id: production, passes: 3}]\n",
         "    modes: [{id: production, passes: 3}]\n"
-        "  - {id: p3, print_width_m: 1.8, modes: [{id: production, passes: 3}], fixation: {kind: inline, plate_m: 1}}\n",
+        "  - {id: p3, print_width_m: 1.8, modes: [{id: production, passes: 3}], "
+        "fixation: {kind: inline, plate_m: 1}}\n",
     )
     expected = expected.replace("study: {weeks: 2, opening: empty}", "study: {weeks: 3}")
     expected = expected.replace("when_queue_h: 8}\n", "when_queue_h: 8}\n  dispatch: {days: [mon, tue, wed, thu]}\n")

@@ -1,0 +1,131 @@
+"""The ready what-ifs of the demo shops: sound, of usual values, and all that people ask about (handbook section 13)."""
+
+import json
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.what_if import WhatIf
+from shopsim.shop.what_if_apply import apply
+from shopsim.shop.what_if_differences import differences
+from shopsim.shop.what_if_file import base_path, load_what_if, what_if_schema
+
+DEMOS = Path(__file__).parents[2] / "demo_scenarios"
+FILES = sorted((DEMOS / "what_ifs").glob("*.yaml"))
+BASES = {"flag_banner": "flag_banner_shop", "frame_fabric": "frame_fabric_shop", "exhibition": "exhibition_supplier"}
+
+# What each is about, as the trade asks it; one of each demo for the three uses printer, crew and shifts.
+ABOUT = {
+    "flag_banner_second_printer": "printer",
+    "flag_banner_joined_rolls": "joined rolls",
+    "flag_banner_second_sewer": "crew",
+    "flag_banner_staggered_start": "shifts",
+    "flag_banner_unattended_evening": "unattended printing",
+    "flag_banner_due_date_first": "due date against fabric changes",
+    "frame_fabric_third_printer": "printer",
+    "frame_fabric_one_more_sewer": "crew",
+    "frame_fabric_edge_line": "semi-automatic edge line",
+    "frame_fabric_cross_trained_packers": "cross-training",
+    "frame_fabric_early_late": "shifts",
+    "frame_fabric_four_tens": "4 x 10",
+    "frame_fabric_bought_in_sewing": "bought-in sewing",
+    "exhibition_sixth_printer": "printer",
+    "exhibition_one_more_sewer": "crew",
+    "exhibition_edge_line_early_late": "shifts",
+    "exhibition_weekend_shift": "weekend",
+    "exhibition_inline_flags": "calender against inline",
+    "exhibition_due_date_first": "due date against fabric changes",
+}
+
+
+@cache
+def _base(path: Path) -> Shop:
+    return load_shop(path)
+
+
+def _read(name: str) -> tuple[WhatIf, Shop, Shop]:
+    path = DEMOS / "what_ifs" / f"{name}.yaml"
+    demo = next(base for start, base in BASES.items() if name.startswith(start))
+    what_if = load_what_if(path, DEMOS / f"{demo}.yaml")
+    base = _base(base_path(path, what_if))
+    return what_if, base, apply(base, what_if)
+
+
+def test_each_of_them_is_in_the_list() -> None:
+    assert [file.stem for file in FILES] == sorted(ABOUT)
+    for start in BASES:
+        uses = [about for name, about in ABOUT.items() if name.startswith(start)]
+        assert {"printer", "crew", "shifts"} <= set(uses)
+
+
+@pytest.mark.parametrize("name", ABOUT)
+def test_it_is_sound_usual_and_changes_something(name: str) -> None:
+    what_if, base, changed = _read(name)
+    assert changed.warnings == ()
+    assert differences(base.scenario, changed.scenario)
+    assert changed.order_lines == base.order_lines
+    # Each is compared on the same orders and weeks.
+    assert changed.scenario.study == base.scenario.study
+    assert changed.scenario.demand == base.scenario.demand
+    assert len(what_if.name) <= 60
+
+
+@pytest.mark.parametrize("name", ABOUT)
+def test_the_file_names_its_schema_and_says_what_it_asks(name: str) -> None:
+    lines = (DEMOS / "what_ifs" / f"{name}.yaml").read_text(encoding="utf-8").splitlines()
+    assert lines[:2] == ["# yaml-language-server: $schema=../what_if.schema.json", "#"]
+    assert " asks" in lines[2]
+    assert max(map(len, lines)) <= 120
+
+
+def test_what_is_bought_is_paid() -> None:
+    for name in ABOUT:
+        what_if, base, changed = _read(name)
+        machines = [len(shop.scenario.printers) + len(shop.scenario.work_centres) for shop in (base, changed)]
+        if machines[1] > machines[0]:
+            assert what_if.spends is not None
+            added = [each for each in changed.scenario.printers if each not in base.scenario.printers]
+            added += [each for each in changed.scenario.work_centres if each not in base.scenario.work_centres]
+            assert what_if.spends.once > sum(each.money.price for each in added)
+
+
+def test_the_words_for_a_second_printer_and_an_edge_line() -> None:
+    _, base, changed = _read("flag_banner_second_printer")
+    (second,) = differences(base.scenario, changed.scenario)
+    assert second.sentence == (
+        "printers: printer_2 added (like printer_1, but head swath 0.108 m instead of 0.072 m; fixation plate 0.8 m "
+        "instead of 0.5 m; fixation tail 2.5 m instead of 2 m; attention 25 % instead of 30 %; price 220,000 CU "
+        "instead of 100,000 CU; floor 45 m² instead of 40 m²)"
+    )
+    _, base, changed = _read("frame_fabric_edge_line")
+    assert [each.sentence for each in differences(base.scenario, changed.scenario)][1:] == [
+        "crew sewers: also skilled in edge_line at level 3",
+        "crew sewers: edge_line comes first instead of sewing",
+        "product front_frame: step sew, place edge_line instead of silicone_seats",
+        "product front_frame: step sew, all edges silicone semi instead of silicone hand",
+    ]
+
+
+def test_unattended_printing_carries_its_caution_and_is_off_in_every_scenario() -> None:
+    what_if, base, changed = _read("flag_banner_unattended_evening")
+    for words in (
+        "CAUTION (SAF-08)",
+        "maker's manual",
+        "fire risk assessment",
+        "insurer",
+        "local code",
+        "not make the practice safe or legal",
+    ):
+        assert words in what_if.note
+    assert changed.scenario.printers[0].unattended_running
+    others = [_read(name)[2] for name in ABOUT if name != "flag_banner_unattended_evening"]
+    assert not any(printer.unattended_running for shop in (base, *others) for printer in shop.scenario.printers)
+
+
+def test_the_schema_beside_the_demos_is_the_one_the_models_give() -> None:
+    written = json.loads((DEMOS / "what_if.schema.json").read_text(encoding="utf-8"))
+    assert written == what_if_schema()
+    assert list(written["$defs"]) == ["AddItem", "CopyItem", "RemoveItem", "ReplaceItem", "SetValue", "Spends"]
+    assert written["additionalProperties"] is False
