@@ -17,7 +17,7 @@ from shopsim.shop.rough_cut import Load, RoughCut, rough_cut
 from shopsim.shop.scenario_file import scenario_schema
 from shopsim.shop.shift_breaches import rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if_file import what_if_schema
+from shopsim.shop.what_if import what_if_schema
 from shopsim.terminal.check_page import print_check
 
 

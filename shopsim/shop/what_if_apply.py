@@ -17,7 +17,7 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import scenario_or_faults
 from shopsim.shop.shop_file import BOOK_PATH, Shop, book_faults, book_warnings
-from shopsim.shop.what_if import WhatIf
+from shopsim.shop.what_if_model import WhatIf
 
 Values = dict[str, Any]
 Told = tuple[str, str]

@@ -41,6 +41,9 @@ class Difference:
     unit: str
     sentence: str
 
+    def __str__(self) -> str:
+        return self.sentence
+
 
 @dataclass(frozen=True, slots=True)
 class _Where:

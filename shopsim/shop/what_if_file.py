@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from shopsim.errors import WhatIfError
 from shopsim.shop.file_text import read_text
 from shopsim.shop.located_faults import faults_of, located
-from shopsim.shop.what_if import Source, WhatIf, WhatIfFile, file_values
+from shopsim.shop.what_if_model import Source, WhatIf, WhatIfFile, file_values
 from shopsim.shop.yaml_tree import compose, places_in
 from shopsim.shop.yaml_values import plain_value
 from shopsim.shop.yaml_writing import block

@@ -9,14 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopsim.errors import WhatIfError
-from shopsim.shop.changes import Change
 from shopsim.shop.model_paths import path_text
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.shop_file import load_shop
-from shopsim.shop.what_if import Spends, WhatIf
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_differences import differences
-from shopsim.shop.what_if_file import dump_what_if, parse_what_if
+from shopsim.shop.what_if import Change, Spends, WhatIf, apply, differences, dump_what_if, parse_what_if
 
 BASE = load_shop(Path(__file__).parents[1] / "shop" / "what_if_base" / "shop.yaml")
 VALUES = scenario_values(BASE.scenario)

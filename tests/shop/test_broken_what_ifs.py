@@ -9,8 +9,7 @@ import pytest
 
 from shopsim.errors import WhatIfError
 from shopsim.shop.shop_file import load_shop
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_file import base_path, load_what_if
+from shopsim.shop.what_if import apply, base_path, load_what_if
 
 HERE = Path(__file__).parent
 BROKEN = HERE / "broken_what_ifs"

@@ -7,10 +7,7 @@ from pathlib import Path
 import pytest
 
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import WhatIf
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_differences import differences
-from shopsim.shop.what_if_file import base_path, load_what_if, what_if_schema
+from shopsim.shop.what_if import WhatIf, apply, base_path, differences, load_what_if, what_if_schema
 
 DEMOS = Path(__file__).parents[2] / "demo_scenarios"
 FILES = sorted((DEMOS / "what_ifs").glob("*.yaml"))

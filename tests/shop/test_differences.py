@@ -4,11 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from shopsim.shop.changes import Change
 from shopsim.shop.shop_file import load_shop
-from shopsim.shop.what_if import WhatIf
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_differences import Difference, differences
+from shopsim.shop.what_if import Change, Difference, WhatIf, apply, differences
 
 BASE = load_shop(Path(__file__).parent / "what_if_base" / "shop.yaml")
 LATE = {"crews": ["late_sewer"], "when_queue_h": 4}

@@ -12,9 +12,7 @@ from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.scenario_file import load_scenario
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import Spends, WhatIf
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_file import dump_what_if, parse_what_if
+from shopsim.shop.what_if import Spends, WhatIf, apply, dump_what_if, parse_what_if
 
 HERE = Path(__file__).parent
 BASE = load_shop(HERE / "what_if_base" / "shop.yaml")

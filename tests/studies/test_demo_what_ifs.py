@@ -6,12 +6,9 @@ from pathlib import Path
 import pytest
 
 from shopsim.cautions import cautions
-from shopsim.shop.changes import Change
 from shopsim.shop.rough_cut import rough_cut
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import WhatIf
-from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_file import base_path, load_what_if
+from shopsim.shop.what_if import Change, WhatIf, apply, base_path, load_what_if
 from shopsim.studies.replication import one_replication
 
 FILES = sorted((Path(__file__).parents[2] / "demo_scenarios" / "what_ifs").glob("*.yaml"))
