@@ -18,7 +18,14 @@ BASE = load_shop(Path(__file__).parents[1] / "shop" / "what_if_base" / "shop.yam
 VALUES = scenario_values(BASE.scenario)
 
 line = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=20)
-scalars = st.none() | st.booleans() | st.integers(-5, 5) | st.floats(-1e6, 1e6) | st.text(max_size=8) | st.dates()
+scalars = (
+    st.none()
+    | st.booleans()
+    | st.integers(-5, 5)
+    | st.floats(-1e6, 1e6).map(lambda x: round(x, 4))
+    | st.text(max_size=8)
+    | st.dates()
+)
 trees = st.recursive(
     scalars, lambda inner: st.lists(inner, max_size=3) | st.dictionaries(line, inner, max_size=3), max_leaves=8
 )
