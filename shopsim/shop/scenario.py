@@ -77,11 +77,7 @@ class Scenario(Base):
 
     @cached_property
     def content_hash(self) -> str:
-        """sha256 over all values, defaults included: equal scenarios have equal hashes however their files look.
-
-        The order of a crew's skills counts, as it does on the floor.
-        """
-        # A whole number is the same number whether a file gives it or a default, which stays as it is written here.
-        values = json.loads(self.model_dump_json(), parse_int=float)
-        body = json.dumps(values, separators=(",", ":"), allow_nan=False)
+        """sha256 over all values, defaults included: scenarios of one hash run alike, however their files look."""
+        # Keys are not sorted: the first of a crew's skills is its home, and the floor goes by it.
+        body = json.dumps(self.model_dump(mode="json"), separators=(",", ":"), allow_nan=False)
         return hashlib.sha256(body.encode()).hexdigest()

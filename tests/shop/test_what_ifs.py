@@ -291,7 +291,6 @@ def test_the_editor_of_files_takes_the_same_changes_and_keeps_comments() -> None
 
 def test_equal_scenarios_have_equal_hashes_and_the_order_of_skills_counts() -> None:
     text = (HERE / "what_if_base" / "shop.yaml").read_text(encoding="utf-8")
-    # 28 is the default as it stands in the models; a file's 28 becomes 28.0.
     written = parse_scenario(text.replace("{id: late_sewer,", "{id: late_sewer, wage_per_h: 28,"), "written")
     assert written == BASE.scenario
     assert written.content_hash == BASE.scenario.content_hash
