@@ -15,6 +15,7 @@ from shopsim.errors import InputError, Problem, StoreError
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.what_if import apply, load_what_if
 from shopsim.studies.engine import Engine, LocalEngine
 from shopsim.studies.option import Option
 from shopsim.studies.runner import Runner
@@ -47,8 +48,6 @@ def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> dict[str, 
 
     Raises InputError with every fault of the files, and for two options of one name.
     """
-    from shopsim.shop.what_if import apply, load_what_if
-
     options: dict[str, Shop] = {}
     for given in names:
         shop, titles = base, []

@@ -246,8 +246,8 @@ class Floor:
         for order in self.open_orders.values():
             left.pieces_inside += order.left
             self.dispatch.book_inside(order)
-        for station in self.rooms:
-            station.close_waits()
+        for room in self.rooms:
+            room.close_waits()
         if self.intake.limit is not None:
             self.intake.limit.close()
         for station in self.stations.values():
