@@ -39,6 +39,15 @@ SHOP: dict[str, Any] = {
 }  # fmt: skip
 
 
+LIMITED: dict[str, Any] = SHOP | {
+    "work_centres": [*SHOP["work_centres"], {"id": "look", "kind": "inspection", "room_before_bundles": 0}],
+    "crews": [*SHOP["crews"], {"id": "eyes", "skills": {"inspection": 3}, "shift": "day"}],
+    "products": [SHOP["products"][0] | {
+        "route": [*SHOP["products"][0]["route"], {"op": "inspect", "at": "look", "minutes": 30}]}],
+    "policies": SHOP["policies"] | {"orders_at_once": {"most": 12, "when_full": "wait"}},
+}  # fmt: skip
+
+
 @pytest.fixture(scope="module")
 def scenario() -> Scenario:
     return check_values(SHOP, "one week")
@@ -146,6 +155,66 @@ def test_a_law_fails_on_tampered_records(scenario: Scenario, log: RunLog, law: s
         getattr(laws, law)(scenario, log)
 
 
+def early_release(log: RunLog) -> None:
+    """The first order held back is released at once after all."""
+    held = laws.rows(log, "release_waits")[0]
+    put(log, "release_waits", 0, "end", held.start + 1.0)
+    row = next(i for i, order in enumerate(laws.rows(log, "orders")) if order.order == held.order)
+    put(log, "orders", row, "released", held.start + 1.0)
+
+
+def needless_wait(log: RunLog) -> None:
+    """The very first order is held back, though nobody else is there."""
+    row, first = next((i, o) for i, o in enumerate(laws.rows(log, "orders")) if o.order == 0)
+    put(log, "orders", row, "received", first.received - 10.0)
+    log.columns["release_waits"].extend((0.0, first.received - 10.0, first.released))
+
+
+def inspected(log: RunLog) -> int:
+    return first_row(log, kind=float(KIND["inspect"]))
+
+
+def never_let_in(log: RunLog) -> None:
+    """A bundle that waited for room has no work there."""
+    wait = next(w for w in laws.rows(log, "room_waits") if w.end < 10_000)
+    put(log, "operations", first_row(log, bundle=wait.bundle, ready=wait.end), "ready", wait.end + 1.0)
+
+
+TAMPERED_LIMITS: list[tuple[str, Tamper]] = [
+    ("limits_kept", lambda log: put(log, "orders", 0, "ending", float(laws.TURNED_AWAY))),
+    ("limits_kept", early_release),
+    ("limits_kept", needless_wait),
+    ("limits_kept", lambda log: put(log, "release_waits", 0, "end", log.column("release_waits", "end")[0] + 1.0)),
+    ("rooms_kept", lambda log: copy_row(log, "operations", inspected(log), task=1e6)),
+    ("rooms_kept", never_let_in),
+    ("rooms_kept", lambda log: put(log, "room_waits", 0, "place", float(log.places.index("sewing")))),
+    ("rooms_kept", lambda log: put(log, "room_waits", 0, "kept_seat", -1.0)),
+    # A bundle that keeps its seat while another is worked at there.
+    ("seats_once", lambda log: put(log, "room_waits", 0, "end", log.horizon_min)),
+]
+
+
+@pytest.fixture(scope="module")
+def limited() -> Scenario:
+    return check_values(LIMITED, "limited")
+
+
+def test_the_records_of_a_limited_shop_keep_every_law(limited: Scenario) -> None:
+    log = simulate(limited)
+    laws.check_all(limited, log)
+    assert log.columns["release_waits"] and any(wait.kept_seat >= 0 for wait in laws.rows(log, "room_waits"))
+
+
+@pytest.mark.parametrize(
+    ("law", "tamper"), TAMPERED_LIMITS, ids=[f"{n} {i}" for i, (n, _) in enumerate(TAMPERED_LIMITS)]
+)
+def test_a_law_of_limits_fails_on_tampered_records(limited: Scenario, law: str, tamper: Tamper) -> None:
+    log = simulate(limited)
+    tamper(log)
+    with pytest.raises(AssertionError):
+        getattr(laws, law)(limited, log)
+
+
 def test_every_law_but_the_identity_of_little_was_tampered_with() -> None:
     """Little's law holds for any rows with sound times: it can only fail together with the order rows."""
-    assert {law.__name__ for law in laws.LAWS} == {name for name, _ in TAMPERED} | {"littles_law"}
+    assert {law.__name__ for law in laws.LAWS} == {n for n, _ in TAMPERED + TAMPERED_LIMITS} | {"littles_law"}
