@@ -55,7 +55,7 @@ def _stay_of_a_lot(log: RunLog) -> float:
 
 
 def _two_lots(full: bool) -> Iterator[Finding]:
-    scenario = load("two_lots", {"study.weeks": 400 if full else 60})
+    scenario = load("two_lots", {"study.weeks": 700 if full else 60})
     orders, lots = [], []
     for replication in range(RUNS):
         log = simulate(scenario, _poisson_book(scenario, 100 / 0.6, replication), replication)

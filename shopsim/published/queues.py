@@ -106,7 +106,7 @@ def _general_work(full: bool) -> Iterator[Finding]:
         ("a: share of time at work", 0.8, "busy_share.desk"),
         ("a: mean wait, uniform work, h", 8.66666666667 / 60, "wait_mean_h.desk"),
     )
-    yield from queue("m_u_1", uniform, (3, 0.15), (60, 0.02))(full)
+    yield from queue("m_u_1", uniform, (3, 0.15), (90, 0.02))(full)
     log_normal = (("b: mean wait, log-normal work, h", 10 / 60, "wait_mean_h.desk"),)
     yield from queue("m_ln_1", log_normal, (3, 0.25), (110, 0.03))(full)
     in_batches = (("c: mean wait of a piece, orders of 1-3 pieces, h", 5.125 / 60, "wait_mean_h.desk"),)
