@@ -95,7 +95,7 @@ def test_purposes_attempts_and_replications_have_streams_of_their_own() -> None:
     assert len(names) == 5
     assert draws.sums("work", 0, Exponential(1.0).sample) is draws.sums("work", 0, Exponential(1.0).sample)
     assert draws.hits("fault", 0, 0.5) is draws.hits("fault", 0, 0.5)
-    assert draws.hits("fault", 0, 0.5) is not draws.hits("fault", 1, 0.5)
+    assert draws.hits("fault", 0, 0.5).hits(0, 100) != draws.hits("fault", 1, 0.5).hits(0, 100)
 
 
 def test_numbers_in_line_are_the_stream_itself() -> None:

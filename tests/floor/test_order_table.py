@@ -238,6 +238,17 @@ def test_lead_time_runs_from_approval_or_from_receipt() -> None:
         assert other.due == make.due_after(order.received, 3)
 
 
+def test_rush_orders_have_lead_times_of_their_own() -> None:
+    leads = {"lead_days": {"uniform": {"low": 3.0, "high": 9.0}}, "rush_lead_days": {"uniform": {"low": 0, "high": 2}}}
+    made = orders(shop(forecast=forecast(rush_pct=30.0, **leads)))
+    n, make = len(made), maker()
+    usual = Uniform(3, 9).sample(stream(9, 0, "orders/lead"), n).tolist()
+    hurried = Uniform(0, 2).sample(stream(9, 0, "orders/rush lead"), n).tolist()
+    assert {order.rush for order in made} == {True, False}
+    for order, days, few in zip(made, usual, hurried, strict=True):
+        assert order.due == make.due_after(order.received, few if order.rush else days)
+
+
 def test_collections_are_on_their_weekdays_at_the_cut_off() -> None:
     times = collection_times(shop(weeks=1, dispatch={"days": ["tue", "sat"], "cut_off": "09:15"}))
     assert times[:3] == [DAY + 555, 5 * DAY + 555, 8 * DAY + 555]

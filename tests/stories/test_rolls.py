@@ -84,6 +84,14 @@ def test_a_remnant_too_short_to_keep_is_scrapped():
     assert metres(log)["remnant_scrapped"] == 3
 
 
+def test_a_remnant_just_long_enough_is_kept():
+    # A roll of 12 m: leader 4, print 1, tail 3 leave the 4 m that are worth keeping.
+    log = run(print_shop(fabrics=[fabric(roll_length_m=12.0), fabric("mesh")], products=TWO_FABRICS),
+              order("Mon 07:00"), order("Mon 08:00", "net"))  # fmt: skip
+    assert "remnant_scrapped" not in metres(log)
+    assert log.leftover.stock_m[0] == 4.0
+
+
 def test_the_plate_goes_to_its_new_set_point_while_the_roll_is_changed():
     # Knit 190 C, mesh 210 C: 20 C up at 15 min per 10 C are 30 min from the start of the change at 08:00: the change
     # hides 20 of them, 10 are waited for. Back down at 8 min per 10 C: 16 min, all hidden by the 20 of the change.

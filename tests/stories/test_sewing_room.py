@@ -4,16 +4,30 @@ import pytest
 
 from shopsim.distributions import Exponential
 from shopsim.streams import Draws, stream
-from tests.stories.shops import centre, clock, crew, endings, order, print_shop, product, rows, run, shop, step, story
+from tests.stories.shops import (
+    centre,
+    clock,
+    crew,
+    endings,
+    order,
+    print_shop,
+    product,
+    rows,
+    run,
+    shift,
+    shop,
+    step,
+    story,
+)
 from tests.stories.shops import to_print as printing
 
 HEM = {"all_edges": "hem"}
 KEDER = {"all_edges": "keder"}
 
 
-def room(*products, sewers=1, **place):
+def room(*products, sewers=1, shifts=None, **place):
     return shop(work_centres=[centre("sewing", "sewing", **place)], products=list(products),
-                crews=[crew("sewer", "sewing", count=sewers)])  # fmt: skip
+                crews=[crew("sewer", "sewing", count=sewers)], shifts=shifts or [shift("day")])  # fmt: skip
 
 
 def test_a_large_order_is_shared_by_two_sewers_in_bundles():
@@ -82,19 +96,20 @@ def test_a_cutter_is_loaded_anew_for_each_run():
     ]
 
 
-def test_a_sewing_machine_fails_by_running_time_and_the_piece_waits_on_it():
-    # Mean 60 running minutes between stops. With seed 1 the first comes after 22.85 min at the needle, idle minutes not
-    # counted, the next 23.74 later. Two pieces of 20 min: A 07:00-07:20. B from 08:00 is stopped after 2.85 min, the
-    # repair takes 60 min, then the other 17.15 min.
+@pytest.mark.parametrize(("breaks", "first_ends"), [((), "Mon 07:20"), (("07:10-07:40",), "Mon 07:50")])
+def test_a_sewing_machine_fails_by_running_time_and_the_piece_waits_on_it(breaks, first_ends):
+    # Mean 60 running minutes between stops. With seed 1 the first comes after 22.85 min at the needle, idle minutes and
+    # breaks not counted, the next 23.74 later. Two pieces of 20 min: A 07:00-07:20, or to 07:50 with a break of half an
+    # hour. B from 08:00 is stopped after 2.85 min, the repair takes 60 min, then the other 17.15 min.
     gaps = Draws(stream(1, 0, "stops/sewing/0/gap"), Exponential(60.0), block=64)
     first_min = gaps.next()
     assert 20 < first_min < 40 < first_min + gaps.next()
     stops = {"every_running_h": 1.0, "repairs": [{"share_pct": 100.0, "hours": 1.0}]}
-    log = run(room(product("job", step("sew", "sewing", 20.0)), stops=stops),
-              order("Mon 07:00", "job"), order("Mon 08:00", "job"))  # fmt: skip
+    scenario = room(product("job", step("sew", "sewing", 20.0)), shifts=[shift("day", breaks=breaks)], stops=stops)
+    log = run(scenario, order("Mon 07:00", "job"), order("Mon 08:00", "job"))
     down = 480 + (first_min - 20)
     assert story(log) == [
-        ("sew A", "sewer", "Mon 07:00", "Mon 07:20"),
+        ("sew A", "sewer", "Mon 07:00", first_ends),
         ("sew B", "sewer", "Mon 08:00", clock(down)),
         ("sew B", "sewer", clock(down + 60), "Mon 09:20"),
     ]

@@ -2,6 +2,7 @@
 
 import pytest
 
+from shopsim.floor.record import INK_CAUSES
 from tests.stories.shops import (
     centre,
     clock,
@@ -144,3 +145,12 @@ def test_a_shop_without_printers_works_on_what_is_brought_in():
                    products=[product("job", step("work", "bench", 10.0))]), order("Mon 08:00", "job"))  # fmt: skip
     assert story(log) == [("work A", "ann", "Mon 08:00", "Mon 08:10")]
     assert rows(log, "printer_states") == []
+
+
+def test_idle_ink_is_a_share_of_the_ink_bought():
+    # NOZ-10: 8 m2 at 10 ml are 80 ml on the cloth; with 20 % of all ink spat out idle, 20 ml come on top (of 100).
+    log = run(print_shop(supplies={"idle_ink_pct": 20.0}), order("Mon 07:00", pieces=8))
+    assert [(INK_CAUSES[int(row["cause"])], row["ml"]) for row in rows(log, "ink")] == [
+        ("printed", pytest.approx(80.0)),
+        ("idle", pytest.approx(20.0)),
+    ]

@@ -1,0 +1,10 @@
+"""All mutants: issue 3 asks for at least 25, over all floors."""
+
+from tests.mutations.files_and_doors import FILES_AND_DOORS
+from tests.mutations.floor import FLOOR
+from tests.mutations.ground_and_craft import GROUND_AND_CRAFT
+from tests.mutations.measures import MEASURES
+from tests.mutations.mutant import Mutant
+from tests.mutations.studies import STUDIES
+
+MUTANTS: tuple[Mutant, ...] = (*GROUND_AND_CRAFT, *FLOOR, *MEASURES, *STUDIES, *FILES_AND_DOORS)
