@@ -23,8 +23,9 @@ def full_shop() -> Scenario:
 
 
 ORDERS: Rows = [
-    # Two banners on time after 32.5 h; one rush banner a day late after 30 h, with a claim and two lots.
-    shipped(0, 480, 2430, 2430, pieces=2),
+    # Two banners on time after 32.5 h, released 3 h after their receipt; one rush banner a day late after 30 h, with a
+    # claim and two lots.
+    shipped(0, 480, 2430, 2430, pieces=2, released=660),
     shipped(1, 600, 960, 2400, rush=1, claims=1, lot_broken=1),
     {"order": 2, "received": 1000, "due": 5280, "ending": 2, "ended": 2000, "pieces": 1},
     # Due at 9600 and still inside; due after the end.
