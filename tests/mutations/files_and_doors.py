@@ -92,6 +92,6 @@ FILES_AND_DOORS = (
         "published/case.py",
         "<= self.allowed and self.half_width <= self.widest",
         "<= self.allowed",
-        ("published/test_cases.py",),
+        ("published/test_findings.py",),
     ),
 )

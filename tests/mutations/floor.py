@@ -1,6 +1,6 @@
 """Faults in the shop in motion: print room, places, people, orders, random numbers."""
 
-from tests.mutations.mutant import Mutant
+from tests.mutations.mutant import Mutant, case
 
 FLOOR = (
     Mutant(
@@ -211,7 +211,7 @@ FLOOR = (
         "floor/order_table.py",
         "shapes = np.where(by_day > 0, by_day, 1.0) / (dispersion - 1)",
         "shapes = np.where(by_day > 0, by_day, 1.0) / (dispersion - 1) * 2",
-        ("published/test_arrivals.py",),
+        (case("X-22"),),
     ),
     Mutant(
         "common random numbers broken: work drawn by machine instead of by piece",

@@ -1,6 +1,6 @@
 """Faults in calendars, random streams and the trade's arithmetic."""
 
-from tests.mutations.mutant import Mutant
+from tests.mutations.mutant import Mutant, case
 
 GROUND_AND_CRAFT = (
     Mutant(
@@ -127,7 +127,7 @@ GROUND_AND_CRAFT = (
         "craft/shift_rules.py",
         "if rest < rules.daily_rest_h - _SLACK_H:",
         "if rest <= rules.daily_rest_h:",
-        ("published/test_cases.py::test_case_is_found_as_published[I-02]",),
+        (case("I-02"),),
     ),
     Mutant(
         "weekly rest of 24 hours without the eleven",
@@ -155,7 +155,7 @@ GROUND_AND_CRAFT = (
         "craft/finance.py",
         "return min(rates, key=abs)",
         "return max(rates)",
-        ("published/test_cases.py::test_case_is_found_as_published[H-01]",),
+        (case("H-01"),),
     ),
     Mutant(
         "a machine is written off below its salvage value",

@@ -8,6 +8,11 @@ from typing import NamedTuple
 ROOT = Path(__file__).resolve().parents[2]
 
 
+def case(number: str) -> str:
+    """The test of one published case."""
+    return f"published/test_cases.py::test_case_is_found_as_published[{number}]"
+
+
 class Mutant(NamedTuple):
     """`name` says in plain words what is wrong, `file` is a path under `shopsim/` in which `before` stands once.
 

@@ -1,6 +1,6 @@
 """Faults in what is concluded from many replications."""
 
-from tests.mutations.mutant import Mutant
+from tests.mutations.mutant import Mutant, case
 
 STUDIES = (
     Mutant(
@@ -29,14 +29,14 @@ STUDIES = (
         "studies/warm_up.py",
         "def mser(values: Sequence[float], batch: int = 5) -> Truncation:",
         "def mser(values: Sequence[float], batch: int = 1) -> Truncation:",
-        ("published/test_statistics_warm_up.py",),
+        (case("E-05"),),
     ),
     Mutant(
         "the warm-up rule does not mind how little is left",
         "studies/warm_up.py",
         "float(np.var(means[left_out:])) / (count - left_out)",
         "float(np.var(means[left_out:]))",
-        ("published/test_statistics_warm_up.py",),
+        (case("E-05"),),
     ),
     Mutant(
         "a shop that never settles is given a warm-up",
@@ -50,7 +50,7 @@ STUDIES = (
         "studies/compare.py",
         "found = interval(differences.tolist(), confidence_pct)",
         "found = independent_difference(option, base, confidence_pct).interval",
-        ("studies/test_compare.py", "published/test_statistics_compare.py"),
+        ("studies/test_compare.py", case("E-03")),
     ),
     Mutant(
         "several intervals at once, each with the whole chance of error",
@@ -64,35 +64,35 @@ STUDIES = (
         "studies/compare.py",
         "degrees = total**2 / sum(part**2 / (n - 1) for part, n in zip(parts, sizes, strict=True))",
         "degrees = float(sum(sizes) - 2)",
-        ("published/test_statistics_compare.py",),
+        (case("E-03"),),
     ),
     Mutant(
         "the best is told apart by the error of a mean, not of a difference",
         "studies/with_best.py",
         "allowance = constant * deviation * math.sqrt(2 / n)",
         "allowance = constant * deviation * math.sqrt(1 / n)",
-        ("studies/test_compare.py", "published/test_statistics_compare.py"),
+        (case("E-11"),),
     ),
     Mutant(
         "Rinott's constant as if one variance were known",
         "studies/constants.py",
         "(first - 1) * (1 / squares[:, None] + 1 / squares[None, :])",
         "(first - 1) / squares[:, None] + 1 + 0 * squares[None, :]",
-        ("published/test_statistics_selection.py",),
+        (case("E-12"),),
     ),
     Mutant(
         "Kim and Nelson's error shared among all instead of the others",
         "studies/selection.py",
         "(2 * error_share(confidence_pct) / (options - 1))",
         "(2 * error_share(confidence_pct) / options)",
-        ("published/test_statistics_selection.py",),
+        (case("E-13"),),
     ),
     Mutant(
         "Rinott's second stage takes half the replications",
         "studies/selection.py",
         "math.ceil((constant * deviation / indifference) ** 2)",
         "math.ceil((constant * deviation / indifference) ** 2 / 2)",
-        ("studies/test_selection.py", "published/test_statistics_selection.py"),
+        ("studies/test_selection.py",),
     ),
     Mutant(
         "many crews are judged as if there were one",

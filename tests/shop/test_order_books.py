@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from openpyxl import Workbook
 
-from shopsim.errors import ScenarioError
+from shopsim.errors import OrderBookError, ScenarioError
 from shopsim.shop.order_book import OrderLine, load_order_book, write_order_book
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import load_scenario
@@ -74,6 +74,19 @@ def test_text_that_looks_like_a_formula_is_written_as_text(tmp_path: Path, scena
     ids = [row.split(",")[0] for row in path.read_text(encoding="utf-8").splitlines()[1:]]
     assert ids == ["'=1+1", "'+49", "'-7", "'@x", "''q", "A=1"]
     assert load_order_book(path, scenario) == lines
+
+
+def test_a_cell_of_two_lines_does_not_shift_the_lines_of_later_faults(tmp_path: Path, scenario: Scenario) -> None:
+    path = tmp_path / "orders.csv"
+    path.write_text(
+        "order_id,received,due,product,pieces\n"
+        '"A\n1",2026-01-05 09:30,2026-01-09,banner,3\n'
+        "A2,2026-01-05 09:30,2026-01-09,banner,0\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(OrderBookError) as caught:
+        load_order_book(path, scenario)
+    assert [(one.line, one.path) for one in caught.value.problems] == [(2, "column order_id"), (4, "column pieces")]
 
 
 def test_a_shop_holds_its_scenario_and_its_orders(tmp_path: Path) -> None:

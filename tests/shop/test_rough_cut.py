@@ -16,6 +16,7 @@ from shopsim.shop.rough_demand import arrivals, study_weeks
 from shopsim.shop.rough_hours import absent_share
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shop_file import load_shop
+from tests.stories.shops import centre, crew, order, print_shop, product, step, to_print
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
 START = datetime.date(2026, 1, 5)
@@ -120,6 +121,21 @@ def test_two_people_at_a_piece_share_its_minutes() -> None:
     packer = {"id": "packer", "skills": {"packing": 3}, "shift": "day"}
     helped = by_id(rough_cut(shop(work_centres=[centre], products=products, crews=[packer, helper])))["bench"]
     assert (helped.asked_h[0], helped.there_h[0]) == (pytest.approx(8.5), pytest.approx(40.0))
+
+
+def test_what_is_made_again_asks_for_its_hours_again() -> None:
+    # Lost: 10 % at printing, 5 % at cutting and half of 10 % at sewing; so a print is made 1 / 0.8 = 1.25 times. 40 of
+    # 6 min each are 4 h, 5 h with the remakes; what is not printed is not made again.
+    quality = {"print_fault_pct": 10.0, "cut_loss_pct": 5.0, "sewing_fault_pct": 10.0, "sewing_repaired_pct": 50.0}
+    scenario = print_shop(
+        work_centres=[centre("bench"), centre("desk")],
+        crews=[crew("op", "printing"), crew("packer", "bench"), crew("clerk", "desk")],
+        products=[product("flag", to_print(), step("work", "bench", 6.0)), product("job", step("work", "desk", 6.0))],
+        policies={"quality": quality},
+    )
+    loads = by_id(rough_cut(scenario, [order("Mon 07:00", what, pieces=40) for what in ("flag", "job")]))
+    assert loads["bench"].asked_h == pytest.approx((5.0,))
+    assert loads["desk"].asked_h == pytest.approx((4.0,))
 
 
 def test_printing_is_shared_so_that_printers_are_evenly_busy() -> None:

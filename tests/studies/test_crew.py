@@ -85,6 +85,14 @@ def test_a_crew_too_close_to_the_target_stays_open() -> None:
     assert runs_of(found)[3] == 20
 
 
+def test_no_crew_is_named_while_a_cheaper_one_stays_open() -> None:
+    # 0.97 and 0.99 are plenty for 0.93, told by the first ten; whether 0.93 itself will do is not told by twenty.
+    found, _ = asked(target=0.93, low=3, high=5, at_most=20)
+    assert [crew.verdicts[WHOLE].meets for crew in found.candidates] == [None, True, True]
+    assert found.enough == {WHOLE: None}
+    assert found.likely[WHOLE][0].heads == {"new_sewers": 3}
+
+
 def test_each_block_of_weeks_has_its_crew() -> None:
     found, _ = asked(block_weeks=2, at_most=100)
     heads = {block: None if crew is None else crew.heads["new_sewers"] for block, crew in found.enough.items()}
