@@ -57,14 +57,14 @@ FILES_AND_DOORS = (
         "shop/rough_work.py",
         "pieces = flow.pieces * (work.remakes if product.print_step else 1.0)",
         "pieces = flow.pieces",
-        ("shop/test_rough_cut.py",),
+        ("shop/test_rough_cut.py::test_what_is_made_again_asks_for_its_hours_again",),
     ),
     Mutant(
         "two people at a piece take its minutes each",
         "shop/rough_work.py",
         "factor = centre.two_person_labour_factor / 2 if people == 2 else 1.0",
         "factor = 1.0",
-        ("shop/test_rough_cut.py",),
+        ("shop/test_rough_cut.py::test_two_people_at_a_piece_share_its_minutes",),
     ),
     Mutant(
         "a target is met as soon as the mean reaches it",

@@ -15,7 +15,7 @@ import subprocess
 import sys
 import tempfile
 import xml.etree.ElementTree as ET
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from pathlib import Path
 from time import monotonic
@@ -96,6 +96,17 @@ def try_out(mutant: Mutant) -> Outcome:
         return run_tests(tree, mutant.test_paths)
 
 
+def tried_out(mutants: Sequence[Mutant], workers: int) -> Iterator[tuple[Mutant, Outcome]]:
+    """Each mutant with its outcome, as they finish. Stopped, it begins no further one."""
+    with ThreadPoolExecutor(workers) as pool:
+        waiting = {pool.submit(try_out, mutant): mutant for mutant in mutants}
+        try:
+            for done in as_completed(waiting):
+                yield waiting[done], done.result()
+        finally:
+            pool.shutdown(cancel_futures=True)
+
+
 def unbroken(tests: Sequence[str]) -> Outcome:
     """Run on an unbroken copy the tests that have noticed something: they must not fail by themselves."""
     with tempfile.TemporaryDirectory(prefix="mutant-") as folder:
@@ -117,14 +128,11 @@ def main(argv: Sequence[str] | None = None) -> int:
     width = max((len(mutant.name) for mutant in mutants), default=0)
     unnoticed, tests = 0, []
     print(f"{'mutant':{width}}  {'s':>5}  noticed by")
-    with ThreadPoolExecutor(arguments.workers) as pool:
-        waiting = {pool.submit(try_out, mutant): mutant for mutant in mutants}
-        for done in as_completed(waiting):
-            found = done.result()
-            unnoticed += not found.noticed
-            tests += [found.failed] if found.noticed else []
-            told = found.failed if found.noticed else f"NOT NOTICED {found.failed} {found.objection}".rstrip()
-            print(f"{waiting[done].name:{width}}  {found.seconds:5.0f}  {told}", flush=True)
+    for mutant, found in tried_out(mutants, arguments.workers):
+        unnoticed += not found.noticed
+        tests += [found.failed] if found.noticed else []
+        told = found.failed if found.noticed else f"NOT NOTICED {found.failed} {found.objection}".rstrip()
+        print(f"{mutant.name:{width}}  {found.seconds:5.0f}  {told}", flush=True)
     print(f"{len(mutants) - unnoticed} of {len(mutants)} noticed")
     if tests:
         false_alarm = unbroken(tests)
