@@ -116,9 +116,37 @@ FLOOR = (
     Mutant(
         "priority ignored: rush orders wait like the others",
         "floor/orders.py",
-        "self.lane = LANE_RUSH if draw.rush and rush_first else LANE_NORMAL",
-        "self.lane = LANE_NORMAL",
+        "self.lane = LANE_RUSH if draw.rush and rush_first else ",
+        "self.lane = ",
         ("stories/test_orders.py",),
+    ),
+    Mutant(
+        "all classes of urgency wait alike",
+        "floor/rules.py",
+        "return LANE_RUSH + priority",
+        "return LANE_RUSH + NORMAL_PRIORITY",
+        ("stories/test_priorities.py",),
+    ),
+    Mutant(
+        "more urgent work interrupts nothing",
+        "floor/interrupts.py",
+        "return waiting.lane <= (waiting.lane if self._by_class else LANE_RUSH) < task.lane",
+        "return False",
+        ("stories/test_interrupts.py",),
+    ),
+    Mutant(
+        "a place takes in one bundle more than it has room for",
+        "floor/rooms.py",
+        "self._most = math.inf if room is None else seats + room",
+        "self._most = math.inf if room is None else seats + room + 1",
+        ("stories/test_rooms.py",),
+    ),
+    Mutant(
+        "one order more in the shop than allowed",
+        "floor/order_limit.py",
+        "return len(self._taken) >= self.most",
+        "return len(self._taken) > self.most",
+        ("stories/test_orders_at_once.py",),
     ),
     Mutant(
         "reprints have no lane of their own",
@@ -159,8 +187,8 @@ FLOOR = (
     Mutant(
         "handing work over costs nothing",
         "floor/people.py",
-        "crew = Crew(index, model, calendar, shift.handover_min)",
-        "crew = Crew(index, model, calendar, 0.0)",
+        "self.handover_min = handover_min",
+        "self.handover_min = 0.0",
         ("stories/test_hours.py",),
     ),
     Mutant(
