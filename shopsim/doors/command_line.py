@@ -25,6 +25,7 @@ def parser() -> argparse.ArgumentParser:
     _add_compare(commands)
     _add_crew(commands)
     _add_shifts(commands)
+    _add_growth(commands)
     _add_verify(commands)
     _add_kept(commands)
     return made
@@ -124,6 +125,24 @@ def _add_crew(commands: Commands) -> None:
     _add_limits(crew)
     _add_study_values(crew)
     _add_engine(crew)
+
+
+def _add_growth(commands: Commands) -> None:
+    growing = commands.add_parser(
+        "growth", help="how much more the shop can take on before it breaks",
+        description="Runs the shop, and each what-if, with more and less demand: on-time and lead time against demand, "
+        "and the demand at which fewer orders than the target go out on time.",
+    )  # fmt: skip
+    _add_common(growing)
+    growing.add_argument("what_ifs", metavar="WHAT_IF", nargs="*", help="what-if file (YAML); + joins several into one")
+    growing.add_argument("--demand", type=_percents, metavar="PCT,PCT", help="demands to begin with, in %% of today's "
+                         "(default: 85,100,115); more are tried until each break is found")  # fmt: skip
+    growing.add_argument("--replications", type=_count, metavar="N", help="at each demand (default: the file's)")
+    growing.add_argument("--precision", type=_positive, metavar="X",
+                         help="run until each break is known to ±X %% of today's demand")  # fmt: skip
+    _add_limits(growing)
+    _add_study_values(growing)
+    _add_engine(growing)
 
 
 def _add_verify(commands: Commands) -> None:
@@ -226,6 +245,13 @@ def _positive(text: str) -> float:
 
 def _percent(text: str) -> float:
     return _number(text, 0, 100, "a percentage from 0 to 100")
+
+
+def _percents(text: str) -> tuple[float, ...]:
+    found = tuple(_number(part, 20, 500, "percentages from 20 to 500, like 85,100,115") for part in text.split(","))
+    if len(set(found)) < 2:
+        raise argparse.ArgumentTypeError(f"must be at least two percentages, found {text!r}")
+    return found
 
 
 def _confidence(text: str) -> float:

@@ -1,0 +1,105 @@
+"""How much more the shop can take on before it breaks, and what each option adds."""
+
+from __future__ import annotations
+
+import math
+
+from shopsim.figures import ALIKE, figure
+from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.studies.growth import Growth, OptionGrowth
+from shopsim.studies.precision import Interval
+
+
+def grown(found: Growth) -> Answer:
+    """The base's break with its headroom, then each option's."""
+    base = f"The shop as it stands {_taken_on(found, found.base)}{_held_back(found.base)}"
+    others = [
+        f"{each.name}: {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}" for each in found.options
+    ]
+    return Answer(f"{'. '.join([base, *others])}.", _below(found))
+
+
+def _taken_on(found: Growth, each: OptionGrowth) -> str:
+    """What one option can take on, as far as the runs can tell."""
+    target, root = f"{found.target_pct:g} %", each.breaks_at
+    low, high = root.low, root.high
+    if root.estimate is None:
+        return _outside(found, each)
+    if low is not None and low > 1:
+        if high is None:
+            return f"can take on at least {_change(low, math.floor)} before fewer than {target} go out on time"
+        return f"can take on {_about(found, each, low, high)} before fewer than {target} go out on time"
+    if high is not None and high < 1:
+        if low is None:
+            return f"misses {target} on time today; it would take at least {_change(high, math.ceil)}"
+        return f"misses {target} on time today; it would take {_about(found, each, low, high)}"
+    if low is None or high is None:
+        return f"breaks at {_change(root.estimate, round)} than today, but the runs give no interval"
+    return (
+        f"is at its limit: {target} go out on time up to a demand between {_change(low, math.floor)} and "
+        f"{_change(high, math.ceil)} than today"
+    )
+
+
+def _outside(found: Growth, each: OptionGrowth) -> str:
+    root, target = each.breaks_at, f"{found.target_pct:g} %"
+    first, last = (_change(x, round) for x in root.tried)
+    if root.beyond > 0 and root.low == root.tried[1]:
+        return f"still sends {target} out on time with {last}, the most that was tried"
+    if root.beyond < 0 and root.high == root.tried[0]:
+        return f"misses {target} on time even with {first}: too many orders are not what makes them late"
+    return f"cannot be told to break or not between {first} and {last} than today"
+
+
+def _about(found: Growth, each: OptionGrowth, low: float, high: float) -> str:
+    """`12 % more orders (95 % interval 5 to 19), 250 m² a week (105 to 400)`, or fewer."""
+    sign = 1 if low > 1 else -1
+    middle = each.breaks_at.estimate or (low + high) / 2
+    bounds = sorted(sign * (x - 1) for x in (low, high))
+    share = Interval(sign * (middle - 1), bounds[0], bounds[1], (bounds[1] - bounds[0]) / 2, each.breaks_at.n)
+    text = figure(share, 100, digits_alone=0)
+    between = f" ({found.confidence_pct:g} % interval {text.between})" if text.between not in ("", ALIKE) else ""
+    area = figure(share, each.today.m2_per_week, digits_alone=0)
+    around = f" ({area.between})" if area.between not in ("", ALIKE) else ""
+    m2 = f", {area.mean} m² a week{around}," if each.today.m2_per_week else ""
+    return f"{text.mean} % {'more' if sign > 0 else 'fewer'} orders{between}{m2}".rstrip("," if sign < 0 else "")
+
+
+def _change(factor: float, rounded: object) -> str:
+    """`12 % more orders`, `8 % fewer orders`; bounds are rounded outward by the caller."""
+    pct = rounded((factor - 1) * 100 + 0.0)  # type: ignore[operator]
+    if pct == 0:
+        return "as many orders"
+    return f"{abs(pct)} % {'more' if pct > 0 else 'fewer'} orders"
+
+
+def _than_base(found: Growth, each: OptionGrowth) -> str:
+    """Whether an option breaks later than the base, if both intervals together can tell."""
+    mine, base = each.breaks_at, found.base.breaks_at
+    if mine.low is not None and base.high is not None and mine.low > base.high:
+        return ", later than as it stands"
+    if mine.high is not None and base.low is not None and mine.high < base.low:
+        return ", earlier than as it stands"
+    if mine.low == mine.tried[1] and base.low == base.tried[1]:
+        return ""
+    return ", which the runs cannot tell from the shop as it stands"
+
+
+def _held_back(each: OptionGrowth) -> str:
+    name = each.held_back_by()
+    if name is None:
+        return ""
+    scenario = next(iter(each.by_factor.values())).scenario
+    misses = each.breaks_at.high is not None and each.breaks_at.high < 1
+    return f"; {'' if misses else 'then '}{spoken(scenario, name)} holds it back most"
+
+
+def _below(found: Growth) -> str:
+    by_factor = found.base.by_factor
+    scenario = next(iter(by_factor.values())).scenario
+    runs = sum(len(each.rows) for option in found.all for each in option.by_factor.values())
+    at_once = "Intervals hold at once. " if found.options else ""
+    return (
+        f"{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, {opening(scenario)}; "
+        f"as many of each product as today, at every demand."
+    )

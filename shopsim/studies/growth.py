@@ -1,0 +1,125 @@
+"""How much more a shop can take on: on-time and lead time against demand, and the demand at which each option breaks.
+
+An option breaks where the mean share of orders on time falls below the target. Base and options are asked at the same
+multiples of demand, replication k under the same orders, and the breaks are found by `root_finding`; their intervals
+hold at once (Bonferroni).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from shopsim.studies.compare import bonferroni_pct
+from shopsim.studies.demand_scaling import DemandSize, demand_size, scaled
+from shopsim.studies.option import Option
+from shopsim.studies.replicate import Replications
+from shopsim.studies.root_finding import Asked, Root, RootPlan, find_roots
+from shopsim.studies.runner import Ask, Runner
+
+FACTORS = (0.85, 1.0, 1.15)
+LOWEST, HIGHEST = 0.4, 4.0
+_CLOSENESS = 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthPlan:
+    """Multiples of today's demand to ask at first, and how surely the breaks are wanted.
+
+    What does not break there is followed to `HIGHEST` and `LOWEST`. `precision_pct` is the wanted half-width of each
+    break, in per cent of today's demand; without one `count` replications at each demand are all.
+    """
+
+    count: int
+    factors: tuple[float, ...] = FACTORS
+    precision_pct: float | None = None
+    at_most: int = 400
+
+
+@dataclass(frozen=True, slots=True)
+class OptionGrowth:
+    """One option: its demand today, its replications by multiple of it, and the multiple at which it breaks."""
+
+    name: str
+    today: DemandSize
+    by_factor: dict[float, Replications]
+    breaks_at: Root
+
+    def headroom_pct(self, factor: float | None) -> float | None:
+        """How much more than today's demand a multiple is; None stays None."""
+        return None if factor is None else (factor - 1) * 100
+
+    def headroom_m2_per_week(self, factor: float | None) -> float | None:
+        """The same in finished m² a week."""
+        return None if factor is None else (factor - 1) * self.today.m2_per_week
+
+    def held_back_by(self) -> str | None:
+        """What holds the option back most at the demand tried that lies nearest above its break; None if nothing."""
+        if self.breaks_at.estimate is None:
+            return None
+        past = [factor for factor in self.by_factor if factor >= self.breaks_at.estimate]
+        found = self.by_factor[min(past, default=max(self.by_factor))].constraint()
+        return found[0] if found else None
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """The base and its options; each break's interval has `confidence_pct`, so that all hold at once."""
+
+    base: OptionGrowth
+    options: tuple[OptionGrowth, ...]
+    target_pct: float
+    confidence_pct: float
+    plan: GrowthPlan
+
+    @property
+    def all(self) -> tuple[OptionGrowth, ...]:
+        """Base first."""
+        return (self.base, *self.options)
+
+    @property
+    def settled(self) -> bool:
+        """Whether every break is known between two bounds, or surely lies outside the demand tried."""
+        return all(_settled(each.breaks_at) for each in self.all)
+
+
+def _settled(root: Root) -> bool:
+    if root.estimate is None:
+        return root.low == root.tried[1] or root.high == root.tried[0]
+    return root.half_width is not None
+
+
+def growth(runner: Runner, base: Option, options: Sequence[Option], plan: GrowthPlan) -> Growth:
+    """Run base and options at more and less demand. Names must differ.
+
+    Raises ScenarioError for a demand that cannot be multiplied, ValueError for options of one name, and as `Runner`.
+    """
+    every = {option.name: option for option in (base, *options)}
+    if len(every) < 1 + len(options):
+        raise ValueError(f"options need names of their own, found {', '.join(o.name for o in (base, *options))}")
+    study = base.scenario.study
+    confidence_pct = bonferroni_pct(study.confidence_pct, len(every))
+    rows: dict[str, dict[float, Replications]] = {name: {} for name in every}
+
+    def on_time(asks: Sequence[Asked]) -> list[list[float]]:
+        made = [scaled(every[name], factor) for name, factor, _ in asks]
+        found = runner.run([Ask(option, count) for option, (_, _, count) in zip(made, asks, strict=True)])
+        values = []
+        for option, (name, factor, _), given in zip(made, asks, found, strict=True):
+            rows[name][factor] = Replications(option.scenario, given)
+            values.append(rows[name][factor].values("measures", "on_time_share"))
+        return values
+
+    roots = find_roots(on_time, list(every), study.on_time_target_pct / 100, _root_plan(plan, confidence_pct))
+    found = tuple(
+        OptionGrowth(name, demand_size(option), dict(sorted(rows[name].items())), roots[name])
+        for name, option in every.items()
+    )
+    return Growth(found[0], found[1:], study.on_time_target_pct, study.confidence_pct, plan)
+
+
+def _root_plan(plan: GrowthPlan, confidence_pct: float) -> RootPlan:
+    half_width = None if plan.precision_pct is None else plan.precision_pct / 100
+    closeness = _CLOSENESS if half_width is None else min(_CLOSENESS, half_width)
+    made = RootPlan(plan.factors, closeness, LOWEST, HIGHEST, plan.count, half_width, plan.at_most)
+    return replace(made, confidence_pct=confidence_pct)

@@ -1,0 +1,105 @@
+"""What `growth` says: headroom with its interval, what is missed, what cannot be told, options beside the base."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from rich.console import Console
+
+from shopsim.sentences.growing import grown
+from shopsim.studies.demand_scaling import DemandSize
+from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth
+from shopsim.studies.replicate import Replications
+from shopsim.studies.root_finding import Root
+from shopsim.terminal.growth_page import print_growth
+from tests.studies.given import row
+from tests.telling.rows import scenario
+
+TRIED = (0.85, 1.37)
+RUNS = (
+    "20 replications of 13 weeks in all, after a warm-up of 2 weeks, which does not count; "
+    "as many of each product as today, at every demand."
+)
+
+
+def one(
+    name: str, estimate: float | None, low: float | None, high: float | None, beyond: int = 0, m2: float = 1000
+) -> OptionGrowth:
+    rows = {
+        factor: Replications(scenario(), tuple(
+            row(k, {"on_time_share": share + k / 1000, "lead_time_p50_h": 48, "lead_time_p90_h": 96},
+                constraint={"sewing_room": 0.7}) for k in range(10)
+        ))
+        for factor, share in ((0.85, 0.98), (1.37, 0.7))
+    }  # fmt: skip
+    return OptionGrowth(name, DemandSize(100, m2), rows, Root(estimate, low, high, beyond, TRIED, 10))
+
+
+def said(base: OptionGrowth, *options: OptionGrowth) -> tuple[str, str]:
+    return grown(Growth(base, options, 95, 95, GrowthPlan(10)))
+
+
+AS_IT_STANDS = "as it stands"
+
+
+def test_headroom_with_its_interval_and_what_holds_back_then() -> None:
+    assert said(one(AS_IT_STANDS, 1.12, 1.05, 1.19)) == (
+        (
+            "The shop as it stands can take on 12 % more orders (95 % interval 5 to 19), 120 m² a week (50 to 190), "
+            "before fewer than 95 % go out on time; then the sewing room holds it back most."
+        ),
+        RUNS,
+    )
+
+
+@pytest.mark.parametrize(("root", "sentence"), [
+    ((0.92, 0.87, 0.97), ("misses 95 % on time today; it would take 8 % fewer orders (95 % interval 3 to 13), 80 m² a "
+                         "week (30 to 130); the sewing room holds it back most.")),
+    # Bounds are rounded outward, and nothing is said of the middle.
+    ((1.01, 0.965, 1.052), ("is at its limit: 95 % go out on time up to a demand between 4 % fewer orders and 6 % more "
+                           "orders than today; then the sewing room holds it back most.")),
+    ((1.2, 1.058, None), ("can take on at least 5 % more orders before fewer than 95 % go out on time; "
+                         "then the sewing room holds it back most.")),
+    ((0.9, None, 0.942), ("misses 95 % on time today; it would take at least 5 % fewer orders; "
+                         "the sewing room holds it back most.")),
+    ((None, 1.37, None, 1), "still sends 95 % out on time with 37 % more orders, the most that was tried."),
+    ((None, None, 0.85, -1), ("misses 95 % on time even with 15 % fewer orders: "
+                             "too many orders are not what makes them late.")),
+    ((None, 1.2, None, 1), "cannot be told to break or not between 15 % fewer orders and 37 % more orders than today."),
+    ((1.1, None, None), ("breaks at 10 % more orders than today, but the runs give no interval; "
+                        "then the sewing room holds it back most.")),
+])  # fmt: skip
+def test_as_much_as_the_interval_allows(root: tuple[float | None, float | None, float | None], sentence: str) -> None:
+    assert said(one(AS_IT_STANDS, *root))[0] == f"The shop as it stands {sentence}"
+
+
+def test_a_shop_whose_pieces_have_no_size_has_headroom_in_orders_only() -> None:
+    sentence, _ = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19, m2=0))
+    assert "can take on 12 % more orders (95 % interval 5 to 19) before fewer" in sentence
+
+
+@pytest.mark.parametrize(("root", "ending"), [
+    ((1.48, 1.41, 1.55), ", later than as it stands; then"),
+    ((1.03, 1.01, 1.04), ", earlier than as it stands; then"),
+    ((1.2, 1.1, 1.3), ", which the runs cannot tell from the shop as it stands; then"),
+])  # fmt: skip
+def test_options_are_told_apart_only_by_intervals_that_do_not_meet(
+    root: tuple[float, float, float], ending: str
+) -> None:
+    sentence, below = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19), one("second printer", *root))
+    assert ". second printer: can take on " in sentence
+    assert f"go out on time{ending} the sewing room holds it back most." in sentence
+    assert below == RUNS.replace("20 replications", "Intervals hold at once. 40 replications")
+
+
+def test_the_page() -> None:
+    found = Growth(one(AS_IT_STANDS, 1.12, 1.054, 1.187), (one("second printer", None, 1.37, None, 1),), 95, 95,
+                   GrowthPlan(10))  # fmt: skip
+    text = io.StringIO()
+    print_growth(Console(file=text, width=100), found, grown(found))
+    lines = [" ".join(line.split()) for line in text.getvalue().splitlines()]
+    assert "as it stands +12 +5 to +19 +120 +54 to +187" in lines
+    assert "second printer - from +37 - from +370" in lines
+    # On time 98.45 % ± t(9, 0.975) 0.303 / sqrt(10).
+    assert "85 85 98.5 98.2 to 98.7 2 4 the sewing room" in lines
