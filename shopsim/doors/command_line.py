@@ -26,6 +26,7 @@ def parser() -> argparse.ArgumentParser:
     _add_crew(commands)
     _add_shifts(commands)
     _add_growth(commands)
+    _add_payback(commands)
     _add_verify(commands)
     _add_kept(commands)
     return made
@@ -145,6 +146,27 @@ def _add_growth(commands: Commands) -> None:
     _add_engine(growing)
 
 
+def _add_payback(commands: Commands) -> None:
+    pays = commands.add_parser(
+        "payback", help="does a change pay, when, and from what demand on",
+        description="Cash flow of a change over its life, replication by replication against the same orders: net "
+        "present value, internal rate, payback, break-even demand, and what drives them. Price, life and resale are "
+        "those under `spends` of the what-if, else those of the machines it adds.",
+    )  # fmt: skip
+    _add_common(pays)
+    pays.add_argument("what_if", metavar="WHAT_IF", help="what-if file (YAML); + joins several into one")
+    pays.add_argument("--replications", type=_count, metavar="N", help="at each demand (default: the file's)")
+    pays.add_argument("--discount", type=_percent, default=8.0, metavar="PCT", help="rate a year (default: 8)")
+    pays.add_argument("--growth", type=_growth, default=0.0, metavar="PCT", help="of demand a year (default: 0)")
+    pays.add_argument("--tax", type=_percent, default=0.0, metavar="PCT", help="on what is earned (default: 0)")
+    pays.add_argument("--range", action="append", default=[], type=_range, metavar="INPUT=LOW..HIGH", dest="ranges",
+                      help="doubt about an input, e.g. once_cu=180000..260000 or gain_pct=70..110")  # fmt: skip
+    pays.add_argument("--only-given", action="store_true", help="no doubt but what --range gives")
+    pays.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_study_values(pays)
+    _add_engine(pays)
+
+
 def _add_verify(commands: Commands) -> None:
     verify = commands.add_parser(
         "verify", help="published values against this installation",
@@ -245,6 +267,18 @@ def _positive(text: str) -> float:
 
 def _percent(text: str) -> float:
     return _number(text, 0, 100, "a percentage from 0 to 100")
+
+
+def _growth(text: str) -> float:
+    return _number(text, -50, 100, "a percentage from -50 to 100")
+
+
+def _range(text: str) -> tuple[str, float, float]:
+    name, _, ends = text.rpartition("=")
+    low, dots, high = ends.partition("..")
+    if not (name and dots):
+        raise argparse.ArgumentTypeError(f"must be like NAME=1.5..2, found {text!r}")
+    return name, *(_number(end, -1e12, 1e12, "a number") for end in (low, high))  # type: ignore[return-value]
 
 
 def _percents(text: str) -> tuple[float, ...]:

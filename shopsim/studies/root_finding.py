@@ -230,7 +230,7 @@ class _Search:
     def _new(self, x: float) -> float | None:
         """Rounded, so that like questions meet what is kept of earlier ones."""
         step = self.plan.closeness / 5
-        rounded = round(round(x / step) * step, 12)
+        rounded = x if x in (self.plan.lowest, self.plan.highest) else round(round(x / step) * step, 12)
         return rounded if rounded not in self.curve else None
 
     def _more_of(self, root: Root) -> list[Asked]:

@@ -1,0 +1,117 @@
+"""What an investment is worth, on a terminal: the sentence, cash year by year, the gain's parts, spreads, tornado."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+from rich.console import Console
+
+from shopsim.figures import figure
+from shopsim.sentences import Answer
+from shopsim.sentences.paying import INPUT_WORDS, money, quantile
+from shopsim.studies.cash_flow import PARTS
+from shopsim.studies.payback import Payback, Worth
+from shopsim.studies.precision import interval
+from shopsim.terminal.tables import print_table, print_text
+
+_PART_WORDS = {
+    "sales": "Sales", "late_penalties": "Late penalties avoided", "material": "Cloth and ink", "energy": "Electricity",
+    "labour": "Wages and overtime", "service": "Machine service", "rent": "Floor", "other": "Freight, bought in",
+}  # fmt: skip
+_SHARES = (0.1, 0.5, 0.9)
+_BAR = 24
+
+
+def print_payback(console: Console, found: Payback, answer: Answer) -> None:
+    """Print the whole page to a console."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    _print_gain(console, found)
+    _print_flows(console, found)
+    _print_spreads(console, found)
+    _print_tornado(console, found)
+
+
+def _print_gain(console: Console, found: Payback) -> None:
+    at_today = found.curves.gains[found.curves.factors.index(1.0)]
+    confidence_pct = found.base.scenario.study.confidence_pct
+    rows = []
+    for i, name in enumerate(PARTS):
+        if at_today[:, i].any():
+            text = figure(interval(at_today[:, i].tolist(), confidence_pct))
+            rows.append((_PART_WORDS[name], text.mean, text.between))
+    total = figure(found.gain_per_year)
+    rows.append(("Gain in all", total.mean, total.between))
+    currency = found.base.scenario.money.currency
+    print_table(
+        console, f"What {found.option.name} leaves over a year at today's demand, {currency}",
+        ("", "mean", f"{confidence_pct:g} % interval"), rows, "What costs more is negative. Write-off is no cash.",
+    )  # fmt: skip
+
+
+def _print_flows(console: Console, found: Payback) -> None:
+    flows = found.runs.flows_cu.mean(axis=0)
+    gathered = flows.cumsum()
+    discounted = (flows / (1 + found.plan.discount_pct / 100) ** np.arange(len(flows))).cumsum()
+    rows = [
+        (f"year {year}" if year else "start", *(money(float(x[year])) for x in (flows, gathered, discounted)))
+        for year in range(len(flows))
+    ]
+    print_table(console, "Cash, mean of the runs", ("", "in the year", "gathered", "discounted"), rows)
+
+
+def _print_spreads(console: Console, found: Payback) -> None:
+    rows = [*_spread_rows("runs", found.runs), *(_spread_rows("with doubt", found.with_doubt))]
+    columns = ("", *(f"{share * 100:.0f} % below" for share in _SHARES))
+    print_table(
+        console, "Spread over runs (luck), and with doubt about the inputs as well", columns, rows,
+        f"Paid back within the life: {found.runs.share_paid_back * 100:.0f} % of runs, "
+        f"{found.with_doubt.share_paid_back * 100:.0f} % with doubt.",
+    )  # fmt: skip
+
+
+def _spread_rows(kind: str, worth: Worth) -> list[tuple[str, ...]]:
+    def years(value: float) -> str:
+        return f"{value:.1f}" if math.isfinite(value) else "never"
+
+    def per_cent(value: float) -> str:
+        return f"{value:.1f}" if math.isfinite(value) else "none"
+
+    named = [("net present value", worth.npv_cu, money), ("payback, years", worth.payback_years, years),
+             ("discounted payback, years", worth.discounted_payback_years, years),
+             ("internal rate, %", worth.irr_pct, per_cent)]  # fmt: skip
+    return [
+        (f"{words}, {kind}", *(text(quantile(values, share)) for share in _SHARES)) for words, values, text in named
+        if values
+    ]  # fmt: skip
+
+
+def _print_tornado(console: Console, found: Payback) -> None:
+    if not found.tornado:
+        return
+    ends = [end for bar in found.tornado for end in (bar.at_low_cu, bar.at_high_cu)]
+    least, most = min(ends), max(ends)
+    rows = [
+        (
+            INPUT_WORDS[bar.doubt.name], f"{_plain(bar.doubt.low)} to {_plain(bar.doubt.high)}", money(bar.at_low_cu),
+            money(bar.at_high_cu), _drawn((bar.at_low_cu, bar.at_high_cu), least, most),
+        )
+        for bar in found.tornado
+    ]  # fmt: skip
+    print_table(
+        console, "What drives the mean net present value, one input at a time", ("", "range", "at low", "at high", ""),
+        rows, f"The bar runs from {money(least)} to {money(most)}.", texts=(4,),
+    )  # fmt: skip
+
+
+def _plain(value: float) -> str:
+    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.3g}"
+
+
+def _drawn(ends: Sequence[float], least: float, most: float) -> str:
+    """A bar as text, as wide as its share of the longest span there is."""
+    width = (most - least) or 1.0
+    first, last = sorted(round((end - least) / width * _BAR) for end in ends)
+    return "." * first + "=" * max(1, last - first) + "." * max(0, _BAR - max(last, first + 1))
