@@ -5,6 +5,7 @@
     |   +-- ScenarioError   a scenario file
     |   +-- OrderBookError  an order book
     |   +-- WhatIfError     a what-if file or a change that does not fit its base
+    |   +-- RangesError     a file of ranges, or a range that does not fit the scenario
     +-- AuditError          the books of a finished run do not balance: a fault of ours, not of the user
     +-- EngineError         replications could not be run: workers or a cluster were lost
     +-- StoreError          finished replications could not be kept
@@ -71,6 +72,10 @@ class OrderBookError(InputError):
 
 class WhatIfError(InputError):
     """A what-if file is not sound, or one of its changes does not fit the base scenario."""
+
+
+class RangesError(InputError):
+    """A file of ranges is not sound, or one of them does not fit the scenario."""
 
 
 class AuditError(ShopsimError):

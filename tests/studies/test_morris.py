@@ -1,0 +1,104 @@
+"""Elementary effects: exact for straight lines, and Morris' own test function of 20 inputs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from itertools import combinations
+
+import numpy as np
+import pytest
+
+from shopsim.studies.morris import Screened, screen, trajectories
+
+
+def screened(function: Callable[[np.ndarray], float], inputs: int, count: int, seed: int = 1) -> list[Screened]:
+    runs = trajectories(inputs, count, seed)
+    return screen(runs, [[function(point) for point in run.points] for run in runs])
+
+
+def test_each_step_moves_one_input_by_two_thirds_and_every_input_once() -> None:
+    for run in trajectories(5, 50, 7):
+        assert run.points.shape == (6, 5)
+        assert sorted(run.moved) == [0, 1, 2, 3, 4]
+        steps = np.diff(run.points, axis=0)
+        for step, which in zip(steps, run.moved, strict=True):
+            assert abs(step[which]) == pytest.approx(2 / 3)
+            assert np.count_nonzero(step) == 1
+        assert set(np.round(run.points * 3, 9).flat) <= {0.0, 1.0, 2.0, 3.0}
+
+
+def test_inputs_start_at_every_level_and_go_both_ways() -> None:
+    runs = trajectories(3, 400, 2)
+    first = np.array([run.points[0] for run in runs])
+    for level in (0, 1 / 3, 2 / 3, 1):
+        # A quarter each, within four standard errors of 1200 draws.
+        assert np.isclose(first, level).mean() == pytest.approx(0.25, abs=0.05)
+
+
+def test_a_straight_line_has_its_slopes_as_effects_and_no_deviation() -> None:
+    found = screened(lambda x: 3 * x[0] - 2 * x[1] + 7, 3, 8)
+    assert [one.mean for one in found] == pytest.approx([3, -2, 0])
+    assert [one.mean_absolute.mean for one in found] == pytest.approx([3, 2, 0])
+    assert [one.deviation for one in found] == pytest.approx([0, 0, 0], abs=1e-12)
+
+
+def test_effects_that_cancel_show_in_the_mean_of_absolute_effects() -> None:
+    # 9 (x - 1/2)^2 between levels 2/3 apart: 9/4 at 0 and 1, 1/4 at 1/3 and 2/3, so -3 or 3.
+    found = screened(lambda x: 9 * (x[0] - 0.5) ** 2, 1, 400)[0]
+    assert found.mean == pytest.approx(0, abs=0.6)
+    assert found.mean_absolute.mean == pytest.approx(3)
+    assert found.deviation == pytest.approx(3, abs=0.01)
+
+
+def morris_function(seed: int = 5) -> Callable[[np.ndarray], float]:
+    """The test function of Morris (1991), section 5: 20 inputs, of which the first ten matter.
+
+    w = 2 (x - 1/2), but for inputs 3, 5, 7: 2 (1.1 x / (x + 0.1) - 1/2); coefficients 20 for inputs 1 to 10, -15 for
+    pairs of 1 to 6, -10 for triples of 1 to 5, 5 for fours of 1 to 4; other single and pair coefficients are standard
+    normal, other triples and fours 0.
+    """
+    rng = np.random.default_rng(seed)
+    single = np.concatenate([np.full(10, 20.0), rng.normal(size=10)])
+    pairs = {pair: -15.0 if max(pair) < 6 else rng.normal() for pair in combinations(range(20), 2)}
+
+    def value(x: np.ndarray) -> float:
+        w = 2 * (x - 0.5)
+        w[[2, 4, 6]] = 2 * (1.1 * x[[2, 4, 6]] / (x[[2, 4, 6]] + 0.1) - 0.5)
+        total = float(single @ w) + sum(each * w[i] * w[j] for (i, j), each in pairs.items())
+        total += sum(-10 * w[i] * w[j] * w[k] for i, j, k in combinations(range(5), 3))
+        return total + 5 * w[0] * w[1] * w[2] * w[3]
+
+    return value
+
+
+def test_morris_own_function_shows_its_three_groups() -> None:
+    found = screened(morris_function(), 20, 40)
+    effects = [one.mean_absolute.mean for one in found]
+    ratios = [one.deviation / one.mean_absolute.mean for one in found]
+    # The paper's Figure 1: 1 to 10 stand apart, 8 to 10 with a clear mean and little deviation, 1 to 7 with much.
+    assert min(effects[:10]) > 2.5 * max(effects[10:])
+    assert [one.mean for one in found[7:10]] == pytest.approx([40, 40, 40], abs=6)
+    assert max(ratios[7:10]) < 0.2
+    assert min(ratios[:7]) > 0.5
+
+
+def test_answers_that_are_missing_leave_their_effects_out() -> None:
+    runs = trajectories(2, 3, 1)
+    answers = [[float(point.sum()) for point in run.points] for run in runs]
+    answers[0][0] = math.nan
+    found = screen(runs, answers)
+    moved_first = runs[0].moved[0]
+    assert found[moved_first].mean_absolute.n == 2
+    assert found[1 - moved_first].mean_absolute.n == 3
+    nothing = screen(runs, [[math.nan] * 3] * 3)
+    assert math.isnan(nothing[0].mean)
+
+
+@pytest.mark.parametrize(("arguments", "message"), [
+    ((0, 1), "inputs must be at least 1, found 0"), ((1, 0), "trajectories must be at least 1, found 0"),
+    ((1, 1, 1, 5), "levels must be even, found 5"),
+])  # fmt: skip
+def test_impossible_designs_are_refused(arguments: tuple[int, ...], message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        trajectories(*arguments[:2], *(arguments[2:] or (1,)))  # type: ignore[arg-type]

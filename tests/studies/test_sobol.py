@@ -1,0 +1,99 @@
+"""Sobol's indices against functions whose indices are known in closed form."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from shopsim.studies.sobol import Indices, design, indices
+
+Function = Callable[[np.ndarray], np.ndarray]
+
+
+def found(function: Function, inputs: int, base: int = 1024, seed: int = 3) -> list[Indices]:
+    return indices(function(design(inputs, base, seed)).tolist(), inputs, seed)
+
+
+def ishigami(points: np.ndarray) -> np.ndarray:
+    """sin x1 + 7 sin^2 x2 + 0.1 x3^4 sin x1, each x from -pi to pi."""
+    x1, x2, x3 = (points.T - 0.5) * 2 * math.pi
+    return np.sin(x1) + 7 * np.sin(x2) ** 2 + 0.1 * x3**4 * np.sin(x1)
+
+
+def test_ishigami() -> None:
+    """T. Ishigami, T. Homma, "An importance quantification technique in uncertainty analysis for computer models",
+    Proceedings of the First International Symposium on Uncertainty Modeling and Analysis, 1990; with a = 7, b = 0.1 the
+    indices are 0.3139, 0.4424, 0 and 0.5576, 0.4424, 0.2437 (closed form, in many texts)."""
+    one = found(ishigami, 3, 4096)
+    assert [each.first.estimate for each in one] == pytest.approx([0.3139, 0.4424, 0.0], abs=0.01)
+    assert [each.total.estimate for each in one] == pytest.approx([0.5576, 0.4424, 0.2437], abs=0.01)
+    for each, first, total in zip(one, (0.3139, 0.4424, 0.0), (0.5576, 0.4424, 0.2437), strict=True):
+        assert each.first.low < first < each.first.high
+        assert each.total.low < total < each.total.high
+
+
+G = (0.0, 1.0, 4.5, 9.0, 99.0, 99.0)
+
+
+def g_function(points: np.ndarray) -> np.ndarray:
+    """Sobol's g: the product of (|4 x - 2| + a) / (1 + a)."""
+    a = np.array(G)
+    return np.asarray(((np.abs(4 * points - 2) + a) / (1 + a)).prod(axis=1))
+
+
+def test_the_g_function() -> None:
+    """A. Saltelli, I. M. Sobol, "About the use of rank transformation in sensitivity analysis of model output",
+    Reliability Engineering and System Safety 50 (1995) 225-239: V_i = 1 / (3 (1 + a_i)^2), V = prod(1 + V_i) - 1."""
+    parts = np.array([1 / (3 * (1 + a) ** 2) for a in G])
+    variance = np.prod(1 + parts) - 1
+    total = [part * np.prod(1 + np.delete(parts, i)) / variance for i, part in enumerate(parts)]
+    one = found(g_function, 6, 4096)
+    assert [each.first.estimate for each in one] == pytest.approx((parts / variance).tolist(), abs=0.01)
+    assert [each.total.estimate for each in one] == pytest.approx(total, abs=0.01)
+
+
+def test_a_straight_line_has_the_squares_of_its_slopes_and_nothing_together() -> None:
+    one = found(lambda x: 100 + 3 * x[:, 0] + 4 * x[:, 1] + 0 * x[:, 2], 3, 256)
+    for each, share in zip(one, (9 / 25, 16 / 25, 0.0), strict=True):
+        assert each.first.estimate == pytest.approx(share, abs=0.02)
+        assert each.total.estimate == pytest.approx(share, abs=0.02)
+
+
+def test_intervals_hold_the_truth_about_as_often_as_they_say() -> None:
+    held = 0
+    for seed in range(60):
+        each = found(ishigami, 3, 128, seed)[0].total
+        held += each.low <= 0.5576 <= each.high
+    # At least 95 % but for four standard errors of counting; even rows make them wider than they say.
+    assert held >= 60 * 0.95 - 4 * math.sqrt(60 * 0.95 * 0.05)
+
+
+def test_the_design_is_two_matrices_and_one_mixed_for_each_input() -> None:
+    points = design(3, 16, 1).reshape(5, 16, 3)
+    a, b = points[:2]
+    for i in range(3):
+        assert (points[2 + i][:, i] == b[:, i]).all()
+        assert (np.delete(points[2 + i], i, axis=1) == np.delete(a, i, axis=1)).all()
+    # A Sobol sequence has one point in every 16th of each input.
+    assert sorted((a[:, 0] * 16).astype(int)) == list(range(16))
+
+
+@pytest.mark.parametrize(("base", "message"), [
+    (4, "base must be at least 8, found 4"), (48, "base must be a power of 2, found 48"),
+])  # fmt: skip
+def test_impossible_designs_are_refused(base: int, message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        design(3, base, 1)
+
+
+@pytest.mark.parametrize(("answers", "message"), [
+    ([1.0] * 40, "answers are all alike: no input makes any variance"),
+    ([1.0] * 41, "answers must be finite and 5 for each base sample, found 41"),
+    ([math.nan] * 40, "answers must be finite and 5 for each base sample, found 40"),
+])  # fmt: skip
+def test_answers_that_do_not_do(answers: list[float], message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        indices(answers, 3, 1)
