@@ -27,6 +27,7 @@ def parser() -> argparse.ArgumentParser:
     _add_shifts(commands)
     _add_growth(commands)
     _add_payback(commands)
+    _add_sensitivity(commands)
     _add_verify(commands)
     _add_kept(commands)
     return made
@@ -167,6 +168,30 @@ def _add_payback(commands: Commands) -> None:
     _add_engine(pays)
 
 
+def _add_sensitivity(commands: Commands) -> None:
+    doubts = commands.add_parser(
+        "sensitivity", help="what the answer hangs on among inputs nobody is sure of",
+        description="Runs the shop with inputs anywhere in their ranges: which of them matter, and how sure the answer "
+        "is with doubt about them. Says beforehand how many replications that takes.",
+    )  # fmt: skip
+    _add_common(doubts)
+    doubts.add_argument("ranges", metavar="RANGES", nargs="?", help="file of ranges (YAML)")
+    doubts.add_argument("--range", action="append", default=[], type=_range, metavar="PATH=LOW..HIGH", dest="given",
+                        help="a further range, e.g. crews.sewers.efficiency_pct=65..85")  # fmt: skip
+    doubts.add_argument("--measure", default="on_time_share", metavar="NAME",
+                        help="the answer (default: on_time_share); any name of `run --json`")  # fmt: skip
+    doubts.add_argument("--method", choices=("bars", "morris", "sobol"), default="bars",
+                        help="one input at a time, elementary effects, or shares of the variance")  # fmt: skip
+    doubts.add_argument("--replications", type=_count, metavar="N",
+                        help="at each point (default: 6 for bars, 3 for morris, 1 for sobol)")  # fmt: skip
+    doubts.add_argument("--trajectories", type=_count, default=10, metavar="N", help="for morris (default: 10)")
+    doubts.add_argument("--samples", type=_power_of_2, default=64, metavar="N",
+                        help="for sobol, a power of 2 (default: 64)")  # fmt: skip
+    doubts.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_study_values(doubts)
+    _add_engine(doubts)
+
+
 def _add_verify(commands: Commands) -> None:
     verify = commands.add_parser(
         "verify", help="published values against this installation",
@@ -267,6 +292,13 @@ def _positive(text: str) -> float:
 
 def _percent(text: str) -> float:
     return _number(text, 0, 100, "a percentage from 0 to 100")
+
+
+def _power_of_2(text: str) -> int:
+    value = _count(text)
+    if value < 8 or value & (value - 1):
+        raise argparse.ArgumentTypeError(f"must be a power of 2 from 8, found {text!r}")
+    return value
 
 
 def _growth(text: str) -> float:

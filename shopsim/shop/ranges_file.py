@@ -1,7 +1,7 @@
 """Inputs somebody is unsure of, as ranges over values of a scenario: read strictly, checked against that scenario.
 
 A file holds `ranges: [{path: crews.sewers.efficiency_pct, low: 65, high: 85, shape: triangular, likely: 72}]`; paths
-are written as in messages and what-ifs, and lead to one number each.
+are written as in messages and what-ifs, in quotes where they hold a [number], and lead to one number each.
 """
 
 from __future__ import annotations

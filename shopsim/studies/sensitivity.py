@@ -23,6 +23,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from shopsim.errors import InputError, Problem
 from shopsim.shop.ranges_file import Unsure, with_values
 from shopsim.studies import morris, sobol
 from shopsim.studies.compare import bonferroni_pct, paired_difference
@@ -132,8 +133,11 @@ class Sensitivity:
 
 
 def sensitivity(runner: Runner, base: Option, ranges: Sequence[Unsure], plan: SensitivityPlan) -> Sensitivity:
-    """Run the shop over the ranges. Raises RangesError where values do not go together, ValueError for no range or a
-    measure that no replication has, and as `Runner`."""
+    """Run the shop over the ranges.
+
+    Raises RangesError where values do not go together, InputError for a measure that no replication has, ValueError for
+    no range, and as `Runner`.
+    """
     if not ranges:
         raise ValueError("there must be at least one range")
     study = _Study(runner, base, tuple(ranges), plan)
@@ -158,7 +162,7 @@ class _Study:
         found = self.runner.run([Ask(option, self.plan.count) for option in (self.base, *options)])
         base = Replications(self.base.scenario, found[0])
         if self.plan.measure not in base.keys("measures"):
-            raise ValueError(f"there is no measure {self.plan.measure!r}")
+            raise InputError([Problem("", None, None, "measure", f"there is no measure {self.plan.measure!r}")])
         table = [[row.measures.get(self.plan.measure, math.nan) for row in rows] for rows in found[1:]]
         return base, np.array(table, dtype=float)
 
@@ -196,8 +200,13 @@ class _Study:
             variance += float(mean @ spread @ mean)
             if known.shape[1] > 1:
                 variance -= float((spread * np.cov(known)).sum()) / known.shape[1]
-        found = interval(middle.tolist(), self.confidence_pct)
-        return _widened(found, math.sqrt(max(0.0, variance)), self.confidence_pct)
+        # Averaged over several points luck may shrink; doubt shall not look surer than no doubt.
+        luck = max(
+            (interval(each.tolist(), self.confidence_pct) for each in (middle, now)),
+            key=lambda each: each.half_width or 0.0,
+        )
+        centred = replace(luck, mean=interval(middle.tolist(), self.confidence_pct).mean)
+        return _widened(centred, math.sqrt(max(0.0, variance)), self.confidence_pct)
 
     def by_effects(self) -> Sensitivity:
         """Elementary effects."""

@@ -1,0 +1,114 @@
+"""Which of the inputs somebody is unsure of the answer hangs on, and what doubt about them makes of it."""
+
+from __future__ import annotations
+
+from shopsim.figures import ALIKE, Figure, figure, percent, signed
+from shopsim.sentences.comparison import base_name, measure_words, unit_words
+from shopsim.sentences.words import Answer, opening, weeks_text
+from shopsim.studies.precision import Interval
+from shopsim.studies.sensitivity import Sensitivity
+from shopsim.studies.sobol import Index
+
+_METHODS = {
+    "bars": "each input alone at both ends of its range",
+    "morris": "{0} trajectories through all ranges (Morris); an effect is the change over a whole range",
+    "sobol": "{0} base samples of all ranges (Sobol); intervals by bootstrap",
+}
+
+
+def hangs_on(found: Sensitivity) -> Answer:
+    """The input that matters most, as far as the runs can tell, and the answer with doubt beside the one without."""
+    return Answer(f"{_most(found)}{_nothing(found)}. {_with_doubt(found)}.", _below(found))
+
+
+def is_share(measure: str) -> bool:
+    """Whether a measure is told in per cent."""
+    return base_name(measure).endswith(("_share", "_yield"))
+
+
+def level(number: Interval, measure: str) -> Figure:
+    """A value of a measure in words, without its unit."""
+    return percent(number) if is_share(measure) else figure(number)
+
+
+def step(number: Interval, measure: str) -> Figure:
+    """A difference in a measure in words, without its unit."""
+    return signed(number, 100 if is_share(measure) else 1)
+
+
+def unit_of_steps(measure: str) -> str:
+    """`points` for shares."""
+    return "points" if is_share(measure) else unit_words(measure)
+
+
+def _most(found: Sensitivity) -> str:
+    what = _opening_word(measure_words(found.plan.measure))
+    if not found.settled:
+        return f"{what}: the runs cannot tell that any of the inputs in doubt matters"
+    first = found.ranking()[0]
+    names = [found.ranges[i].given.path for i in (first, *found.rivals())]
+    if len(names) == 1:
+        return f"{what} hangs most on {names[0]}{_how(found, first)}"
+    others = ", ".join(names[:-1])
+    return f"{what} hangs most on {others} or {names[-1]}, the runs cannot tell which{_how(found, first)}"
+
+
+def _opening_word(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
+def _how(found: Sensitivity, i: int) -> str:
+    """What the first input does, in the words of the method."""
+    measure, given = found.plan.measure, found.ranges[i].given
+    unit, scale = unit_of_steps(measure), 100 if is_share(measure) else 1
+    about = f"{given.path} " if found.rivals() else ""
+    if found.bars:
+        text = step(found.bars[i].swing, measure)
+        moved = f"from {given.low:g} to {given.high:g}: {text.mean} {unit}".rstrip()
+        return f" ({about}{moved}{_sure(found, text)})"
+    if found.screened:
+        text = figure(found.screened[i].mean_absolute, scale, least=0)
+        moved = f"moves it by {text.mean} {unit}".rstrip()
+        return f" ({about or 'which '}{moved} over its range{_sure(found, text)})"
+    low, share, high = (max(0.0, min(1.0, x)) * 100 for x in _ends(found.shares[i].total))
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    return f" ({about}{share:.0f} % of its variance, {confidence} {low:.0f} to {high:.0f})"
+
+
+def _ends(index: Index) -> tuple[float, float, float]:
+    return index.low, index.estimate, index.high
+
+
+def _sure(found: Sensitivity, text: Figure) -> str:
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    return f", {confidence} {text.between}" if text.between not in ("", ALIKE) else ""
+
+
+def _nothing(found: Sensitivity) -> str:
+    if not found.settled:
+        return ""
+    count = sum(not found.matters(i) for i in range(len(found.ranges)))
+    if count == 0:
+        return ""
+    return f"; {count} of {len(found.ranges)} change nothing the runs can tell"
+
+
+def _with_doubt(found: Sensitivity) -> str:
+    measure = found.plan.measure
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    sure, doubt = level(found.without_doubt, measure), level(found.with_doubt, measure)
+    unit = " %" if is_share(measure) else f" {unit_words(measure)}".rstrip()
+    first = f" ({confidence} {sure.between})" if sure.between not in ("", ALIKE) else ""
+    then = f" ({doubt.between})" if doubt.between not in ("", ALIKE) else ""
+    return f"As the file has it, it is {sure.mean}{unit}{first}; with doubt about the inputs {doubt.mean}{unit}{then}"
+
+
+def _below(found: Sensitivity) -> str:
+    plan, study = found.plan, found.base.scenario.study
+    size = {"bars": 0, "morris": plan.trajectories, "sobol": plan.base_samples}[plan.method]
+    points = plan.points(len(found.ranges))
+    same = f"the same {plan.count} replications" if plan.count > 1 else "the same one replication"
+    return (
+        f"Found with {_METHODS[plan.method].format(size)}: {points} shops, {same} of "
+        f"{weeks_text(study.weeks)} each, {opening(found.base.scenario)}. Intervals hold each on its own."
+    )

@@ -1,0 +1,106 @@
+"""What the answer hangs on, on a terminal: the sentence, then inputs from the one that matters most."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from shopsim.figures import ALIKE, figure
+from shopsim.sentences import Answer
+from shopsim.sentences.comparison import measure_words
+from shopsim.sentences.doubting import is_share, level, step, unit_of_steps
+from shopsim.studies.sensitivity import Sensitivity
+from shopsim.studies.sobol import Index
+from shopsim.terminal.tables import print_table, print_text
+
+_BAR = 20
+
+
+def print_sensitivity(console: Console, found: Sensitivity, answer: Answer) -> None:
+    """Print the whole page to a console."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    if found.bars:
+        _print_bars(console, found)
+    if found.screened:
+        _print_screened(console, found)
+    if found.shares:
+        _print_shares(console, found)
+    _print_doubt(console, found)
+
+
+def _names(found: Sensitivity, i: int) -> tuple[str, str, str]:
+    one = found.ranges[i]
+    return one.given.path, f"{one.now:g}", f"{one.given.low:g} to {one.given.high:g}"
+
+
+def _print_bars(console: Console, found: Sensitivity) -> None:
+    measure = found.plan.measure
+    ends = [end.mean for bar in found.bars for end in (bar.at_low, bar.at_high)]
+    most = max(abs(end) for end in ends) or 1.0
+    rows = []
+    for i in found.ranking():
+        bar = found.bars[i]
+        texts = [step(end, measure) for end in (bar.at_low, bar.at_high, bar.swing)]
+        between = "" if texts[2].between == ALIKE else texts[2].between
+        drawn = _drawn(bar.at_low.mean / most, bar.at_high.mean / most)
+        rows.append((*_names(found, i), texts[0].mean, texts[1].mean, between, drawn))
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % of high less low"
+    print_table(
+        console, f"Change of {measure_words(measure)} against today, {unit_of_steps(measure)}, one input at a time",
+        ("", "now", "range", "at low", "at high", confidence, ""), rows, "The bar: - at low, = at high, | today.",
+        texts=(6,),
+    )  # fmt: skip
+
+
+def _drawn(low: float, high: float) -> str:
+    """Both ends of an input as a bar around today, as shares of the longest."""
+    half = _BAR // 2
+    cells = [" "] * (2 * half + 1)
+    for end, mark in ((low, "-"), (high, "=")):
+        reach = round(abs(end) * half)
+        for cell in range(1, reach + 1):
+            cells[half + cell if end > 0 else half - cell] = mark
+    cells[half] = "|"
+    return "".join(cells).rstrip()
+
+
+def _print_screened(console: Console, found: Sensitivity) -> None:
+    scale = 100 if is_share(found.plan.measure) else 1
+    rows = []
+    for i in found.ranking():
+        one = found.screened[i]
+        text = figure(one.mean_absolute, scale, least=0)
+        between = "" if text.between == ALIKE else text.between
+        rows.append((*_names(found, i), text.mean, between, f"{one.mean * scale:+.3g}", f"{one.deviation * scale:.3g}"))
+    measure, confidence_pct = found.plan.measure, found.base.scenario.study.confidence_pct
+    print_table(
+        console, f"Effects on {measure_words(measure)} over a whole range, {unit_of_steps(measure)}",
+        ("", "now", "range", "mean size", f"{confidence_pct:g} % interval", "mean", "deviation"), rows,
+        "deviation: how much the effect depends on where this input and the others stand.",
+    )  # fmt: skip
+
+
+def _print_shares(console: Console, found: Sensitivity) -> None:
+    rows = []
+    for i in found.ranking():
+        one = found.shares[i]
+        rows.append((*_names(found, i), *_share(one.first), *_share(one.total)))
+    print_table(
+        console, f"Shares of the variance of {measure_words(found.plan.measure)}, %",
+        ("", "now", "range", "alone", "interval", "with others", "interval"), rows,
+        "Shares alone may come out below 0, shares with others add up to more than 100.",
+    )  # fmt: skip
+
+
+def _share(index: Index) -> tuple[str, str]:
+    return f"{index.estimate * 100:.0f}", f"{index.low * 100:.0f} to {index.high * 100:.0f}"
+
+
+def _print_doubt(console: Console, found: Sensitivity) -> None:
+    texts = [level(each, found.plan.measure) for each in (found.without_doubt, found.with_doubt)]
+    rows = [
+        (words, text.mean, "" if text.between == ALIKE else text.between)
+        for words, text in zip(("luck of the runs alone", "and doubt about the inputs"), texts, strict=True)
+    ]
+    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    print_table(console, f"What is known of {measure_words(found.plan.measure)}", ("", "mean", confidence), rows)
