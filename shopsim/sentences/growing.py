@@ -101,5 +101,14 @@ def _below(found: Growth) -> str:
     at_once = "Intervals hold at once. " if found.options else ""
     return (
         f"{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, {opening(scenario)}; "
-        f"as many of each product as today, at every demand."
+        f"as many of each product as today, at every demand.{_turned_away(found)}"
     )
+
+
+def _turned_away(found: Growth) -> str:
+    """A shop that turns orders away is on time with the rest: that must be said."""
+    shares = [
+        rows.interval("measures", "turned_away_share").mean for each in found.all for rows in each.by_factor.values()
+    ]
+    most = max((share for share in shares if not math.isnan(share)), default=0.0)
+    return f" Up to {most * 100:.0f} % of orders were turned away; they do not count as late." if most > 0 else ""

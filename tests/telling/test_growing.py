@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -91,6 +92,13 @@ def test_options_are_told_apart_only_by_intervals_that_do_not_meet(
     assert ". second printer: can take on " in sentence
     assert f"go out on time{ending} the sewing room holds it back most." in sentence
     assert below == RUNS.replace("20 replications", "Intervals hold at once. 40 replications")
+
+
+def test_orders_turned_away_are_told() -> None:
+    base = one(AS_IT_STANDS, 1.12, 1.05, 1.19)
+    rows = Replications(scenario(), (row(0, {"on_time_share": 0.9, "turned_away_share": 0.124}),) * 2)
+    _, below = said(replace(base, by_factor={**base.by_factor, 1.2: rows}))
+    assert below.endswith("demand. Up to 12 % of orders were turned away; they do not count as late.")
 
 
 def test_the_page() -> None:
