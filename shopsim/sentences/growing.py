@@ -14,7 +14,8 @@ def grown(found: Growth) -> Answer:
     """The base's break with its headroom, then each option's."""
     base = f"The shop as it stands {_taken_on(found, found.base)}{_held_back(found.base)}"
     others = [
-        f"{each.name}: {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}" for each in found.options
+        f"With “{each.name}” it {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}"
+        for each in found.options
     ]
     return Answer(f"{'. '.join([base, *others])}.", _below(found))
 
@@ -91,7 +92,7 @@ def _held_back(each: OptionGrowth) -> str:
         return ""
     scenario = next(iter(each.by_factor.values())).scenario
     misses = each.breaks_at.high is not None and each.breaks_at.high < 1
-    return f"; {'' if misses else 'then '}{spoken(scenario, name)} holds it back most"
+    return f"; it is {'' if misses else 'then '}held back most by {spoken(scenario, name)}"
 
 
 def _below(found: Growth) -> str:

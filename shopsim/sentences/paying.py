@@ -32,14 +32,14 @@ def _verdict(found: Payback) -> str:
     life = f"{found.plan.inputs.life_years:.3g} years at {found.plan.discount_pct:g} % a year"
     worth = f"{money(npv.mean)} {currency}{_between(npv, found)} over {life}"
     if npv.low is None or npv.high is None:
-        return f"Whether {found.option.name} pays cannot be told from one replication: it is worth {worth}"
+        return f"Whether “{found.option.name}” pays cannot be told from one replication: it is worth {worth}"
     if npv.low > 0:
-        return f"{found.option.name} pays: it is worth {worth}"
+        return f"“{found.option.name}” pays: it is worth {worth}"
     if npv.high < 0:
-        return f"{found.option.name} does not pay: it is worth {worth}"
+        return f"“{found.option.name}” does not pay: it is worth {worth}"
     needed = replications_for(found.runs.npv_cu, abs(npv.mean), _confidence_pct(found)) if npv.mean else None
     settle = f"; about {needed:,} replications would settle it" if needed else ""
-    return f"Whether {found.option.name} pays cannot be told: it is worth {worth}{settle}"
+    return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}{settle}"
 
 
 def _between(found: Interval, payback: Payback) -> str:

@@ -26,7 +26,7 @@ from shopsim.studies.root_finding import Asked, Root, RootPlan, find_roots, root
 from shopsim.studies.runner import Ask, Runner
 
 FACTORS = (0.8, 1.0, 1.2)
-LOWEST, HIGHEST = 0.5, 1.75
+LOWEST, HIGHEST = 0.6, 1.5
 _CLOSENESS = 0.1
 SAMPLES = 1024
 _STEPS_PER_YEAR = 4

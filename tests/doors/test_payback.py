@@ -42,13 +42,13 @@ def test_a_penalty_avoided_by_hand(tmp_path: Path, capsys: Output) -> None:
     assert found["pays_back_after_years"]["mean"] == pytest.approx(at_start / (gain - 5), abs=0.01)
     assert found["runs"]["below"]["payback_years"]["0.5"] == pytest.approx(at_start / (gain - 5))
     assert (found["option"], found["settled"], found["tornado"]) == ("a faster table", True, [])
-    assert found["sentence"].startswith("a faster table pays: it is worth 18,")
+    assert found["sentence"].startswith("“a faster table” pays: it is worth 18,")
 
 
 def test_the_page_and_the_usual_doubt(tmp_path: Path, capsys: Output) -> None:
     assert main([*files(tmp_path), "--range", "once_cu=100..300", "--discount", "5"]) == 0
     text = " ".join(capsys.readouterr().out.split())
-    assert text.startswith("a faster table pays: it is worth 19,300 CU over 2 years at 5 % a year")
+    assert text.startswith("“a faster table” pays: it is worth 19,300 CU over 2 years at 5 % a year")
     assert "Late penalties avoided 10,436 all runs alike" in text
     assert "price 100 to 300 19,300 19,100" in text
     assert "years of use 1.43 to 2.86" in text

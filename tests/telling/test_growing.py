@@ -48,7 +48,7 @@ def test_headroom_with_its_interval_and_what_holds_back_then() -> None:
     assert said(one(AS_IT_STANDS, 1.12, 1.05, 1.19)) == (
         (
             "The shop as it stands can take on 12 % more orders (95 % interval 5 to 19), 120 m² a week (50 to 190), "
-            "before fewer than 95 % go out on time; then the sewing room holds it back most."
+            "before fewer than 95 % go out on time; it is then held back most by the sewing room."
         ),
         RUNS,
     )
@@ -56,20 +56,20 @@ def test_headroom_with_its_interval_and_what_holds_back_then() -> None:
 
 @pytest.mark.parametrize(("root", "sentence"), [
     ((0.92, 0.87, 0.97), ("misses 95 % on time today; it would take 8 % fewer orders (95 % interval 3 to 13), 80 m² a "
-                         "week (30 to 130); the sewing room holds it back most.")),
+                         "week (30 to 130); it is held back most by the sewing room.")),
     # Bounds are rounded outward, and nothing is said of the middle.
     ((1.01, 0.965, 1.052), ("is at its limit: 95 % go out on time up to a demand between 4 % fewer orders and 6 % more "
-                           "orders than today; then the sewing room holds it back most.")),
+                           "orders than today; it is then held back most by the sewing room.")),
     ((1.2, 1.058, None), ("can take on at least 5 % more orders before fewer than 95 % go out on time; "
-                         "then the sewing room holds it back most.")),
+                         "it is then held back most by the sewing room.")),
     ((0.9, None, 0.942), ("misses 95 % on time today; it would take at least 5 % fewer orders; "
-                         "the sewing room holds it back most.")),
+                         "it is held back most by the sewing room.")),
     ((None, 1.37, None, 1), "still sends 95 % out on time with 37 % more orders, the most that was tried."),
     ((None, None, 0.85, -1), ("misses 95 % on time even with 15 % fewer orders: "
                              "too many orders are not what makes them late.")),
     ((None, 1.2, None, 1), "cannot be told to break or not between 15 % fewer orders and 37 % more orders than today."),
     ((1.1, None, None), ("breaks at 10 % more orders than today, but the runs give no interval; "
-                        "then the sewing room holds it back most.")),
+                        "it is then held back most by the sewing room.")),
 ])  # fmt: skip
 def test_as_much_as_the_interval_allows(root: tuple[float | None, float | None, float | None], sentence: str) -> None:
     assert said(one(AS_IT_STANDS, *root))[0] == f"The shop as it stands {sentence}"
@@ -81,16 +81,16 @@ def test_a_shop_whose_pieces_have_no_size_has_headroom_in_orders_only() -> None:
 
 
 @pytest.mark.parametrize(("root", "ending"), [
-    ((1.48, 1.41, 1.55), ", later than as it stands; then"),
-    ((1.03, 1.01, 1.04), ", earlier than as it stands; then"),
-    ((1.2, 1.1, 1.3), ", which the runs cannot tell from the shop as it stands; then"),
+    ((1.48, 1.41, 1.55), ", later than as it stands; it is"),
+    ((1.03, 1.01, 1.04), ", earlier than as it stands; it is"),
+    ((1.2, 1.1, 1.3), ", which the runs cannot tell from the shop as it stands; it is"),
 ])  # fmt: skip
 def test_options_are_told_apart_only_by_intervals_that_do_not_meet(
     root: tuple[float, float, float], ending: str
 ) -> None:
     sentence, below = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19), one("second printer", *root))
-    assert ". second printer: can take on " in sentence
-    assert f"go out on time{ending} the sewing room holds it back most." in sentence
+    assert ". With “second printer” it can take on " in sentence
+    assert f"go out on time{ending} then held back most by the sewing room." in sentence
     assert below == RUNS.replace("20 replications", "Intervals hold at once. 40 replications")
 
 

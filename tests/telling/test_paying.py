@@ -56,7 +56,7 @@ def found(npv: tuple[float | None, float | None] = (120_300, 243_700), **changes
 def test_the_whole_answer() -> None:
     assert paid(found()) == (
         (
-            "A second printer pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
+            "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, and has paid back after 2.9 years (2.6 to 3.3; 80 % of runs 2.1 to 4.6); it pays from 94 % of "
             "today's demand on (88 to 100). With doubt about 2 inputs it pays in 90 % of cases, and in 80 % of them is "
             "worth −50,000 to 100,000 CU; gain that comes true matters most."
@@ -66,12 +66,12 @@ def test_the_whole_answer() -> None:
 
 
 @pytest.mark.parametrize(("changes", "start"), [
-    ({"npv": (-90_000, -10_000)}, ("A second printer does not pay: it is worth −50,000 CU (95 % interval −90,000 to "
+    ({"npv": (-90_000, -10_000)}, ("“A second printer” does not pay: it is worth −50,000 CU (95 % interval −90,000 to "
                                   "−10,000) over 7 years at 8 % a year")),
     # The runs' worths have a standard deviation of 90,800 CU; t(n-1, 0.975) 90,800 / sqrt(n) <= 10,000 at n = 320.
-    ({"npv": (-40_000, 60_000)}, ("Whether A second printer pays cannot be told: it is worth 10,000 CU (95 % interval "
-                                 "−40,000 to 60,000) over 7 years at 8 % a year; about 320 replications would settle")),
-    ({"npv": (None, None)}, ("Whether A second printer pays cannot be told from one replication: it is worth 182,000 "
+    ({"npv": (-40_000, 60_000)}, ("Whether “A second printer” pays cannot be told: it is worth 10,000 CU (95 % "
+                                 "interval −40,000 to 60,000) over 7 years at 8 % a year; about 320 replications would settle")),
+    ({"npv": (None, None)}, ("Whether “A second printer” pays cannot be told from one replication: it is worth 182,000 "
                              "CU over 7 years")),
 ])  # fmt: skip
 def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: str) -> None:
