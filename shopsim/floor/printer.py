@@ -1,9 +1,9 @@
 """One printer as a process: each turn of its loop does one thing, then looks again at what is needed.
 
-A turn is: stand down while nobody is there; start the shift; or, with a gang at hand, one of change the roll, bring
-the plate to temperature, change the mode, check nozzles, first article, print a stretch; without one, feed the tail,
-change the take-up, wait. Rolls are `roll_change`, the tail and take-up `web_path`, stretches `print_run`, checks and
-stops `stoppages`.
+A turn is: stand down while nobody is there; set right what has failed; start the shift; or, with a gang at hand, one of
+change the roll, bring the plate to temperature, change the mode, check nozzles, first article, print a stretch; without
+one, feed the tail, change the take-up, wait. Rolls are `roll_change`, the tail and take-up `web_path`, stretches
+`print_run`, checks and stops `stoppages`.
 """
 
 from __future__ import annotations
@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
 Turn = Generator[simpy.Event, Any, None]
 _SLACK_M = 1e-9
+# A clock that is set by adding minutes may be off by the last bit.
+_SLACK_MIN = 1e-9
 
 
 class PrinterProcess:
@@ -196,6 +198,8 @@ class PrinterProcess:
             attended = self.room.attendance.until(now) > now
             if not attended and not (self.model.unattended_running and self.hot):
                 yield from self._stand_down()
+            elif self.stops.ages and self.stops.is_due(now, may_renew=attended and self.gang is None):
+                yield from self.stops.set_right()
             elif attended and self._is_new_shift(now):
                 yield from self._start_shift(now)
             else:
@@ -228,6 +232,8 @@ class PrinterProcess:
         now = self.env.now
         until = self.room.attendance.until(now)
         until = min(until, self.room.attendance.next_shift(now)) if until > now else self.room.attendance.next(now)
+        if self.stops.ages:
+            until = min(until, self.stops.fails_at)
         self.enter("waiting_material" if self.lacks_cloth else "waiting_job")
         self.room.wake_at(until)
         looking = True
@@ -235,7 +241,7 @@ class PrinterProcess:
             self._wake_up = self.env.event()
             yield self._wake_up
             # Where several printers wait the first takes all there is; the others wait on without another turn.
-            looking = self.env.now < until and not self.lacks_cloth and not self.room.has_work(self)
+            looking = self.env.now < until - _SLACK_MIN and not self.lacks_cloth and not self.room.has_work(self)
         self._wake_up = None
 
     def wait_until(self, at: float) -> simpy.Event:
@@ -288,7 +294,7 @@ class PrinterProcess:
         """Switch on; service and care while it warms up; nozzles are due."""
         # Whoever comes first switches on, even if a roll left from yesterday kept the printer until now.
         self._shift_key = self.room.attendance.shift_key(now)
-        on_at = self.room.attendance.calendar.shift_start(now)
+        on_at = max(self.room.attendance.calendar.shift_start(now), self.stops.up_since)
         if now >= self._service_at:
             if self.hot and self.path.loaded:
                 yield from self.path.feed_tail()

@@ -1,8 +1,8 @@
 """Stations: seats, a line of tasks, and the crews able to work there. One timeout a stretch of work.
 
-A stretch ends when the task is done, when the person's shift ends, or when the seat's machine fails; its end is known
-when it starts. What is left stays on its seat, first in line for the next able person (or for the same one, where the
-crew keeps its work). People, seat and lift are taken all at once or not at all.
+A stretch ends when the task is done, when the person's shift ends, or when the seat's machine fails (`seat_repairs`);
+its end is known when it starts. What is left stays on its seat, first in line for the next able person (or for the same
+one, where the crew keeps its work). People, seat and lift are taken all at once or not at all.
 """
 
 from __future__ import annotations
@@ -16,10 +16,9 @@ from shopsim.calendars import Calendar
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.failures import Failures
 from shopsim.floor.people import Crew, Person
-from shopsim.floor.record import KIND
-from shopsim.floor.rules import LANE_ROUNDS, LANE_STOPPED, RULES, RankedQueue, SetUpQueue
+from shopsim.floor.rules import LANE_ROUNDS, RULES, RankedQueue, SetUpQueue
+from shopsim.floor.seat_repairs import SeatRepairs
 from shopsim.floor.tasks import Task
-from shopsim.floor.timing import after
 from shopsim.shop.printers import Breakdowns
 
 if TYPE_CHECKING:
@@ -52,14 +51,16 @@ class Station:
         self.helpers: list[Crew] = []
         self.calendar: Calendar | None = None
         self.stops: list[Failures] | None = None
+        self._repairs: SeatRepairs | None = None
         self._full_min = 0.0
         self._full_since = -1.0
         self._pack_row, self._append_row = floor.log.row_format("operations")
 
     def add_stops(self, rule: Breakdowns, draws: ReplicationDraws) -> None:
-        """Let seats fail by their running hours."""
+        """Let seats fail."""
         names = [f"stops/{self.name}/{seat}" for seat in range(self.seats or 0)]
         self.stops = [Failures(rule, draws, f"{name}/gap", f"{name}/kind", f"{name}/repair") for name in names]
+        self._repairs = SeatRepairs(self, self.stops)
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
@@ -209,14 +210,25 @@ class Station:
         if not free and self.calendar is not None:
             self._full_since = now
 
+    def take_seat(self, seat: int, now: float) -> None:
+        """A free seat is free no more, though nobody works there."""
+        self.free_seats.remove(seat)
+        if not self.free_seats and self.calendar is not None:
+            self._full_since = now
+
     def _leave_seat(self, task: Task, now: float) -> None:
-        if self.seats is None:
-            return
+        if self.seats is not None:
+            self.leave_seat(task.seat, now)
+
+    def leave_seat(self, seat: int, now: float) -> None:
+        """A seat has nothing on it any more: it is free, unless its machine must be seen to."""
         if not self.free_seats and self.calendar is not None:
             self._full_min = self._full_minutes(now)
             self._full_since = -1.0
-        self.free_seats.append(task.seat)
+        self.free_seats.append(seat)
         self.free_seats.sort()
+        if self._repairs is not None:
+            self._repairs.left(seat, now)
 
     def _full_minutes(self, now: float) -> float:
         """Open minutes so far during which every seat was taken."""
@@ -254,9 +266,9 @@ class Station:
             end, left = self._together(crew, partner.crew, now, run_min)
         elif end > crew.open_until:
             end, left = crew.past_break(now, run_min)
-        if self.stops is not None:
-            self.stops[task.seat].until_next_min -= run_min - left
         task.person, task.partner, task.last_person = person, partner, person
+        if self._repairs is not None:
+            end, left = self._repairs.runs(task, now, end, run_min, left)
         task.left_min = left + (minutes - run_min)
         task.minutes = task.left_min / pace
         self._note_stretch(task, person, now, end, run_min - left, pace)
@@ -323,30 +335,28 @@ class Station:
     def _put_down(self, task: Task, person: Person, now: float) -> None:
         if task.watcher is not None:
             task.watcher.paused(task)
-        if self.stops is not None and self.stops[task.seat].until_next_min <= 0.0:
-            self._repair(task, self.stops[task.seat])
-        elif person.crew.keeps_work and task.partner is None and not task.needs_lift:
+        if self._repairs is not None and self._repairs.stopped(task, now):
+            return
+        if person.crew.keeps_work and task.partner is None and not task.needs_lift:
             person.kept.append(task)
         else:
             self.wait_again(task)
+
+    def set_aside(self, seat: int) -> Task | None:
+        """The unfinished piece on a seat at which nobody works, taken from whoever would go on with it."""
+        for task in self.paused:
+            if task.seat == seat:
+                self.paused.remove(task)
+                self._out_of_line(task)
+                return task
+        for person in (person for crew in self.crews for person in crew.members):
+            for task in person.kept:
+                if task.station is self and task.seat == seat:
+                    person.kept.remove(task)
+                    return task
+        return None
 
     def wait_again(self, task: Task) -> None:
         """An unfinished piece lies on its seat, first in line for whoever can go on with it."""
         self.paused.append(task)
         self._in_line(task)
-
-    def _repair(self, task: Task, failures: Failures) -> None:
-        """The seat's machine is down; its task waits on the seat until the repair is done."""
-        minutes = failures.fail()
-
-        def repaired(_: object) -> None:
-            self.wait_again(task)
-            self.pull(self.env.now)
-
-        if failures.rule.repair_at is None:
-            after(self.env, minutes, repaired)
-        else:
-            station = self.floor.stations[failures.rule.repair_at]
-            station.submit(
-                Task(station, KIND["machine_repair"], minutes, repaired, place=self.place, lane=LANE_STOPPED)
-            )

@@ -1,4 +1,4 @@
-"""What stops a printer: nozzle checks with their cleaning ladder, first articles, minor stops, breakdowns."""
+"""What stops a printer: nozzle checks with their cleaning ladder, first articles, minor stops, breakdowns, renewals."""
 
 from __future__ import annotations
 
@@ -125,7 +125,7 @@ class FirstArticles:
 
 
 class RunningStops:
-    """Minor stops and breakdowns by printing minutes."""
+    """Minor stops and breakdowns. `ages`: it may also have to be set right when it does not print."""
 
     def __init__(self, printer: PrinterProcess) -> None:
         self.printer = printer
@@ -142,10 +142,19 @@ class RunningStops:
         if rule is not None:
             gap, kind = f"{name}/breakdown gap", f"{name}/breakdown kind"
             self._failures = Failures(rule, draws, gap, kind, f"{name}/repair")
+        self.ages = rule is not None and (rule.every_calendar_h or rule.renew_after_running_h) is not None
+        self.up_since = -math.inf
+
+    @property
+    def fails_at(self) -> float:
+        """When it fails by the calendar."""
+        return math.inf if self._failures is None else self._failures.fails_at
 
     def next_min(self) -> float:
         """Printing minutes to the next stop of any kind."""
-        return self._to_minor if self._failures is None else min(self._to_minor, self._failures.until_next_min)
+        if self._failures is None:
+            return self._to_minor
+        return min(self._to_minor, self._failures.minutes_left(self.printer.env.now))
 
     def ran(self, minutes: float) -> None:
         """So many minutes were printed."""
@@ -158,8 +167,8 @@ class RunningStops:
         printer = self.printer
         failures = self._failures
         self._lose_web(gang)
-        if failures is not None and failures.until_next_min <= self._to_minor:
-            yield from self._repair(failures)
+        if failures is not None and failures.minutes_left(printer.env.now) <= self._to_minor:
+            yield from self._stand("breakdown", failures.repair_min(), failures)
         else:
             self._to_minor = self._minor_gap.next()
             yield from printer.hands("minor_stop", self._minor_min.next())
@@ -168,11 +177,27 @@ class RunningStops:
             printer.enter("minor_stop")
             yield Timeout(printer.env, restart)
 
-    def _repair(self, failures: Failures) -> Turn:
+    def is_due(self, now: float, may_renew: bool) -> bool:
+        """Whether it has failed since it was last looked at, or its part is worn and may be renewed now."""
+        failures = self._failures
+        return failures is not None and (failures.has_failed(now) or (may_renew and failures.worn))
+
+    def set_right(self) -> Turn:
+        """Repair what failed while nothing was printed, or else renew the part that is worn."""
+        printer, failures = self.printer, self._failures
+        assert failures is not None
+        if failures.has_failed(printer.env.now):
+            yield from self._stand("breakdown", failures.repair_min(), failures)
+        else:
+            if printer.hot and printer.path.loaded:
+                yield from printer.path.feed_tail()
+            yield from self._stand("service", failures.renewal_min(), failures)
+        self.up_since = printer.env.now
+
+    def _stand(self, state: str, minutes: float, failures: Failures) -> Turn:
         printer, rule = self.printer, failures.rule
-        minutes = failures.fail()
         last_seen = printer.room.attendance.until(printer.env.now)
-        printer.enter("breakdown")
+        printer.enter(state)
         if rule.repair_at is None:
             yield Timeout(printer.env, minutes)
         else:
@@ -184,7 +209,8 @@ class RunningStops:
             ))  # fmt: skip
             yield done
         now = printer.env.now
-        if last_seen < now < printer.room.attendance.until(now):
+        failures.as_new(now)
+        if printer.hot and last_seen < now < printer.room.attendance.until(now):
             yield from printer.warm_up_again()
 
     def _lose_web(self, gang: Gang) -> None:

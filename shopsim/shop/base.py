@@ -184,3 +184,16 @@ Spread = Annotated[
     Distribution, PlainValidator(_not_negative), PlainSerializer(write_distribution), WithJsonSchema(_SCHEMA)
 ]
 """A distribution of something that cannot be negative."""
+
+
+def _time_between(value: Any) -> Distribution:
+    found = _not_negative(value)
+    if found.mean < LEAST:
+        raise ValueError(f"must be at least {LEAST:g} on average, found {found.describe()}")
+    return shapes.Exponential(found.value) if isinstance(found, shapes.Fixed) else found
+
+
+TimeBetween = Annotated[
+    Distribution, PlainValidator(_time_between), PlainSerializer(write_distribution), WithJsonSchema(_SCHEMA)
+]
+"""A time between failures. A number is the mean of those that come at random (exponential), not a fixed time."""

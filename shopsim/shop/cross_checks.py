@@ -15,6 +15,7 @@ from shopsim.shop.id_checks import find_dangling, find_doubles
 from shopsim.shop.limit_checks import check_orders_at_once, check_rooms
 from shopsim.shop.model_paths import Path
 from shopsim.shop.people_checks import check_helpers, check_shifts, check_skills
+from shopsim.shop.printers import Breakdowns
 from shopsim.shop.printing_checks import check_modes, check_pieces, check_print_steps
 from shopsim.shop.route_checks import check_places, check_sizes
 from shopsim.shop.scale_checks import check_scale
@@ -73,8 +74,18 @@ def _check_repairs(scenario: Scenario) -> Iterator[Fault]:
     machines = [(("printers", i, "breakdowns"), each.breakdowns) for i, each in enumerate(scenario.printers)]
     machines += [(("work_centres", i, "stops"), each.stops) for i, each in enumerate(scenario.work_centres)]
     for path, breakdowns in machines:
-        if breakdowns is not None and not any(repair.share_pct > 0 for repair in breakdowns.repairs):
-            yield (*path, "repairs"), "at least one repair needs a share above 0"
+        if breakdowns is not None:
+            yield from _check_breakdowns(path, breakdowns)
+
+
+def _check_breakdowns(path: Path, rule: Breakdowns) -> Iterator[Fault]:
+    if not any(repair.share_pct > 0 for repair in rule.repairs):
+        yield (*path, "repairs"), "at least one repair needs a share above 0"
+    if (rule.every_running_h is None) == (rule.every_calendar_h is None):
+        both = "neither is given" if rule.every_calendar_h is None else "both are given"
+        yield path, f"give either `every_running_h` or `every_calendar_h`; {both}"
+    elif rule.renew_after_running_h is not None and rule.every_running_h is None:
+        yield (*path, "renew_after_running_h"), "belongs to `every_running_h`; this machine fails by the calendar"
 
 
 def _check_collections(scenario: Scenario) -> Iterator[Fault]:

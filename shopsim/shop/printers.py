@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from shopsim.shop.base import Base, Count, Id, Label, NotNegative, Percent, Positive, Spread, row
+from shopsim.shop.base import Base, Count, Id, Label, NotNegative, Percent, Positive, Spread, TimeBetween, row
 
 
 class Head(Base):
@@ -142,11 +142,27 @@ REPAIRS = (
 
 
 class Breakdowns(Base):
-    """Failures by running hours. With `repair_at` a task at that work centre repairs; else clock time passes."""
+    """Failures by running hours, or by the calendar: what ages in use or not. A repaired machine is as good as new.
 
-    every_running_h: Positive = row(300, "MNT-05", 120, 800)
+    A number is the mean time between failures that come at random; wear is a shape, e.g. `weibull`. With `repair_at` a
+    task at that work centre repairs; else clock time passes. `renew_after_running_h` since it was last as good as new,
+    the worn part is replaced before it fails, between two runs or pieces, by the same hands, in `renewal_h`.
+    """
+
+    every_running_h: TimeBetween | None = row({"exponential": {"mean": 300}}, "MNT-05", 120, 800, validate_default=True)
+    every_calendar_h: TimeBetween | None = None
     repairs: tuple[RepairKind, ...] = Field(default=REPAIRS, min_length=1, max_length=20)
     repair_at: Id | None = None
+    renew_after_running_h: Positive | None = None
+    renewal_h: Spread = row(3, "MNT-03", 2, 24, validate_default=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_clock(cls, data: Any) -> Any:
+        # The usual running hours are no choice of someone who writes calendar hours.
+        if isinstance(data, dict) and data.get("every_calendar_h") is not None:
+            return {"every_running_h": None, **data}
+        return data
 
 
 class Care(Base):

@@ -55,6 +55,15 @@ HOURS: st.SearchStrategy[Any] = st.sampled_from(
 )
 
 
+def _failures(running_h: list[float], repairs: list[Values], at: st.SearchStrategy[str | None]) -> Any:
+    """Failures by running hours, with wear and planned renewals, or by the calendar."""
+    worn = {"every_running_h": {"weibull": {"mean": 6.0, "cv": 0.5}}, "renew_after_running_h": 4.0, "renewal_h": 1.5}
+    calendar: list[Any] = [9.0, [16.0, 16.0, 16.0], {"weibull": {"mean": 30.0, "cv": 0.5}}]
+    when = [{"every_running_h": mean} for mean in running_h] + [{"every_calendar_h": law} for law in calendar] + [worn]
+    fixed = st.fixed_dictionaries({"repairs": st.just(repairs), "repair_at": at})
+    return st.tuples(st.sampled_from(when), fixed).map(lambda both: {**both[0], **both[1]})
+
+
 @st.composite
 def _shift(draw: st.DrawFn, name: str) -> Values:
     if draw(st.integers(0, 5)) == 5:
@@ -106,15 +115,8 @@ def _fabric(draw: st.DrawFn, name: str) -> Values:
 @st.composite
 def _printer(draw: st.DrawFn, name: str, calender: bool, lifts: int) -> Values:
     stops = st.fixed_dictionaries({"every_running_h": st.sampled_from([0.5, 4.0, 40.0]), "loses_piece_pct": _pct()})
-    breakdowns = st.fixed_dictionaries(
-        {
-            "every_running_h": st.sampled_from([2.0, 30.0]),
-            "repairs": st.just(
-                [{"share_pct": 70.0, "hours": 1}, {"share_pct": 30.0, "hours": {"exponential": {"mean": 9}}}]
-            ),
-            "repair_at": _some(st.just("workshop")),
-        }
-    )
+    repairs = [{"share_pct": 70.0, "hours": 1}, {"share_pct": 30.0, "hours": {"exponential": {"mean": 9}}}]
+    breakdowns = _failures([2.0, 30.0], repairs, _some(st.just("workshop")))
     nozzles = st.fixed_dictionaries({
         "at_shift_start": st.booleans(), "after_roll_change": st.booleans(),
         "every_running_h": _some(st.sampled_from([0.5, 3.0])), "fails_pct": _pct(90), "fails_after_idle_pct": _pct(90),
@@ -152,13 +154,8 @@ def _printer(draw: st.DrawFn, name: str, calender: bool, lifts: int) -> Values:
 
 @st.composite
 def _centre(draw: st.DrawFn, name: str, kind: str, **more: Any) -> Values:
-    stops = st.fixed_dictionaries(
-        {
-            "every_running_h": st.sampled_from([1.0, 20.0]),
-            "repairs": st.just([{"share_pct": 100.0, "hours": {"exponential": {"mean": 2}}}]),
-            "repair_at": _some(st.just("workshop")) if name != "workshop" else st.none(),
-        }
-    )
+    repairs = [{"share_pct": 100.0, "hours": {"exponential": {"mean": 2}}}]
+    stops = _failures([1.0, 20.0], repairs, _some(st.just("workshop")) if name != "workshop" else st.none())
     return {
         "id": name,
         "kind": kind,
