@@ -33,19 +33,24 @@ class SeatRepairs:
         """End of a stretch of work of `run_min` less `left_min` minutes, and what is left; its seat may fail before."""
         failures = self.stops[task.seat]
         if end > failures.fails_at:
-            end = max(now, failures.fails_at)
-            left_min = max(0.0, run_min - self._worked_min(task, now, end))
+            end, worked_min = self._until(max(now, failures.fails_at), task, now)
+            left_min = max(0.0, run_min - worked_min)
         failures.until_next_min -= run_min - left_min
         return end, left_min
 
-    def _worked_min(self, task: Task, now: float, end: float) -> float:
+    def _until(self, at: float, task: Task, now: float) -> tuple[float, float]:
+        """When people from `now` on put work down by `at`, and minutes worked; in a break it was down already."""
         person, partner = task.person, task.partner
         assert person is not None
         crew = person.crew
         if partner is not None and partner.crew is not crew:
             hours = self.station.floor.shared_hours(crew, partner.crew, now)
-            return sum(min(close, end) - max(start, now) for start, close in hours if start < end and close > now)
-        return end - now if end <= crew.overtime_until else crew.calendar.work_between(now, end)
+            worked = [(max(start, now), min(close, at)) for start, close in hours if start < at and close > now]
+            return max((close for _, close in worked), default=now), sum(close - start for start, close in worked)
+        if at <= crew.overtime_until:
+            return at, at - now
+        worked_min = crew.calendar.work_between(now, at)
+        return crew.calendar.run_in_shift(now, worked_min)[0], worked_min
 
     def stopped(self, task: Task, now: float) -> bool:
         """Whether work was put down because its seat failed; if so its repair begins."""

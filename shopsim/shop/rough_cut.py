@@ -125,6 +125,7 @@ def _even_parts(minutes: dict[str, Floats], asked: dict[str, Floats], there: dic
 def _place_loads(scenario: Scenario, hours: Hours, work: Work) -> Iterator[Load]:
     seats = {centre.id: centre.seats for centre in scenario.work_centres}
     seats |= {drum.id: drum.count for drum in scenario.calenders}
+    stops = {centre.id: centre.stops for centre in scenario.work_centres}
     drums = {drum.id for drum in scenario.calenders}
     for place in [*seats, PRINT_ROOM]:
         if place not in work.hands:
@@ -132,7 +133,7 @@ def _place_loads(scenario: Scenario, hours: Hours, work: Work) -> Iterator[Load]
         kind: Kind = "print_room" if place == PRINT_ROOM else "calender" if place in drums else "work_centre"
         people = max(_groups(hours, place, kind, work.hands[place].items()), key=lambda load: load.share)
         if place in seats:
-            able = hours.seats(seats[place], next(iter(work.hands[place])))
+            able = hours.seats(seats[place], next(iter(work.hands[place])), stops.get(place))
             seat = _load(place, kind, "machine" if place in drums else "seats", work.seats[place], able)
             # The seats' hours are bounded by the people's: only where they say more are they what is short.
             yield seat if seat.share > people.share * (1 + 1e-9) else people

@@ -8,12 +8,13 @@ from itertools import pairwise
 
 import numpy as np
 
-from shopsim.calendars import Calendar, union
+from shopsim.calendars import Calendar, always_open, union
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
 from shopsim.craft.sewers import skill_speed
 from shopsim.shop.people import Absence, Crew
-from shopsim.shop.printers import InlineFixation, Printer
+from shopsim.shop.printers import Breakdowns, InlineFixation, Printer
 from shopsim.shop.rough_demand import Floats, study_weeks
+from shopsim.shop.rough_stops import up_share
 from shopsim.shop.rough_work import Hands
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.skills import HELPER, PRINTING
@@ -43,10 +44,11 @@ class Hours:
                 total += self.present[i] * np.maximum.reduce(levels)
         return total
 
-    def seats(self, seats: int, kind: Hands) -> Floats:
+    def seats(self, seats: int, kind: Hands, stops: Breakdowns | None) -> Floats:
         """Standard minutes a week that seats can take while any able crew is there, the fastest people first."""
         able = [i for i, can in enumerate(self.able(kind)) if can]
-        left = seats * self._weekly(union([self.calendars[self.crews[i].shift] for i in able]))
+        hours = union([self.calendars[self.crews[i].shift] for i in able])
+        left = seats * self._weekly(hours) * up_share(stops, hours)
         total = np.zeros(len(self.weeks))
         for i in sorted(able, key=lambda i: -float(self._speed(self.crews[i], kind).mean())):
             taken = np.minimum(left, self.present[i])
@@ -55,7 +57,7 @@ class Hours:
         return total
 
     def printer(self, printer: Printer) -> Floats:
-        """Minutes a week in which a printer could print: attended (or all), less warm-up, care and service."""
+        """Minutes a week in which a printer could print: attended or all, less warm-up, care, service, breakdowns."""
         care = printer.care
         if printer.unattended_running:
             hours = np.full(len(self.weeks), float(MINUTES_PER_WEEK))
@@ -68,7 +70,8 @@ class Hours:
         service = care.service_h * 60 * 7 / care.service_every_days if care.service_every_days else 0.0
         # Care is done while the plate warms up.
         lost = days * max(warm_up, care.daily_min) + care.weekly_min + service
-        return np.maximum(0.0, hours - lost)
+        open_hours = always_open(self.scenario.horizon_min) if printer.unattended_running else self._attended
+        return np.maximum(0.0, hours - lost) * up_share(printer.breakdowns, open_hours)
 
     @cached_property
     def _attended(self) -> Calendar:

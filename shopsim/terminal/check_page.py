@@ -123,7 +123,8 @@ def _print_loads(console: Console, cut: RoughCut) -> None:
         ("", "short of", "asked", "there", "load %", "worst %", "week of", ""), rows,
         "Asked: hours by the standard, remakes included; without set-up of machines, roll changes, checks and waits. "
         "There: seats or people, whichever is less, after breaks, absence and efficiency; for printers attended hours "
-        "less warm-up and care. Printers in mixed work really print 35 to 65 % of their time (MNT-08)." + together
+        "less warm-up and care; repairs left out as on average. "
+        "Printers in mixed work really print 35 to 65 % of their time (MNT-08)." + together
         + f" {TIGHT_WORD}: over 85 % in the worst week. {FULL_WORD}: over 100 % in it. {HOPELESS_WORD}: over 100 % on "
         "average, can never keep up.",
         texts=(1, 7),

@@ -157,10 +157,10 @@ def test_a_seat_that_fails_by_night_is_down_in_the_morning(keep):
 
 
 def test_a_seat_that_fails_in_a_break():
-    # A from 11:50 has 10 min behind it at the break 12:00-12:30. Down 12:15-13:15.
+    # A from 11:50 has 10 min behind it and is put down at the break 12:00-12:30. Down 12:15-13:15.
     log = run(room(down(12.25, 1.0), 20.0, breaks=("12:00-12:30",)), order("Mon 11:50", "job0"))
     assert sewn(log) == [
-        ("sew A", "sewer", "Mon 11:50", "Mon 12:15"),
+        ("sew A", "sewer", "Mon 11:50", "Mon 12:00"),
         ("sew A", "sewer", "Mon 13:15", "Mon 13:25"),
     ]
     assert log.column("operations", "worked_min").tolist() == [10, 10]
