@@ -18,6 +18,7 @@ from shopsim.shop.scenario_file import scenario_schema
 from shopsim.shop.shift_breaches import rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import what_if_schema
+from shopsim.shop.worn_parts import worn_parts
 from shopsim.terminal.check_page import print_check
 
 
@@ -54,6 +55,7 @@ def _as_json(
         "weeks": [monday.isoformat() for monday in cut.mondays],
         "loads": [_load_as_json(load) for load in cut.loads],
         "cannot_keep_up": [load.id for load in cut.hopeless],
+        "worn_parts": [asdict(part) for part in worn_parts(scenario)],
         "rest_times": [{**asdict(f), "first": f.first.isoformat()} for f in rest_findings(scenario)],
         "cautions": [asdict(caution) for caution in found],
         "standing_text": STANDING_TEXT,

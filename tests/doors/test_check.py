@@ -21,6 +21,18 @@ def test_a_sound_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert err == ""
 
 
+def test_worn_parts_are_told_with_the_age_at_which_to_renew_them(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wear = (
+        "breakdowns: {every_running_h: {weibull: {mean: 887.2638175, cv: 0.4279071708}}, renew_after_running_h: 250, "
+        "renewal_h: 1, repairs: [{share_pct: 100, hours: 5}]}"
+    )
+    assert main(["check", str(write_shop(tmp_path, SHOP.replace("breakdowns: null", wear, 1)))]) == 0
+    lines = [line.split() for line in capsys.readouterr().out.splitlines()]
+    assert ["p1", "250", "h", "493", "h", "4.53", "3.46", "5.64"] in lines
+
+
 def test_every_fault_is_told_with_its_place(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     broken = SHOP.replace("print_width_m: 1.0", "print_width_m: wide").replace("shift: day,", "shft: day,")
     path = write_shop(tmp_path, broken)
@@ -54,7 +66,7 @@ def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFix
     found = json.loads(capsys.readouterr().out)
     assert list(found) == [
         "scenario", "scenario_hash", "version", "sentence", "warnings", "speeds_m2_per_h", "rolls", "weeks", "loads",
-        "cannot_keep_up", "rest_times", "cautions", "standing_text",
+        "cannot_keep_up", "worn_parts", "rest_times", "cautions", "standing_text",
     ]  # fmt: skip
     assert found["scenario_hash"] == load_shop(path).scenario.content_hash
     assert found["weeks"] == ["2026-01-05"]
