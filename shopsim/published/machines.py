@@ -57,13 +57,13 @@ def _technicians(count: int) -> dict[str, object]:
 
 def _machine_repair(full: bool) -> Iterator[Finding]:
     found: dict[int, float] = {}
-    width = 0.002 if full else 0.01
+    width = 0.003 if full else 0.01
     for count, working, cost, wait, efficiency in (
         (1, 4.36047823145, 101.742612226, 0.353336782204, 0.959305210918),
         (2, 4.53520560444, 105.775327467, 0.0452158494169, 0.997745232977),
     ):
         which = f"{count} technician{'s' if count > 1 else ''}"
-        sets = {**_technicians(count), "study.weeks": 1000 if full else 120}
+        sets = {**_technicians(count), "study.weeks": 600 if full else 120}
         at_work, waiting = measured(load("repair", sets), (_out_on_hire, _share_waiting))
         costs = [_DOWN_AN_HOUR * (MACHINES - each) + _TECHNICIAN_AN_HOUR * count for each in at_work]
         found[count] = sum(costs)
@@ -71,10 +71,10 @@ def _machine_repair(full: bool) -> Iterator[Finding]:
         yield mean_of(f"cost an hour, {which}", cost, costs, 5 * width)
         yield mean_of(f"share of failures that wait, {which}", wait, waiting, 0.05 if full else 0.15)
         yield mean_of(f"efficiency, {which}", efficiency, [each * 1.1 / MACHINES for each in at_work], width)
-        printers = load("printers", {**_technicians(count), "study.weeks": 200 if full else 14})
+        printers = load("printers", {**_technicians(count), "study.weeks": 80 if full else 14})
         printing, waiting = measured(printers, (_printing, _share_of_repairs_waiting))
         yield mean_of(f"printers printing, {which}", working, printing, 0.005 if full else 0.02)
-        yield mean_of(f"share of their failures that wait, {which}", wait, waiting, 0.1 if full else 0.4)
+        yield mean_of(f"share of their failures that wait, {which}", wait, waiting, 0.13 if full else 0.4)
     yield Finding("technicians that cost least", "1", str(min(found, key=lambda count: found[count])))
 
 
@@ -83,11 +83,11 @@ def _finite_queuing_table(full: bool) -> Iterator[Finding]:
         x, count, _, _, wait, efficiency = row
         sets = {
             **_technicians(count), "demand.hire_fleets[0].out_h": {"exponential": {"mean": 2 * (1 - x) / x}},
-            "study.weeks": 1100 if full else 120,
+            "study.weeks": 400 if full else 120,
         }  # fmt: skip
         at_work, waiting = measured(load("repair", sets), (_out_on_hire, _share_waiting))
         named = f"X {x:.3f}, M {count}"
-        yield mean_of(f"D, {named}", wait, waiting, 0.1 if full else 0.15)
+        yield mean_of(f"D, {named}", wait, waiting, 0.13 if full else 0.15)
         yield mean_of(f"F, {named}", efficiency, [each / (MACHINES * (1 - x)) for each in at_work], 0.005)
 
 

@@ -135,6 +135,17 @@ def test_a_free_seat_fails_by_the_calendar_and_is_repaired_by_the_fitter():
     assert log.column("operations", "wait_seat_min")[1] == 80
 
 
+def test_a_seat_fails_again_and_with_its_last_stitch():
+    # Down 03:00-04:00, then from 07:00 for an hour, unused both times. B is finished at 11:00 as the seat fails again.
+    log = run(room(down(3.0, 1.0), 20.0), order("Mon 07:10", "job0"), order("Mon 10:40", "job0"),
+              order("Mon 11:10", "job0"))  # fmt: skip
+    assert sewn(log) == [
+        ("sew A", "sewer", "Mon 08:00", "Mon 08:20"),
+        ("sew B", "sewer", "Mon 10:40", "Mon 11:00"),
+        ("sew C", "sewer", "Mon 12:00", "Mon 12:20"),
+    ]
+
+
 def test_two_seats_fail_each_on_its_own():
     # Both fail at 09:00, the one A is on and the free one, for an hour. From 10:00 A goes on beside B.
     log = run(room(down(9.0, 1.0), 20.0, seats=2, crews=[crew("sewer", "sewing", count=2)]),
