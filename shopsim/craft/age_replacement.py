@@ -26,7 +26,7 @@ def mean_run_h(shape: float, scale_h: float, age_h: float = math.inf) -> float:
         n += 1
         term *= x / n
         total += term
-    return scale_h * power * x**power * math.exp(-x) * total
+    return scale_h * power * math.pow(x, power) * math.exp(-x) * total
 
 
 def loss_a_running_hour(shape: float, scale_h: float, planned: float, failed: float, age_h: float = math.inf) -> float:
@@ -52,7 +52,7 @@ def best_age_h(shape: float, scale_h: float, planned: float, failed: float) -> f
         x = _hazard_sum(shape, scale_h, age_h)
         return shape / age_h * x * mean_run_h(shape, scale_h, age_h) + math.exp(-x) - 1 > wanted
 
-    low, high = 0.0, scale_h * _LIVES_ENDED ** (1 / shape)
+    low, high = 0.0, scale_h * math.pow(_LIVES_ENDED, 1 / shape)
     if not beyond(high):
         return math.inf
     while low < (middle := (low + high) / 2) < high:
@@ -61,4 +61,4 @@ def best_age_h(shape: float, scale_h: float, planned: float, failed: float) -> f
 
 
 def _hazard_sum(shape: float, scale_h: float, age_h: float) -> float:
-    return float((age_h / scale_h) ** shape)
+    return math.pow(age_h / scale_h, shape)

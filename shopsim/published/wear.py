@@ -123,12 +123,12 @@ CASES = (
         "A-23", "Machines that fail by the calendar, each repaired at once",
         "R. E. Barlow & F. Proschan, Mathematical Theory of Reliability, Wiley 1965 (alternating renewal, k out of n), "
         "derived: the same for every law of life",
-        SIMULATED, _calendar, seconds=8,
+        SIMULATED, _calendar, seconds=6,
     ),
     Case(
         "A-25", "Worn parts: the age at which to renew them",
         "R. E. Barlow & L. C. Hunter, Operations Research 8 (1960) 90-100 (model from memory), derived; costs at 250 "
         "and 800 h derived with the same formula",
-        SIMULATED, _age_replacement, seconds=8,
+        SIMULATED, _age_replacement, seconds=2,
     ),
 )  # fmt: skip

@@ -70,7 +70,8 @@ def test_the_whole_answer() -> None:
                                   "−10,000) over 7 years at 8 % a year")),
     # The runs' worths have a standard deviation of 90,800 CU; t(n-1, 0.975) 90,800 / sqrt(n) <= 10,000 at n = 320.
     ({"npv": (-40_000, 60_000)}, ("Whether “A second printer” pays cannot be told: it is worth 10,000 CU (95 % "
-                                 "interval −40,000 to 60,000) over 7 years at 8 % a year; about 320 replications would settle")),
+                                 "interval −40,000 to 60,000) over 7 years at 8 % a year; about 320 replications would "
+                                 "settle")),
     ({"npv": (None, None)}, ("Whether “A second printer” pays cannot be told from one replication: it is worth 182,000 "
                              "CU over 7 years")),
 ])  # fmt: skip
