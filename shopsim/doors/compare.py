@@ -85,7 +85,7 @@ def as_json(name: str, found: Comparison, answer: Answer, differs: dict[str, lis
         "options": {
             option: {
                 "scenario_hash": rows.scenario.content_hash,
-                "differs": differs[option],
+                "differs": differs.get(option, []),
                 "measures": {
                     str(key): {**bounds(rows.interval("measures", key)), "unit": unit_of(str(key))}
                     for key in rows.keys("measures")

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, NOTHING, figure, percent, signed
+from shopsim.figures import ALIKE, NOTHING, figure, percent, plain, signed
 from shopsim.sentences import Answer, spoken
 from shopsim.studies.comparison import Comparison
 from shopsim.terminal.tables import print_table, print_text
@@ -54,7 +54,7 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
         sure = "" if step.between == ALIKE else step.between
         saved = difference.variance_reduction
         rows.append((
-            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None else f"{saved:.2g}",
+            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None else plain(saved),
             unit.replace("CU", currency),
         ))  # fmt: skip
     confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"

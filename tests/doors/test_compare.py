@@ -1,0 +1,168 @@
+"""`shopsim compare`, `crew`, `shifts`, `warm-up`, `kept` on a shop that can be followed by hand."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from shopsim.cli import main
+from tests.doors.tiny import SHOP, write_shop
+
+Output = pytest.CaptureFixture[str]
+FAST = """\
+name: Quick seams
+base: tiny.yaml
+changes:
+  - {set: "products.flag.route[1].minutes", to: 0.5}
+"""
+# With half a minute of sewing a flag, order D is sewn 11:43-12:00 and 12:30-13:03, packed until 14:43 and leaves with
+# the others on Monday.
+
+
+def write_what_if(folder: Path, text: str = FAST, name: str = "quick.yaml") -> str:
+    path = folder / name
+    path.write_text(text, encoding="utf-8")
+    return str(path)
+
+
+def words(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_the_sentence_what_differs_and_the_table(tmp_path: Path, capsys: Output) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["compare", shop, what_if, "--replications", "2", "--workers", "1"]) == 0
+    out, err = capsys.readouterr()
+    assert words(out).startswith("Quick seams lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
+    assert "Quick seams: product flag: step work, 0.5 min instead of 3 min" in words(out)
+    assert "On time, of orders due 67 100 +33" in words(out)
+    assert err.startswith("4 replications in ")
+
+
+def test_json_holds_options_and_differences(tmp_path: Path, capsys: Output) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["compare", shop, what_if, "--replications", "2", "--workers", "1", "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["scenario"], found["seed"], found["replications"], found["confidence"]) == (shop, 1, 2, 0.95)
+    assert (found["settled"], found["decided_by"]) == (True, "on_time_share")
+    assert list(found["options"]) == ["as it stands", "Quick seams"]
+    quick = found["options"]["Quick seams"]
+    assert quick["measures"]["on_time_share"] == {"mean": 1.0, "low": 1.0, "high": 1.0, "unit": "1"}
+    assert quick["differs"] == ["product flag: step work, 0.5 min instead of 3 min"]
+    step = found["differences"]["Quick seams"]["on_time_share"]
+    assert step["mean"] == step["low"] == step["high"] == pytest.approx(1 / 3)
+    assert step["variance_reduction"] is None
+    assert found["deciding"]["Quick seams"]["confidence"] == 0.95
+
+
+def test_kept_replications_are_used_again_and_can_be_thrown_away(tmp_path: Path, capsys: Output) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    store = str(tmp_path / "kept.sqlite")
+    for _ in range(2):
+        assert main(["compare", shop, what_if, "--replications", "2", "--workers", "1", "--store", store]) == 0
+    assert main(["kept", "--store", store, "--json", "-"]) == 0
+    out = capsys.readouterr().out
+    kept = json.loads(out[out.rindex('{\n  "file"') :])
+    assert [each["replications"] for each in kept["kept"]] == [2, 2]
+    assert main(["kept", "--store", store, "--prune-days", "0"]) == 0
+    # The page may break the path where a line ends.
+    text = "".join(capsys.readouterr().out.split())
+    assert text == f"0replicationsof0shopsarekeptin{store}.4werethrownaway."
+
+
+def test_two_what_ifs_in_one_option(tmp_path: Path, capsys: Output) -> None:
+    shop = str(write_shop(tmp_path))
+    packers = "name: Two packers\nbase: tiny.yaml\nchanges:\n  - {set: crews.packer.count, to: 2}\n"
+    both = f"{write_what_if(tmp_path)}+{write_what_if(tmp_path, packers, 'packers.yaml')}"
+    assert main(["compare", shop, both, "--replications", "2", "--workers", "1", "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["options"]["Quick seams + Two packers"]["differs"] == [
+        "crew packer: 2 people instead of 1",
+        "product flag: step work, 0.5 min instead of 3 min",
+    ]
+
+
+@pytest.mark.parametrize(("more", "message"), [
+    (["--measure", "beauty"], "--measure: there is no measure 'beauty'; see `run --json`"),
+    (["--measure", "lead_time_p50_h"], "--precision: say how precisely lead_time_p50_h shall be known"),
+    (["--tls", "a", "b", "c"], "--tls: goes with --cluster"),
+])  # fmt: skip
+def test_questions_that_cannot_be_asked(tmp_path: Path, capsys: Output, more: list[str], message: str) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["compare", shop, what_if, *more]) == 2
+    assert capsys.readouterr().err.splitlines()[0] == message
+
+
+def test_a_second_option_of_the_same_name(tmp_path: Path, capsys: Output) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["compare", shop, what_if, what_if]) == 2
+    assert capsys.readouterr().err == f"{what_if}: a second option named 'Quick seams'\n"
+
+
+def test_a_store_that_cannot_be_used(tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["compare", shop, what_if, "--replications", "2", "--store", str(tmp_path)]) == 2
+    assert capsys.readouterr().err.startswith(f"--store: {tmp_path}: cannot keep replications here: ")
+    # The user's own folder is no reason to give up.
+    blocked = tmp_path / "a file"
+    blocked.write_text("", encoding="utf-8")
+    monkeypatch.setenv("XDG_STATE_HOME", str(blocked))
+    assert main(["compare", shop, what_if, "--replications", "2", "--workers", "1"]) == 0
+    assert "cannot keep replications here" in capsys.readouterr().err
+
+
+def test_what_stays_open_leaves_with_3(tmp_path: Path, capsys: Output) -> None:
+    forecast = "  forecast: {orders_per_week: 80, mix: [{product: flag, share_pct: 100, pieces: 20}]}"
+    shop = str(write_shop(tmp_path, SHOP.replace("  order_book: {file: orders.csv}", forecast)))
+    slower = FAST.replace("to: 0.5", "to: 2.8")
+    arguments = ["compare", shop, write_what_if(tmp_path, slower), "--until-clear", "--at-most", "4", "--workers", "1"]
+    assert main([*arguments, "--measure", "lead_time_p50_h"]) == 3
+    assert "would settle whether it differs from the base" in words(capsys.readouterr().out)
+
+
+def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
+    shop = str(write_shop(tmp_path))
+    assert main(["crew", shop, "--crew", "sewer=1..2", "--target", "60", "--workers", "1", "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["enough"] == {"all weeks": {"sewer": 1}}
+    assert found["sentence"].startswith("1 in sewer is the cheapest crew that sends 60 % of orders out on time (67 %)")
+    assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 10), (2, 10)]
+    # 40 h at 20 CU for the sewer and the packer, at 30 CU for the operator.
+    assert found["crews"][0]["pay_per_week"] == pytest.approx(37.5 * 20 + 40 * 20 + 40 * 30)
+    assert main(["crew", shop, "--crew", "sewer=1..2", "--workers", "1"]) == 0
+    assert words(capsys.readouterr().out).startswith(
+        "No crew tried sends 90 % of orders out on time; 1 in sewer does best"
+    )
+
+
+@pytest.mark.parametrize(("crews", "message"), [
+    (["baker=1..2"], "--crew: there is no crew 'baker'; the file has operator, sewer, packer"),
+    (["sewer=1..2", "sewer=3"], "--crew: names a crew twice"),
+    (["sewer=1..30", "packer=1..30"], "--crew: asks for 900 crews, at most 100 can be tried at once"),
+])  # fmt: skip
+def test_crews_that_cannot_be_tried(tmp_path: Path, capsys: Output, crews: list[str], message: str) -> None:
+    arguments = [word for crew in crews for word in ("--crew", crew)]
+    assert main(["crew", str(write_shop(tmp_path)), *arguments]) == 2
+    assert capsys.readouterr().err == f"{message}\n"
+
+
+def test_shift_patterns_side_by_side(tmp_path: Path, capsys: Output) -> None:
+    # Without a break of their own the packer's and the operator's eight hours break a rule.
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    assert main(["shifts", shop, what_if, "--replications", "2", "--workers", "1"]) == 3
+    out = words(capsys.readouterr().out)
+    assert out.startswith("No pattern can be recommended: each breaks a rest-time rule.")
+    assert "Rest-time rules broken 1 1" in out
+    assert "On time, % 67 100" in out
+
+
+def test_a_shop_whose_orders_end_does_settle(tmp_path: Path, capsys: Output) -> None:
+    shop = str(write_shop(tmp_path))
+    assert main(["warm-up", shop, "--replications", "2", "--workers", "1", "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["warm_up_weeks"] == 1
+    # Monday: A 8 h, B 7 h 10 min, D 14 h; D until 15:00 on Tuesday.
+    assert found["orders_in_shop_by_day"][:3] == [pytest.approx(1750 / 1440), pytest.approx(900 / 1440), 0]
+    assert found["sentence"].startswith("The shop settles within 1 week; this file counts from the first day")
