@@ -16,14 +16,7 @@ GOOD = "def test_first():\n    assert 1 + 1 == 2\n\n\n"
         (GOOD + "def test_sum():\n    assert 1 + 1 == 3\n", "tests/test_it.py::test_sum", ""),
         (GOOD + "def test_sum():\n    raise KeyError('x: y')\n", "tests/test_it.py::test_sum", ""),
         (
-<<<<<<< HEAD
-            (
-                "import pytest\n\n\n@pytest.fixture\ndef two():\n    raise ValueError('no two')\n\n\n"
-                "def test_sum(two):\n    assert two == 2\n"
-            ),
-=======
             "import pytest\n\n\n@pytest.fixture\ndef two():\n    1 / 0\n\n\ndef test_sum(two):\n    assert two == 2\n",
->>>>>>> 9361f59 (Wrapped)
             "tests/test_it.py::test_sum",
             "",
         ),
