@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
 from shopsim import __version__
-from shopsim.doors.study import NOT_SETTLED, option_of, study_runner, study_shop, with_what_ifs
+from shopsim.doors.study import NOT_SETTLED, notes_of, option_of, study_runner, study_shop, with_what_ifs
 from shopsim.doors.writing import TO_STDOUT, bounds, console, write_json
 from shopsim.errors import InputError, Problem
 from shopsim.measures.measure_names import UNITS, unit_of
@@ -25,17 +25,24 @@ _POINTS = 0.02
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare and show or write the answer; returns 3 if the question could not be settled."""
-    found, differs = compared_options(arguments)
+    found, told = compared_options(arguments)
     answer = compared(found)
     if arguments.json:
-        write_json(as_json(arguments.scenario, found, answer, differs), arguments.json)
+        write_json(as_json(arguments.scenario, found, answer, told), arguments.json)
     if arguments.json != TO_STDOUT:
-        print_compare(console(), found, answer, differs)
+        print_compare(console(), found, answer, told.differs, told.notes)
     return 0 if found.settled else NOT_SETTLED
 
 
-def compared_options(arguments: argparse.Namespace) -> tuple[Comparison, dict[str, list[str]]]:
-    """Run what the command line asks for; with it, in words, what each option changes.
+class Told(NamedTuple):
+    """For each option, in words, what it changes, and what its files note and its shop asks to be careful about."""
+
+    differs: dict[str, list[str]]
+    notes: dict[str, list[str]]
+
+
+def compared_options(arguments: argparse.Namespace) -> tuple[Comparison, Told]:
+    """Run what the command line asks for; with it what is to be told of each option.
 
     Raises InputError with every fault of the files.
     """
@@ -47,7 +54,7 @@ def compared_options(arguments: argparse.Namespace) -> tuple[Comparison, dict[st
         changed = [option_of(name, shop) for name, shop in options.items()]
         found = compare_options(runner, option_of("as it stands", base), changed, plan, arguments.measure)
     differs = {name: [str(one) for one in differences(base.scenario, shop.scenario)] for name, shop in options.items()}
-    return found, differs
+    return found, Told(differs, notes_of(base, arguments.scenario, arguments.what_ifs, options))
 
 
 def _check_measure(name: str) -> None:
@@ -68,7 +75,7 @@ def _plan(arguments: argparse.Namespace) -> Plan:
     raise InputError([Problem("", None, None, "--precision", f"say how precisely {arguments.measure} shall be known")])
 
 
-def as_json(name: str, found: Comparison, answer: Answer, differs: dict[str, list[str]]) -> dict[str, Any]:
+def as_json(name: str, found: Comparison, answer: Answer, told: Told) -> dict[str, Any]:
     """The answer for programs; `name` is the scenario as it was given."""
     study = found.base.scenario.study
     return {
@@ -85,7 +92,8 @@ def as_json(name: str, found: Comparison, answer: Answer, differs: dict[str, lis
         "options": {
             option: {
                 "scenario_hash": rows.scenario.content_hash,
-                "differs": differs.get(option, []),
+                "differs": told.differs.get(option, []),
+                "notes": told.notes.get(option, []),
                 "measures": {
                     str(key): {**bounds(rows.interval("measures", key)), "unit": unit_of(str(key))}
                     for key in rows.keys("measures")

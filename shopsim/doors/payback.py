@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
 from shopsim import __version__
-from shopsim.doors.study import NOT_SETTLED, option_of, study_runner, study_shop, with_what_ifs
+from shopsim.doors.study import NOT_SETTLED, option_of, study_runner, study_shop, what_ifs_of, with_what_ifs
 from shopsim.doors.writing import TO_STDOUT, bounds, console, write_json
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
@@ -43,9 +43,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 
 def _spends(arguments: argparse.Namespace) -> Spends | None:
-    from shopsim.shop.what_if_file import load_what_if
-
-    files = [load_what_if(name, arguments.scenario) for name in arguments.what_if.split("+")]
+    files = what_ifs_of(arguments.what_if, arguments.scenario)
     given = [each.spends for each in files if each.spends is not None]
     if len(given) > 1:
         message = "give what all of them cost under `spends` of one of them"

@@ -6,8 +6,8 @@ import argparse
 from dataclasses import asdict
 from typing import Any
 
+from shopsim.doors.compare import Told, compared_options
 from shopsim.doors.compare import as_json as comparison_json
-from shopsim.doors.compare import compared_options
 from shopsim.doors.study import NOT_SETTLED
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.sentences import Answer
@@ -18,19 +18,19 @@ from shopsim.terminal.shifts_page import print_shifts
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare patterns and show or write the answer; returns 3 if none can be recommended."""
-    comparison, differs = compared_options(arguments)
+    comparison, told = compared_options(arguments)
     found = judge_patterns(comparison)
     answer = patterns_weighed(found)
     if arguments.json:
-        write_json(_as_json(arguments.scenario, found, answer, differs), arguments.json)
+        write_json(_as_json(arguments.scenario, found, answer, told), arguments.json)
     if arguments.json != TO_STDOUT:
-        print_shifts(console(), found, answer)
+        print_shifts(console(), found, answer, told.notes)
     return NOT_SETTLED if found.recommended is None else 0
 
 
-def _as_json(name: str, found: PatternAnswer, answer: Answer, differs: dict[str, list[str]]) -> dict[str, Any]:
+def _as_json(name: str, found: PatternAnswer, answer: Answer, told: Told) -> dict[str, Any]:
     return {
-        **comparison_json(name, found.comparison, answer, differs),
+        **comparison_json(name, found.comparison, answer, told),
         "recommended": found.recommended,
         "meets_target": list(found.meets),
         "may_be_best_on_time": list(found.best_dates),

@@ -5,17 +5,19 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Mapping, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from pathlib import Path
 
+from shopsim.cautions import Caution, cautions
 from shopsim.doors.progress import StudyProgress
 from shopsim.errors import InputError, Problem, StoreError
+from shopsim.shop.rough_cut import rough_cut
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import apply, load_what_if
+from shopsim.shop.what_if import WhatIf, apply, load_what_if
 from shopsim.studies.engine import Engine, LocalEngine
 from shopsim.studies.option import Option
 from shopsim.studies.runner import Runner
@@ -50,16 +52,41 @@ def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> dict[str, 
     """
     options: dict[str, Shop] = {}
     for given in names:
-        shop, titles = base, []
-        for name in given.split(_JOIN):
-            what_if = load_what_if(name, scenario)
+        shop, what_ifs = base, what_ifs_of(given, scenario)
+        for what_if in what_ifs:
             shop = apply(shop, what_if)
-            titles.append(what_if.name)
-        title = " + ".join(titles)
+        title = title_of(what_ifs)
         if title in options:
             raise InputError([Problem(given, None, None, "", f"a second option named {title!r}")])
         options[title] = shop
     return options
+
+
+def what_ifs_of(given: str, scenario: str) -> list[WhatIf]:
+    """The what-ifs of one option of the command line. Raises InputError with every fault of the first broken file."""
+    return [load_what_if(name, scenario) for name in given.split(_JOIN)]
+
+
+def title_of(what_ifs: Sequence[WhatIf]) -> str:
+    """What an option is called."""
+    return " + ".join(what_if.name for what_if in what_ifs)
+
+
+def notes_of(base: Shop, scenario: str, names: Sequence[str], options: Mapping[str, Shop]) -> dict[str, list[str]]:
+    """For each option what its files note, and the cautions that its shop adds to those of the base."""
+    known = {(each.row, each.where) for each in _cautions(base)}
+    notes: dict[str, list[str]] = {}
+    for given in names:
+        what_ifs = what_ifs_of(given, scenario)
+        title = title_of(what_ifs)
+        said = [what_if.note for what_if in what_ifs if what_if.note]
+        new = [each for each in _cautions(options[title]) if (each.row, each.where) not in known]
+        notes[title] = said + [f"{each.row} {each.hazard}: {each.where}. {each.advice}" for each in new]
+    return notes
+
+
+def _cautions(shop: Shop) -> list[Caution]:
+    return cautions(shop.scenario, rough_cut(shop.scenario, shop.order_lines))
 
 
 def option_of(name: str, shop: Shop) -> Option:

@@ -327,4 +327,4 @@ def _poisson(rng: np.random.Generator, length: float) -> Floats:
 
 
 def _minute(moment: datetime.datetime, start: datetime.date) -> float:
-    return minute_of(moment.date(), start, moment.hour * 60 + moment.minute)
+    return minute_of(moment.date(), start, moment.hour * 60 + moment.minute + moment.second / 60)

@@ -43,7 +43,7 @@ def _leader(found: Comparison) -> tuple[str, list[str]]:
     if len(values) < 2 or found.runs < 2 or any(math.isnan(v) for each in values.values() for v in each):
         return leader, []
     shown = compare_with_best(values, found.base.scenario.study.confidence_pct, largest_is_best=not less)
-    worse = {name for name, against in shown.options.items() if (against.low >= 0 if less else against.high <= 0)}
+    worse = {name for name, against in shown.options.items() if not against.may_be_best(not less)}
     return leader, [name for name in values if name != leader and name not in worse]
 
 
@@ -65,7 +65,7 @@ def _effect(found: Comparison, name: str) -> str:
         verb = "lifts" if difference.mean > 0 else "lowers"
         return f"{name} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
-        return f"{name} changes nothing: {what} is {after} either way, in every run"
+        return f"{name} changes nothing in any of {found.runs} runs: {what} is {after} either way"
     return f"{name} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
 
 

@@ -77,6 +77,8 @@ def _back(found: Payback) -> str:
     root = found.pays_back_after
     runs = _spread(found.runs.payback_years, within=root.tried[1])
     if root.estimate is None:
+        if root.low is None or root.low < root.tried[1]:
+            return f"; whether it pays back within its life cannot be told ({_share_of_runs(found)})"
         return f", and does not pay back within its life ({_share_of_runs(found)})"
     return f", and has paid back after {root.estimate:.1f} years ({_ends(root)}80 % of runs {runs})"
 

@@ -22,12 +22,19 @@ def _sentence(found: PatternAnswer) -> str:
     target = f"{found.comparison.base.scenario.study.on_time_target_pct:g} %"
     if found.recommended is not None:
         chosen = by_name[found.recommended]
-        dates = f"surely sends {target} of orders out on time" if found.meets else "sends most orders out on time"
+        most = "of those that break no rule surely sends most orders out on time"
+        dates = f"surely sends {target} of orders out on time" if found.meets else most
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
         return f"{_named(chosen)} stands out: it {dates}{alone} ({_numbers(chosen)}), and breaks no rest-time rule"
     if all(pattern.breaks_rules for pattern in found.patterns):
         return "No pattern can be recommended: each breaks a rest-time rule"
     names = found.meets or found.best_dates
+    if len(names) == 1 and not found.meets:
+        only = by_name[names[0]]
+        return (
+            f"No pattern can be recommended: only {only.name} breaks no rest-time rule, and it does not surely send "
+            f"{target} of orders out on time ({_numbers(only)})"
+        )
     if len(found.best_money) > 1:
         dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
         told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in found.best_money)

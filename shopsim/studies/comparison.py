@@ -5,7 +5,7 @@ Replication k of every option meets the same orders (common random numbers), so 
 * a given number of replications;
 * until the half-width of every difference is below a wanted one. Y. S. Chow and H. Robbins, "On the asymptotic theory
   of fixed-width sequential confidence intervals for the mean", Annals of Mathematical Statistics 36 (1965) 457-462: the
-  interval keeps its confidence as the width gets small;
+  interval keeps its confidence as the width gets small, so at least 30 replications are run;
 * until every difference is clearly above or below 0. Looking again and again would soon find a difference by chance;
   so look j spends the share 1 / (j (j + 1)) of the chance of error, which sums to no more than the whole.
 
@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from shopsim.errors import InputError, Problem
 from shopsim.studies.compare import PairedDifference, against_base
 from shopsim.studies.option import Option
 from shopsim.studies.precision import replications_for
@@ -26,6 +27,8 @@ from shopsim.studies.replicate import Replications
 from shopsim.studies.runner import Ask, Runner
 
 FIRST = 10
+# Fewer runs than this may have missed what happens in one of ten: their spread settles nothing.
+LEAST = 30
 _GROWTH = 1.5
 Stop = Literal["count", "precision", "clear"]
 
@@ -73,7 +76,8 @@ class Comparison:
 def compare_options(
     runner: Runner, base: Option, options: Sequence[Option], plan: Plan, measure: str = "on_time_share"
 ) -> Comparison:
-    """Run base and options as the plan says. Raises ValueError for a measure that no replication has, and as `Runner`.
+    """Run base and options as the plan says. Raises InputError for a measure that the base does not have, and as
+    `Runner`.
 
     The confidence is that of the base's study. Precision and clearness are judged by the paired differences in
     `measure`; what no replication can measure (no order due) settles nothing.
@@ -83,14 +87,14 @@ def compare_options(
         rows = runner.run([Ask(option, count) for option in (base, *options)])
         found = [Replications(option.scenario, given) for option, given in zip((base, *options), rows, strict=True)]
         if measure not in found[0].keys("measures"):
-            raise ValueError(f"there is no measure {measure!r}")
+            raise InputError([Problem("", None, None, "measure", f"the shop as it stands has no measure {measure!r}")])
         confidence_pct = _confidence_at(look, base.scenario.study.confidence_pct, plan.stop)
         differences = against_base(
             found[0].values("measures", measure),
             {option.name: each.values("measures", measure) for option, each in zip(options, found[1:], strict=True)},
             confidence_pct,
         )
-        settled = _settled(plan, differences)
+        settled = _settled(plan, differences, count)
         if plan.stop == "count" or settled or count >= plan.at_most:
             names = [option.name for option in options]
             by_name = dict(zip(names, found[1:], strict=True))
@@ -104,14 +108,19 @@ def _confidence_at(look: int, confidence_pct: float, stop: Stop) -> float:
     return 100 - (100 - confidence_pct) / (look * (look + 1))
 
 
-def _settled(plan: Plan, differences: dict[str, PairedDifference]) -> bool:
+def _settled(plan: Plan, differences: dict[str, PairedDifference], count: int) -> bool:
     intervals = [difference.interval for difference in differences.values()]
     if any(found.low is None or found.high is None or found.half_width is None for found in intervals):
         return False
     if plan.stop == "precision":
-        return all(found.half_width <= plan.half_width for found in intervals)  # type: ignore[operator]
+        narrow = all(found.half_width <= plan.half_width for found in intervals)  # type: ignore[operator]
+        return narrow and count >= min(LEAST, plan.at_most)
     # What is the same in every run is clear as well.
-    return all(found.low > 0 or found.high < 0 or found.half_width == 0 for found in intervals)  # type: ignore[operator]
+    enough = plan.stop == "count" or count >= LEAST
+    return all(
+        (enough or found.half_width != 0) and (found.low > 0 or found.high < 0 or found.half_width == 0)  # type: ignore[operator]
+        for found in intervals
+    )
 
 
 def _next_count(
@@ -133,5 +142,5 @@ def _next_count(
             for option in found[1:]
         ]  # fmt: skip
         wanted = max((n if n is not None else plan.at_most for n in needed), default=count)
-        grown = max(count + 1, wanted)
+        grown = max(count + 1, LEAST, wanted)
     return min(grown, plan.at_most)

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from itertools import takewhile
 from statistics import fmean
 
+from shopsim.errors import InputError, Problem
 from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
@@ -84,14 +85,16 @@ class CrewAnswer:
 def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
     """Run crews of the sizes asked for until the cheapest sufficient one is known.
 
-    The confidence is that of the base's study. Raises InputError for head counts the scenario does not allow,
-    ValueError if no order is due in a replication, and as `Runner`.
+    The confidence is that of the base's study. Raises InputError for head counts the scenario does not allow
+    and if no order is due in a replication, and as `Runner`.
     """
     options = [_with_heads(base, heads) for heads in _grid(plan.sizes)]
     questions = _questions(plan, base.scenario)
     judge = _Judge(plan, questions, len(options), base.scenario.study.confidence_pct)
     runs = [min(FIRST, plan.at_most)] * len(options)
     rows = runner.run([Ask(option, runs[0]) for option in options])
+    if any(math.isnan(value(row)) for given in rows for row in given for value in questions.values()):
+        raise InputError([Problem("", None, None, "study", "no order is due in the weeks studied of some replication")])
     while True:
         undecided = judge.worth_more(rows)
         go_on = [i for i in undecided if runs[i] < plan.at_most]

@@ -62,7 +62,8 @@ def judge_patterns(comparison: Comparison) -> PatternAnswer:
     # Of patterns that meet the target, none is better for being earlier still: money decides.
     in_question = [p for p in lawful if p.name in (meets or best_dates)]
     best_money = _may_be_best(in_question, LEFT_OVER, each_pct)
-    clear = len(best_money) == 1 and (meets or len(best_dates) == 1)
+    best_of_several = len(best_dates) == 1 and len(lawful) > 1
+    clear = len(best_money) == 1 and (meets or best_of_several)
     return PatternAnswer(patterns, best_money[0] if clear else None, meets, best_dates, best_money, comparison)
 
 
@@ -78,4 +79,4 @@ def _may_be_best(patterns: Sequence[Pattern], measure: str, confidence_pct: floa
     if len(values) < 2 or not countable:
         return tuple(values)
     shown = compare_with_best(values, confidence_pct)
-    return tuple(name for name, against in shown.options.items() if against.high > 0 or against.low == 0)
+    return tuple(name for name, against in shown.options.items() if against.may_be_best())

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import sqlite3
 import time
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -90,10 +90,17 @@ class Store:
                 part = asked[i : i + _AT_ONCE]
                 marks = ",".join("?" * len(part))
                 query = f"select numbers from replications where program=? and option=? and number in ({marks})"
-                for (text,) in self._db.execute(query, (code_version(), key, *part)):
+                for (text,) in self._read(query, (code_version(), key, *part)):
                     row = _row(text)
-                    found[key, row.number] = row
+                    if row is not None:
+                        found[key, row.number] = row
         return found
+
+    def _read(self, query: str, values: Sequence[Any] = ()) -> list[Any]:
+        try:
+            return self._db.execute(query, values).fetchall()
+        except sqlite3.Error as fault:
+            raise StoreError(f"{self.path}: cannot be read as a store of replications: {fault}") from fault
 
     def listed(self) -> list[Kept]:
         """What is kept, the newest first."""
@@ -101,18 +108,22 @@ class Store:
             "select program, option, min(seed), count(*), max(kept_at) from replications "
             "group by program, option order by max(kept_at) desc"
         )
-        return [Kept(*row) for row in self._db.execute(query)]
+        return [Kept(*row) for row in self._read(query)]
 
     def prune(self, older_than_days: float | None = None, other_programs: bool = False) -> int:
         """Throw away what was kept longer ago, or by other code than this; returns how many replications went."""
         gone = 0
-        with closing(self._db.cursor()) as cursor:
-            if other_programs:
-                gone += cursor.execute("delete from replications where program<>?", (code_version(),)).rowcount
-            if older_than_days is not None:
-                limit = time.time() - older_than_days * 86_400
-                gone += cursor.execute("delete from replications where kept_at<?", (limit,)).rowcount
-            cursor.execute("vacuum")
+        try:
+            with closing(self._db.cursor()) as cursor:
+                if other_programs:
+                    gone += cursor.execute("delete from replications where program<>?", (code_version(),)).rowcount
+                if older_than_days is not None:
+                    limit = time.time() - older_than_days * 86_400
+                    gone += cursor.execute("delete from replications where kept_at<?", (limit,)).rowcount
+                if gone:
+                    cursor.execute("vacuum")
+        except sqlite3.Error as fault:
+            raise StoreError(f"{self.path}: cannot be pruned now: {fault}") from fault
         return gone
 
 
@@ -131,8 +142,15 @@ def _text(row: Replication) -> str:
     return json.dumps(parts, separators=(",", ":"))
 
 
-def _row(text: str) -> Replication:
-    parts = json.loads(text)
+def _row(text: str) -> Replication | None:
+    """The row of a text; None for one that is damaged, which is then made again."""
+    try:
+        return _made_of(json.loads(text))
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def _made_of(parts: dict[str, Any]) -> Replication:
     tables: dict[str, Any] = {
         name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in _PARTS
     }

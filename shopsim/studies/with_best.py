@@ -30,6 +30,10 @@ class AgainstBest:
     low: float
     high: float
 
+    def may_be_best(self, largest_is_best: bool = True) -> bool:
+        """Whether the runs do not rule it out as the best; options that are alike in every run may all be."""
+        return self.high > 0 or self.low == 0 if largest_is_best else self.low < 0 or self.high == 0
+
 
 @dataclass(frozen=True, slots=True)
 class WithBest:

@@ -28,14 +28,20 @@ SHOWN: tuple[tuple[str, str, str, float], ...] = (
 )
 
 
-def print_compare(console: Console, found: Comparison, answer: Answer, differs: Mapping[str, Sequence[str]]) -> None:
-    """Print the whole page to a console; `differs` lists in words what each option changes."""
+def print_compare(
+    console: Console,
+    found: Comparison,
+    answer: Answer,
+    differs: Mapping[str, Sequence[str]],
+    notes: Mapping[str, Sequence[str]],
+) -> None:
+    """Print the whole page to a console; `differs` lists what each option changes, `notes` what to be careful about."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
     for name, lines in differs.items():
         console.print()
         print_text(console, f"{name}:")
-        for line in lines:
+        for line in (*lines, *notes[name]):
             print_text(console, line, "  ")
     for name in found.options:
         _print_option(console, found, name)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from rich.console import Console
 
 from shopsim.figures import NOTHING, figure, percent
@@ -25,8 +27,8 @@ _ROWS: tuple[tuple[str, str, float], ...] = (
 _WORDS_WIDTH, _COLUMN_WIDTH = 38, 18
 
 
-def print_shifts(console: Console, found: PatternAnswer, answer: Answer) -> None:
-    """Print the whole page to a console."""
+def print_shifts(console: Console, found: PatternAnswer, answer: Answer, notes: Mapping[str, Sequence[str]]) -> None:
+    """Print the whole page to a console; `notes` tells what to be careful about in each pattern."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
     names = [pattern.name for pattern in found.patterns]
@@ -41,6 +43,10 @@ def print_shifts(console: Console, found: PatternAnswer, answer: Answer) -> None
         rows.append(("Guidance gone against", *(str(sum(not f.rule for f in p.findings)) for p in patterns)))
         print_table(console, "Patterns side by side", ("", *part), rows, wraps=tuple(range(len(part) + 1)))
     _print_findings(console, found)
+    for name, lines in notes.items():
+        for line in lines:
+            console.print()
+            print_text(console, f"{name}: {line}")
 
 
 def _cell(found: Replications, measure: str, scale: float) -> str:

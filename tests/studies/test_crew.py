@@ -129,6 +129,13 @@ def test_head_counts_the_file_does_not_allow() -> None:
     )
 
 
+def test_a_replication_without_any_order_due_is_told() -> None:
+    engine = GivenEngine(lambda which, k: row(k, {"on_time_share": math.nan if k == 3 else 0.9}, money_per_week={}))
+    with pytest.raises(InputError) as error:
+        smallest_crew(Runner(engine), option("base"), CrewPlan((Sizes("new_sewers", 1, 2),), 0.95))
+    assert str(error.value) == "study: no order is due in the weeks studied of some replication"
+
+
 def test_the_promised_chance_of_a_right_answer() -> None:
     """Crews at 0.93 and 0.97 and a target of 0.95 ± 0.01: all told rightly in at least 95 % of studies."""
     rng = np.random.default_rng(23)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -120,6 +121,27 @@ def test_a_file_that_is_no_store_is_told(tmp_path: Path) -> None:
     with pytest.raises(StoreError) as error:
         Store(path)
     assert str(error.value) == f"{path}: cannot keep replications here: file is not a database"
+
+
+def test_a_damaged_row_is_made_again(tmp_path: Path) -> None:
+    with Store(tmp_path / "kept.sqlite") as store:
+        store.keep("key", 7, [FULL, row(4, {"a": 1.0})])
+        store._db.execute("update replications set numbers='{' where number=3")
+        assert list(store.kept([("key", 3), ("key", 4)])) == [("key", 4)]
+
+
+def test_a_store_of_another_layout_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    with closing(sqlite3.connect(path)) as other:
+        other.execute("create table replications(a text)")
+    with Store(path) as store:
+        for use in (lambda: store.kept([("key", 3)]), store.listed):
+            with pytest.raises(StoreError) as error:
+                use()
+            assert str(error.value).startswith(f"{path}: cannot be read as a store of replications: no such column: ")
+        with pytest.raises(StoreError) as error:
+            store.prune(older_than_days=0)
+        assert str(error.value) == f"{path}: cannot be pruned now: no such column: kept_at"
 
 
 def test_a_full_disk_is_told(tmp_path: Path) -> None:

@@ -80,8 +80,10 @@ def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: 
 
 
 @pytest.mark.parametrize(("root", "years", "text"), [
-    (Root(None, None, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
+    (Root(None, 7.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
      ", and does not pay back within its life (4 of 10 runs do);"),
+    (Root(None, 3.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
+     "; whether it pays back within its life cannot be told (4 of 10 runs do);"),
     (Root(5.0, 3.94, None, 0, (0, 7), 10), (*YEARS[:8], NEVER, NEVER),
      ", and has paid back after 5.0 years (at least 3.9; 80 % of runs 2.1 to never);"),
     (Root(3.0, 3.0, 3.0, 0, (0, 7), 10), (3.0,) * 10, ", and has paid back after 3.0 years (80 % of runs 3.0);"),

@@ -59,7 +59,12 @@ def test_what_cannot_be_told_is_not_told_and_says_what_would_settle_it() -> None
 
 def test_no_effect_at_all() -> None:
     sentence, _ = told({1: 0.80, 2: 0.80})
-    assert sentence.startswith("Second table changes nothing: on-time delivery is 80.0 % either way, in every run")
+    assert sentence.startswith("Second table changes nothing in any of 5 runs: on-time delivery is 80.0 % either way")
+
+
+def test_two_options_alike_in_every_run_may_both_be_best() -> None:
+    sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.90})
+    assert sentence.startswith("Of 2 changes, Second table does best, though Late shift may be as good: it lifts ")
 
 
 def test_one_replication_has_no_interval() -> None:
