@@ -44,7 +44,7 @@ def test_every_table_has_something_in_it() -> None:
     """Equality of empty tables would prove little."""
     log = simulate(whole_shop())
     empty = {name for name in COLUMNS if not log.columns[name]}
-    assert empty <= {"calendered", "overtime", "bought_in", "release_waits", "room_waits"}
+    assert empty <= {"calendered", "overtime", "bought_in", "release_waits", "room_waits", "interruptions"}
 
 
 def test_a_limited_shop_has_waits_and_repeats_itself() -> None:

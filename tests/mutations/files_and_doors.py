@@ -48,8 +48,8 @@ FILES_AND_DOORS = (
     Mutant(
         "a what-if changes the base itself",
         "shop/changes.py",
-        "made = copy.deepcopy(values)",
-        "made = values",
+        "made: dict[str, Any] = copy.deepcopy(values)",
+        "made: dict[str, Any] = values",
         ("shop/test_scenario_files.py",),
     ),
     Mutant(

@@ -178,9 +178,9 @@ FLOOR = (
     ),
     Mutant(
         "seats fail by the minutes of a stretch, worked or not",
-        "floor/stations.py",
-        "self.stops[task.seat].until_next_min -= run_min - left",
-        "self.stops[task.seat].until_next_min -= end - now",
+        "floor/seat_repairs.py",
+        "failures.until_next_min -= run_min - left_min",
+        "failures.until_next_min -= end - now",
         ("stories/test_sewing_room.py",),
     ),
     # -- people -------------------------------------------------------------------------------------------------------

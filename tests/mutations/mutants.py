@@ -1,4 +1,4 @@
-"""All mutants: issue 3 asks for at least 25, over all floors."""
+"""All mutants, over all floors."""
 
 from tests.mutations.files_and_doors import FILES_AND_DOORS
 from tests.mutations.floor import FLOOR

@@ -40,7 +40,8 @@ SHOP: dict[str, Any] = {
 
 
 LIMITED: dict[str, Any] = SHOP | {
-    "work_centres": [*SHOP["work_centres"], {"id": "look", "kind": "inspection", "room_before_bundles": 0}],
+    "work_centres": [*({**place, "interrupted_by": "nothing"} for place in SHOP["work_centres"]),
+                     {"id": "look", "kind": "inspection", "room_before_bundles": 0}],
     "crews": [*SHOP["crews"], {"id": "eyes", "skills": {"inspection": 3}, "shift": "day"}],
     "products": [SHOP["products"][0] | {
         "route": [*SHOP["products"][0]["route"], {"op": "inspect", "at": "look", "minutes": 30}]}],

@@ -30,7 +30,7 @@ class Failing(ciw.dists.Distribution):
 
     def __init__(self, work: ciw.dists.Distribution, stops: Breakdowns) -> None:
         self.work = work
-        self.gap = ciw.dists.Exponential(1 / (stops.every_running_h * HOUR_MIN))
+        self.gap = ciw.dists.Exponential(1 / (stops.every_running_h.mean * HOUR_MIN))
         self.repair = law_of(stops.repairs[0].hours.scaled(HOUR_MIN))
 
     def sample(self, t: float | None = None, ind: object = None) -> float:
