@@ -118,14 +118,14 @@ def _machines_served(full: bool) -> Iterator[Finding]:
         ("machine time lost in waiting", 0.0549439900771, lambda log: number_waiting(log) / 6),
         ("people's time without work", 0.484514903789, _people_idle(1)),
     )
-    yield from compared(load("repair_1", {**_SIX, "study.weeks": weeks}), six, width)
+    yield from compared(load("repair", {**_SIX, "study.weeks": weeks}), six, width)
     twenty = (
         ("20 machines, 3 to serve them: share of time none is down", 0.136249793871, share_with_inside(0)),
         ("machines waiting", 0.338854784277, number_waiting),
         ("machine time lost in waiting", 0.0169427392139, lambda log: number_waiting(log) / 20),
         ("people's time without work", 0.404207720757, _people_idle(3)),
     )
-    yield from compared(load("repair_1", {**_TWENTY, "study.weeks": weeks}), twenty, width)
+    yield from compared(load("repair", {**_TWENTY, "study.weeks": weeks}), twenty, width)
 
 
 CASES = (
