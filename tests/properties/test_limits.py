@@ -28,6 +28,9 @@ def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
         centre["room_before_bundles"] = draw(ROOM)
         # A piece put aside has no seat to keep: the two do not go together.
         centre["interrupted_by"] = "nothing"
+    # Weeks of side work would be nothing but rows to check.
+    for crew in values["crews"]:
+        crew["side_work"] = None
     when_full = draw(st.sampled_from(["turn_away", "wait", None] if away else ["wait", None]))
     if when_full == "turn_away":
         values["demand"]["hire_fleets"] = []
