@@ -28,6 +28,8 @@ def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
         centre["room_before_bundles"] = draw(ROOM)
         # A piece put aside has no seat to keep: the two do not go together.
         centre["interrupted_by"] = "nothing"
+        # Rooms beside failing seats: not verified yet, see DEVELOPERS.md.
+        centre["stops"] = None
     # Weeks of side work would be nothing but rows to check.
     for crew in values["crews"]:
         crew["side_work"] = None
@@ -42,7 +44,7 @@ def limited_shops(draw: st.DrawFn, away: bool = True) -> Values:
     return values
 
 
-@settings(STEADY, max_examples=120)
+@settings(STEADY, max_examples=40)
 @given(limited_shops())
 def test_every_law_holds_with_limits(values: Values) -> None:
     scenario = sound(values)
