@@ -9,6 +9,7 @@ from shopsim.measures.time_split import key_figures, time_split
 from tests.stories.shops import centre, crew, order, print_shop, printer, product, run, shift, shop, step, story
 
 FRAME = product("frame", step("sew", "sewing", 60.0))
+BIG = product("big", step("sew", "sewing", 60.0), sizes=[{"width_m": 6.0, "height_m": 1.0}])
 LUNCH = shift("day", breaks=("12:00-12:30",))
 
 
@@ -19,6 +20,12 @@ def tidying(name="ann", skills="sewing", minutes=50.0, **changes):
 def sewing_room(*crews, seats=1, **changes):
     return shop(**{"work_centres": [centre("sewing", "sewing", seats=seats)], "crews": list(crews) or [tidying()],
                    "products": [FRAME], "shifts": [LUNCH], **changes})  # fmt: skip
+
+
+def pairs(products=(BIG,), seats=1):
+    """Where large pieces take two people 45 min."""
+    place = centre("sewing", "sewing", seats=seats, second_person_above_m=5.0, two_person_labour_factor=1.5)
+    return {"products": list(products), "work_centres": [place]}
 
 
 def balanced(scenario, *orders):
@@ -101,11 +108,52 @@ def test_only_the_crew_that_has_it_does_side_work_and_whoever_is_idle_takes_the_
 
 def test_a_pair_waits_for_whoever_is_at_a_side_job():
     # The large piece of 08:00 needs ben, idle, and ann, who ends a side job at 08:40.
-    big = product("big", step("sew", "sewing", 60.0), sizes=[{"width_m": 6.0, "height_m": 1.0}])
-    place = centre("sewing", "sewing", second_person_above_m=5.0, two_person_labour_factor=1.5)
-    log = balanced(sewing_room(tidying(), crew("ben", "sewing"), products=[big], work_centres=[place]),
-                   order("Mon 08:00", "big"))  # fmt: skip
+    log = balanced(sewing_room(tidying(), crew("ben", "sewing"), **pairs()), order("Mon 08:00", "big"))
     assert story(log, "sew") == [("sew A", "ann + ben", "Mon 08:40", "Mon 09:25")]
+
+
+def test_who_is_wanted_for_a_pair_waits_for_the_second_person():
+    # Ben's side jobs of 30 min end at 08:30, ann's of 50 min at 08:40: he takes up no other, and both begin together.
+    scenario = sewing_room(tidying(), tidying("ben", minutes=30.0), **pairs())
+    log = balanced(scenario, order("Mon 08:10", "big"))
+    assert story(log, "sew") == [("sew A", "ann + ben", "Mon 08:40", "Mon 09:25")]
+
+
+def test_who_would_be_at_a_side_job_when_the_second_person_comes_waits():
+    # Ben, 07:00-15:00, is alone and does side work, but not the job of 14:30-15:00, for ann comes at 14:45. A
+    # quarter of an hour a day is theirs, on three days. After 15:00 ann does side work.
+    shifts = [shift("day"), shift("late", "14:45-23:00")]
+    scenario = sewing_room(tidying(shift="late"), tidying("ben", minutes=30.0), shifts=shifts, **pairs())
+    log = balanced(scenario, order("Mon 08:10", "big"))
+    assert story(log, "sew") == [
+        ("sew A", "ann + ben", "Mon 14:45", "Mon 15:00"),
+        ("sew A", "ann + ben", "Tue 14:45", "Tue 15:00"),
+        ("sew A", "ann + ben", "Wed 14:45", "Wed 15:00"),
+    ]
+    tidied = [line[1:] for line in monday(log) if line[0] == "side_work"]
+    assert ("ben", "Mon 14:00", "Mon 14:30") in tidied
+    assert ("ben", "Mon 14:30", "Mon 15:00") not in tidied
+    assert ("ann", "Mon 15:00", "Mon 15:50") in tidied
+
+
+def test_who_waited_for_a_second_person_in_vain_takes_up_side_work_when_that_one_has_gone():
+    # Ben sews 14:30-15:00 and leaves the rest; ann, wanted from 14:45 on, waits for him until 15:00.
+    shifts = [shift("day"), shift("late", "14:45-23:00")]
+    shop_of_two = pairs(products=[FRAME, BIG], seats=2)
+    scenario = sewing_room(tidying(shift="late"), crew("ben", "sewing"), shifts=shifts, **shop_of_two)
+    log = balanced(scenario, order("Mon 14:30", "frame", due="Tue"), order("Mon 14:40", "big"))
+    assert monday(log)[:3] == [
+        ("sew A", "ben", "Mon 14:30", "Mon 15:00"),
+        ("sew A", "ann", "Mon 15:00", "Mon 15:30"),
+        ("side_work", "ann", "Mon 15:30", "Mon 16:20"),
+    ]
+
+
+def test_nobody_waits_for_a_second_person_who_is_away():
+    # Ben falls ill every day: no second person, so ann does side work although a large piece waits.
+    ill = {"new_spell_pct_per_day": 100.0, "spell_days": 1.0}
+    log = balanced(sewing_room(tidying(), crew("ben", "sewing", absence=ill), **pairs()), order("Mon 08:10", "big"))
+    assert monday(log)[2] == ("side_work", "ann", "Mon 08:40", "Mon 09:30")
 
 
 def test_a_printer_waits_for_an_operator_at_a_side_job_then_has_all_its_hands_in_a_row():
