@@ -41,7 +41,7 @@ _SHOP: Values = {
     "work_centres": [
         {"id": "cutting", "kind": "cutting", "method": "flatbed_knife", "spread": [0.7, 1.0, 1.3]},
         {"id": "sewing", "kind": "sewing", "seats": 3, "spread": [0.8, 0.95, 1.25], "set_up_min": [0, 1, 4],
-         "stops": {"every_running_h": 20.0}, "interrupted_by": "rush"},
+         "stops": {"every_running_h": 20.0}},
         {"id": "finishing", "kind": "finishing", "seats": 2, "spread": {"exponential": {"mean": 1.0}}},
     ],
     "shifts": [shift("day", "07:00-15:30"), shift("late", "12:00-20:00")],
