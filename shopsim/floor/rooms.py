@@ -3,7 +3,7 @@
 A place holds the bundles on its seats, one for each seat that is free, and `room_before_bundles` more. The others wait
 for room in the order of its queue rule: those finished at a seat keep it (blocking after service), those from a
 printer, a calender, rest, outside or new to the floor lie where they are. Pieces made again and mended ones are always
-let in; they take room all the same. With no circle of rooms among the routes (`shop.room_checks`) the last place of
+let in; they take room all the same. With no circle of rooms among the routes (`shop.limit_checks`) the last place of
 every way can always empty itself, so nothing waits for ever. Checks and machine repairs take seats but no room.
 
 Only shops in which some place has limited room are built of these stations.

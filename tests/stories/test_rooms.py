@@ -286,6 +286,14 @@ def test_a_blocked_machine_does_not_run_and_so_does_not_fail():
     assert times(log, "first")[2] == ("2", "07:40", clock(460 + first_min - 20)[4:])
 
 
+def test_a_machine_down_by_the_calendar_while_blocked_is_seen_to_when_its_seat_is_left():
+    # Down at 07:25, when B keeps its seat: at 07:40 B moves on, the repair takes an hour, C is begun at 08:40.
+    stops = {"every_calendar_h": [445 / 60] * 3, "repairs": [{"share_pct": 100.0, "hours": 1.0}]}
+    log = sound(line(work_centres=[centre("first", stops=stops), centre("second", room_before_bundles=0)]), *jobs(3))
+    assert blocked(log) == [("1", "Mon 07:20", "Mon 07:40", "first")]
+    assert times(log, "first")[2] == ("2", "08:40", "08:50")
+
+
 def test_bundles_of_one_order_wait_one_by_one():
     # Two pieces as two bundles: the order is complete when the one that waited is done.
     log = sound(line(products=[{**SHORT_THEN_LONG, "bundle_pieces": 1}]), order("Mon 07:00", "job", pieces=2))
