@@ -146,8 +146,14 @@ def _below(found: Payback) -> str:
     study = found.base.scenario.study
     taxed = f"taxed at {found.plan.tax_share * 100:g} %" if found.plan.tax_share else "before tax"
     demands = len(found.curves.factors)
+    inputs, ends = found.plan.inputs, (min(found.curves.factors), max(found.curves.factors))
+    last = (1 + inputs.growth_pct_per_year / 100) ** (math.ceil(inputs.life_years) - 1)
+    end = min(max(last, ends[0]), ends[1])
+    level = (
+        "" if end == last else f" Demand beyond {end * 100:.0f} % of today's was not run: the gain is taken as there."
+    )
     return (
         f"Intervals tell how well the mean is known; 80 % of runs is the spread of {len(found.runs.npv_cu)} "
         f"replications, each taken as the luck of every year. What happens in {weeks_text(study.weeks)} is taken as "
-        f"typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}."
+        f"typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}.{level}"
     )

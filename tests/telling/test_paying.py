@@ -110,6 +110,16 @@ def test_nothing_spent_and_no_doubt() -> None:
     assert sentence.endswith("of today's demand on (88 to 100).")
 
 
+def test_growth_beyond_what_was_run_is_told() -> None:
+    curves = replace(found().curves, factors=(1.0, 1.2), gains=np.repeat(found().curves.gains, 2, axis=0))
+    grown = replace(found().plan, growth_pct_per_year=4.0)
+    # 1.04 to the sixth is 1.27; at 3 % it would be 1.19.
+    assert paid(found(curves=curves, plan=grown)).below.endswith(
+        " Demand beyond 120 % of today's was not run: the gain is taken as there."
+    )
+    assert "Demand beyond" not in paid(found(curves=curves, plan=replace(grown, growth_pct_per_year=3.0))).below
+
+
 def test_amounts_have_three_digits_and_quantiles_are_values() -> None:
     assert [money(x) for x in (0, 7.4, -812.6, 1234, -182_499, 1_234_567)] == [
         "0", "7", "−813", "1,230", "−182,000", "1,230,000",
