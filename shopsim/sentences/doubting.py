@@ -14,6 +14,8 @@ _METHODS = {
     "morris": "{0} trajectories through all ranges (Morris); an effect is the change over a whole range",
     "sobol": "{0} base samples of all ranges (Sobol); intervals by bootstrap",
 }
+# So many inputs are named that may all matter most.
+_MOST_NAMED = 2
 
 
 def hangs_on(found: Sensitivity) -> Answer:
@@ -49,8 +51,10 @@ def _most(found: Sensitivity) -> str:
     names = [found.ranges[i].given.path for i in (first, *found.rivals())]
     if len(names) == 1:
         return f"{what} hangs most on {names[0]}{_how(found, first)}"
-    others = ", ".join(names[:-1])
-    return f"{what} hangs most on {others} or {names[-1]}, the runs cannot tell which{_how(found, first)}"
+    more = len(names) - _MOST_NAMED
+    last = f"{more} others" if more > 1 else names[-1]
+    others = ", ".join(names[:_MOST_NAMED] if more > 1 else names[:-1])
+    return f"{what} hangs most on {others} or {last}, the runs cannot tell which{_how(found, first)}"
 
 
 def _opening_word(words: str) -> str:

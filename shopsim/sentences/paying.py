@@ -37,9 +37,7 @@ def _verdict(found: Payback) -> str:
         return f"“{found.option.name}” pays: it is worth {worth}"
     if npv.high < 0:
         return f"“{found.option.name}” does not pay: it is worth {worth}"
-    needed = replications_for(found.runs.npv_cu, abs(npv.mean), _confidence_pct(found)) if npv.mean else None
-    settle = f"; about {needed:,} replications would settle it" if needed else ""
-    return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}{settle}"
+    return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}"
 
 
 def _between(found: Interval, payback: Payback) -> str:
@@ -142,6 +140,14 @@ def _doubt(found: Payback) -> str:
     )
 
 
+def _settle(found: Payback) -> str:
+    """How many replications would tell whether it pays, where these cannot."""
+    if found.settled or not found.npv.mean:
+        return ""
+    needed = replications_for(found.runs.npv_cu, abs(found.npv.mean), _confidence_pct(found))
+    return f"About {needed:,} replications would settle whether it pays. " if needed else ""
+
+
 def _below(found: Payback) -> str:
     study = found.base.scenario.study
     taxed = f"taxed at {found.plan.tax_share * 100:g} %" if found.plan.tax_share else "before tax"
@@ -152,8 +158,9 @@ def _below(found: Payback) -> str:
     level = (
         "" if end == last else f" Demand beyond {end * 100:.0f} % of today's was not run: the gain is taken as there."
     )
+    runs = len(found.runs.npv_cu)
     return (
-        f"Intervals tell how well the mean is known; 80 % of runs is the spread of {len(found.runs.npv_cu)} "
+        f"{_settle(found)}Intervals tell how well the mean is known; 80 % of runs is the spread of {runs} "
         f"replications, each taken as the luck of every year. What happens in {weeks_text(study.weeks)} is taken as "
         f"typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}.{level}"
     )

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
+
 from rich.console import Console
 
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import measure_words
 from shopsim.sentences.doubting import is_share, level, step, unit_of_steps
+from shopsim.studies.morris import Screened
 from shopsim.studies.sensitivity import Sensitivity
 from shopsim.studies.sobol import Index
 from shopsim.terminal.tables import print_table, print_text
 
 _BAR = 20
+# Narrower consoles have no room for bars beside the names.
+_WIDE = 110
 
 
 def print_sensitivity(console: Console, found: Sensitivity, answer: Answer) -> None:
@@ -30,31 +35,34 @@ def print_sensitivity(console: Console, found: Sensitivity, answer: Answer) -> N
 
 def _names(found: Sensitivity, i: int) -> tuple[str, str, str]:
     one = found.ranges[i]
-    return one.given.path, f"{one.now:g}", f"{one.given.low:g} to {one.given.high:g}"
+    # Long paths are broken at their points.
+    return one.given.path.replace(".", ". "), f"{one.now:g}", f"{one.given.low:g} to {one.given.high:g}"
 
 
 def _print_bars(console: Console, found: Sensitivity) -> None:
     measure = found.plan.measure
     ends = [end.mean for bar in found.bars for end in (bar.at_low, bar.at_high)]
-    most = max(abs(end) for end in ends) or 1.0
+    most = max((abs(end) for end in ends if not math.isnan(end)), default=0.0) or 1.0
+    wide = console.width >= _WIDE
     rows = []
     for i in found.ranking():
         bar = found.bars[i]
         texts = [step(end, measure) for end in (bar.at_low, bar.at_high, bar.swing)]
         between = "" if texts[2].between == ALIKE else texts[2].between
-        drawn = _drawn(bar.at_low.mean / most, bar.at_high.mean / most)
-        rows.append((*_names(found, i), texts[0].mean, texts[1].mean, between, drawn))
-    confidence = f"{found.base.scenario.study.confidence_pct:g} % of high less low"
+        drawn = [_drawn(bar.at_low.mean / most, bar.at_high.mean / most)] if wide else []
+        rows.append((*_names(found, i), texts[0].mean, texts[1].mean, between, *drawn))
+    confidence = f"high less low, {found.base.scenario.study.confidence_pct:g} %"
     print_table(
         console, f"Change of {measure_words(measure)} against today, {unit_of_steps(measure)}, one input at a time",
-        ("", "now", "range", "at low", "at high", confidence, ""), rows, "The bar: - at low, = at high, | today.",
-        texts=(6,),
+        ("", "now", "range", "at low", "at high", confidence, "")[: 7 if wide else 6], rows,
+        "The bar: - at low, = at high, | today." if wide else "", texts=(6,),
     )  # fmt: skip
 
 
 def _drawn(low: float, high: float) -> str:
     """Both ends of an input as a bar around today, as shares of the longest."""
     half = _BAR // 2
+    low, high = (0.0 if math.isnan(end) else end for end in (low, high))
     cells = [" "] * (2 * half + 1)
     for end, mark in ((low, "-"), (high, "=")):
         reach = round(abs(end) * half)
@@ -71,13 +79,18 @@ def _print_screened(console: Console, found: Sensitivity) -> None:
         one = found.screened[i]
         text = figure(one.mean_absolute, scale, least=0)
         between = "" if text.between == ALIKE else text.between
-        rows.append((*_names(found, i), text.mean, between, f"{one.mean * scale:+.3g}", f"{one.deviation * scale:.3g}"))
+        rows.append((*_names(found, i), text.mean, between, f"{one.mean * scale:+.3g}", f"{_spread(one) * scale:.3g}"))
     measure, confidence_pct = found.plan.measure, found.base.scenario.study.confidence_pct
     print_table(
         console, f"Effects on {measure_words(measure)} over a whole range, {unit_of_steps(measure)}",
         ("", "now", "range", "mean size", f"{confidence_pct:g} % interval", "mean", "deviation"), rows,
         "deviation: how much the effect depends on where this input and the others stand.",
     )  # fmt: skip
+
+
+def _spread(one: Screened) -> float:
+    """The deviation of effects, without what rounding leaves of 0."""
+    return 0.0 if one.deviation <= 1e-9 * one.mean_absolute.mean else one.deviation
 
 
 def _print_shares(console: Console, found: Sensitivity) -> None:

@@ -47,7 +47,7 @@ def test_the_page(tmp_path: Path, capsys: Output) -> None:
     text = " ".join(capsys.readouterr().out.split())
     assert text.startswith("“All categories of cost together” hangs most on crews.packer.wage_per_h (which moves it by")
     # Sewers are paid 37.5 hours a week.
-    assert "crews.sewer.wage_per_h 20 19 to 21 75" in text
+    assert "crews. sewer. 20 19 to 21 75 +75 0 wage_per_h" in text
 
 
 def test_nothing_that_matters_is_not_settled(tmp_path: Path, capsys: Output) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import pytest
 from rich.console import Console
@@ -75,6 +76,14 @@ def test_what_the_runs_cannot_tell_apart() -> None:
     )
 
 
+def test_of_many_that_may_matter_most_two_are_named() -> None:
+    near = bar(HEADS, (-0.12, -0.08, -0.15), (0.13, 0.1, 0.18))
+    many = replace(found((near,) * 4), ranges=tuple(unsure(f"crews.{name}.count", 1, 3, 2) for name in "abcd"))
+    assert hangs_on(many).sentence.startswith(
+        "On-time delivery hangs most on crews.a.count, crews.b.count or 2 others, the runs cannot tell which (crews.a."
+    )
+
+
 def test_nothing_that_can_be_told() -> None:
     assert hangs_on(found((VAGUE, VAGUE))).sentence == (
         f"On-time delivery: the runs cannot tell that any of the inputs in doubt matters.{ENDING}"
@@ -117,6 +126,9 @@ def test_the_page() -> None:
     assert any(line.endswith("3 2 to 4 −11 +15 +21 to +31 -------|==========") for line in lines)
     assert any(line.endswith("72 65 to 85 −4.7 +3 +6.2 to +9.2 ---|==") for line in lines)
     assert "and doubt about the inputs 85 70 to 100" in lines
+    narrow = io.StringIO()
+    print_sensitivity(Console(file=narrow, width=80), shown, hangs_on(shown))
+    assert "crews. sewers. count 3 2 to 4 −11 +15 +21 to +31" in " ".join(narrow.getvalue().split())
     assert lines.index(next(line for line in lines if "−11" in line)) < lines.index(
         next(line for line in lines if "−4.7" in line)
     )

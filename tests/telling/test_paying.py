@@ -68,10 +68,8 @@ def test_the_whole_answer() -> None:
 @pytest.mark.parametrize(("changes", "start"), [
     ({"npv": (-90_000, -10_000)}, ("“A second printer” does not pay: it is worth −50,000 CU (95 % interval −90,000 to "
                                   "−10,000) over 7 years at 8 % a year")),
-    # The runs' worths have a standard deviation of 90,800 CU; t(n-1, 0.975) 90,800 / sqrt(n) <= 10,000 at n = 320.
     ({"npv": (-40_000, 60_000)}, ("Whether “A second printer” pays cannot be told: it is worth 10,000 CU (95 % "
-                                 "interval −40,000 to 60,000) over 7 years at 8 % a year; about 320 replications would "
-                                 "settle")),
+                                 "interval −40,000 to 60,000) over 7 years at 8 % a year, and has paid back")),
     ({"npv": (None, None)}, ("Whether “A second printer” pays cannot be told from one replication: it is worth 182,000 "
                              "CU over 7 years")),
 ])  # fmt: skip
@@ -102,6 +100,12 @@ def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) 
 ])  # fmt: skip
 def test_from_what_demand_on(root: Root, text: str) -> None:
     assert text in paid(found(breaks_even_at=root)).sentence
+
+
+def test_what_would_settle_it() -> None:
+    # The runs' worths have a standard deviation of 90,800 CU; t(n-1, 0.975) 90,800 / sqrt(n) <= 10,000 at n = 320.
+    below = paid(found(npv=(-40_000, 60_000))).below
+    assert below == f"About 320 replications would settle whether it pays. {BELOW}"
 
 
 def test_nothing_spent_and_no_doubt() -> None:
