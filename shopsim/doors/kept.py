@@ -7,7 +7,7 @@ import datetime
 from dataclasses import asdict
 from pathlib import Path
 
-from shopsim.doors.study import default_store
+from shopsim.answers.keeping import default_store
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.studies.code_version import code_version
 from shopsim.studies.store import Kept, Store

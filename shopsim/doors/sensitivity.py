@@ -4,22 +4,18 @@ from __future__ import annotations
 
 import argparse
 import sys
-from typing import Any
 
 from pydantic import ValidationError
 
-from shopsim import __version__
-from shopsim.doors.study import NOT_SETTLED, option_of, study_runner, study_shop
-from shopsim.doors.writing import TO_STDOUT, bounds, console, write_json
+from shopsim.answers.sensitivity import HangsOn
+from shopsim.doors.study import study_shop, tell
 from shopsim.errors import InputError, Problem
 from shopsim.measures.measure_names import UNITS
-from shopsim.sentences import Answer
 from shopsim.sentences.comparison import base_name
-from shopsim.sentences.doubting import hangs_on
 from shopsim.shop.located_faults import faults_of
 from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges, load_ranges
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.sensitivity import Sensitivity, SensitivityPlan, sensitivity
+from shopsim.studies.sensitivity import SensitivityPlan
 from shopsim.terminal.sensitivity_page import print_sensitivity
 
 # Replications at each point, by method: what is changed meets the same orders, so few tell much.
@@ -39,14 +35,8 @@ def run(arguments: argparse.Namespace) -> int:
     )  # fmt: skip
     count = len(ranges)
     sys.stderr.write(f"{count} inputs take {plan.points(count):,} shops, {plan.runs(count):,} replications in all\n")
-    with study_runner(arguments) as runner:
-        found = sensitivity(runner, option_of("as it stands", shop), ranges, plan)
-    answer = hangs_on(found)
-    if arguments.json:
-        write_json(as_json(arguments.scenario, found, answer), arguments.json)
-    if arguments.json != TO_STDOUT:
-        print_sensitivity(console(), found, answer)
-    return 0 if found.settled else NOT_SETTLED
+    question = HangsOn(scenario=arguments.scenario, shop=shop, ranges=ranges, plan=plan)
+    return tell(arguments, question, print_sensitivity)
 
 
 def _ranges(arguments: argparse.Namespace, scenario: Scenario) -> tuple[Unsure, ...]:
@@ -63,44 +53,3 @@ def _ranges(arguments: argparse.Namespace, scenario: Scenario) -> tuple[Unsure, 
     if not given:
         raise InputError([Problem("", None, None, "RANGES", "give a file of ranges, or --range")])
     return given
-
-
-def as_json(name: str, found: Sensitivity, answer: Answer) -> dict[str, Any]:
-    """The answer for programs; `name` is the scenario as it was given."""
-    study = found.base.scenario.study
-    return {
-        "scenario": name,
-        "scenario_hash": found.base.scenario.content_hash,
-        "version": __version__,
-        "seed": study.seed,
-        "replications": found.plan.count,
-        "points": found.plan.points(len(found.ranges)),
-        "confidence": study.confidence_pct / 100,
-        "sentence": answer.sentence,
-        "below": answer.below,
-        "settled": found.settled,
-        "measure": found.plan.measure,
-        "method": found.plan.method,
-        "without_doubt": bounds(found.without_doubt),
-        "with_doubt": bounds(found.with_doubt),
-        "inputs": [_input(found, i) for i in found.ranking()],
-    }
-
-
-def _input(found: Sensitivity, i: int) -> dict[str, Any]:
-    one = found.ranges[i]
-    about: dict[str, Any] = {**one.given.model_dump(), "now": one.now, "matters": found.matters(i)}
-    if found.bars:
-        bar = found.bars[i]
-        about |= {"at_low": bounds(bar.at_low), "at_high": bounds(bar.at_high), "swing": bounds(bar.swing)}
-    if found.screened:
-        screened = found.screened[i]
-        about |= {
-            "mean_absolute_effect": bounds(screened.mean_absolute), "mean_effect": screened.mean,
-            "deviation_of_effects": screened.deviation,
-        }  # fmt: skip
-    if found.shares:
-        for kind in ("first", "total"):
-            index = getattr(found.shares[i], kind)
-            about[f"{kind}_order"] = {"mean": index.estimate, "low": index.low, "high": index.high}
-    return about

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-from collections.abc import Generator, Mapping, Sequence
+from collections.abc import Callable, Generator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
-from pathlib import Path
 
-from shopsim.cautions import Caution, cautions
+from rich.console import Console
+
+from shopsim.answers.keeping import default_store
+from shopsim.answers.question import Changed, Found, Question, all_changed
 from shopsim.doors.progress import StudyProgress
+from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.errors import InputError, Problem, StoreError
-from shopsim.shop.rough_cut import rough_cut
+from shopsim.sentences import Answer
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import WhatIf, apply, load_what_if
+from shopsim.shop.what_if import load_what_if
 from shopsim.studies.engine import Engine, LocalEngine
-from shopsim.studies.option import Option
 from shopsim.studies.runner import Runner
 from shopsim.studies.store import Store
 
@@ -45,59 +46,34 @@ def study_shop(arguments: argparse.Namespace) -> Shop:
     return replace(shop, scenario=check_values(values, arguments.scenario))
 
 
-def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> dict[str, Shop]:
-    """A changed shop for each what-if of the command line, by its name; `a.yaml+b.yaml` is one option with both.
+def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> tuple[Changed, ...]:
+    """A changed shop for each what-if of the command line; `a.yaml+b.yaml` is one option with both.
 
     Raises InputError with every fault of the files, and for two options of one name.
     """
-    options: dict[str, Shop] = {}
-    for given in names:
-        shop, what_ifs = base, what_ifs_of(given, scenario)
-        for what_if in what_ifs:
-            shop = apply(shop, what_if)
-        title = title_of(what_ifs)
-        if title in options:
-            raise InputError([Problem(given, None, None, "", f"a second option named {title!r}")])
-        options[title] = shop
-    return options
+    return all_changed(base, [[load_what_if(name, scenario) for name in given.split(_JOIN)] for given in names])
 
 
-def what_ifs_of(given: str, scenario: str) -> list[WhatIf]:
-    """The what-ifs of one option of the command line. Raises InputError with every fault of the first broken file."""
-    return [load_what_if(name, scenario) for name in given.split(_JOIN)]
+def tell(
+    arguments: argparse.Namespace,
+    question: Question[Found],
+    show: Callable[[Console, Found, Answer], None],
+    also: Callable[[], None] | None = None,
+) -> int:
+    """Study a question and show or write its answer; `also` is done before. Returns 3 if it could not be settled.
 
-
-def title_of(what_ifs: Sequence[WhatIf]) -> str:
-    """What an option is called."""
-    return " + ".join(what_if.name for what_if in what_ifs)
-
-
-def notes_of(base: Shop, scenario: str, names: Sequence[str], options: Mapping[str, Shop]) -> dict[str, list[str]]:
-    """For each option what its files note, and the cautions that its shop adds to those of the base."""
-    known = {(each.row, each.where) for each in _cautions(base)}
-    notes: dict[str, list[str]] = {}
-    for given in names:
-        what_ifs = what_ifs_of(given, scenario)
-        title = title_of(what_ifs)
-        said = [what_if.note for what_if in what_ifs if what_if.note]
-        new = [each for each in _cautions(options[title]) if (each.row, each.where) not in known]
-        notes[title] = said + [f"{each.row} {each.hazard}: {each.where}. {each.advice}" for each in new]
-    return notes
-
-
-def _cautions(shop: Shop) -> list[Caution]:
-    return cautions(shop.scenario, rough_cut(shop.scenario, shop.order_lines))
-
-
-def option_of(name: str, shop: Shop) -> Option:
-    """A shop as a study takes it."""
-    return Option(name, shop.scenario, shop.order_lines)
-
-
-def default_store() -> Path:
-    """Where replications are kept unless told otherwise: the user's folder for state (XDG Base Directory)."""
-    home = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
-    return Path(home) / "shopsim" / "replications.sqlite"
+    Raises as `study_runner` and the study.
+    """
+    with study_runner(arguments) as runner:
+        found = question.study(runner)
+    # Files first: whoever reads the page may stop reading before its end.
+    if also is not None:
+        also()
+    if arguments.json:
+        write_json(question.document(found), arguments.json)
+    if arguments.json != TO_STDOUT:
+        show(console(), found, question.answer(found))
+    return 0 if question.settled(found) else NOT_SETTLED
 
 
 @contextmanager

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import math
 import sys
 from pathlib import Path
 from typing import Any
 
 from rich.console import Console
 
+from shopsim.answers.plain import json_text
 from shopsim.errors import InputError, Problem
 from shopsim.shop.file_text import write_text
-from shopsim.studies.precision import Interval
 
 TO_STDOUT = "-"
 
@@ -30,7 +28,7 @@ def console() -> Console:
 
 def write_json(answer: dict[str, Any], where: str) -> None:
     """Write an answer to a file or, for `-`, to standard output. NaN becomes null. Raises InputError if it cannot."""
-    text = json.dumps(_without_nan(answer), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    text = json_text(answer)
     if where == TO_STDOUT:
         sys.stdout.write(text)
         return
@@ -40,20 +38,7 @@ def write_json(answer: dict[str, Any], where: str) -> None:
         raise cannot_write(where, fault) from None
 
 
-def bounds(found: Interval) -> dict[str, float | None]:
-    """A mean and its interval as an answer's JSON shows them."""
-    return {"mean": found.mean, "low": found.low, "high": found.high}
-
-
 def cannot_write(where: str, fault: Exception) -> InputError:
     """The error for a place nobody can write to."""
     why = getattr(fault, "strerror", None) or fault
     return InputError([Problem(where, None, None, "", f"cannot be written: {why}")])
-
-
-def _without_nan(value: Any) -> Any:
-    if isinstance(value, dict):
-        return {key: _without_nan(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
-        return [_without_nan(item) for item in value]
-    return None if isinstance(value, float) and not math.isfinite(value) else value

@@ -25,6 +25,7 @@ FLOORS = {
     "shopsim.pictures": 6,
     "shopsim.sentences": 6,
     "shopsim.figures": 6,
+    "shopsim.answers": 6,
     "shopsim.cautions": 6,
     "shopsim.terminal": 6,
     "shopsim.report": 6,

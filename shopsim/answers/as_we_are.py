@@ -1,0 +1,60 @@
+"""How the shop does as it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds, held_back_by
+from shopsim.answers.question import Document, Question, option_of
+from shopsim.measures.measure_names import unit_of
+from shopsim.sentences import Answer, as_we_are, opening
+from shopsim.studies.replicate import Replications
+from shopsim.studies.runner import Ask, Runner
+
+
+@dataclass(frozen=True, kw_only=True)
+class AsWeAre(Question[Replications]):
+    """How the shop does; `count` replications, those of the scenario's study if None."""
+
+    kind: ClassVar = "as_we_are"
+    count: int | None = None
+
+    def study(self, runner: Runner) -> Replications:
+        count = self.count or self.shop.scenario.study.replications
+        (rows,) = runner.run([Ask(option_of("as we are", self.shop), count)])
+        return Replications(self.shop.scenario, rows)
+
+    def answer(self, found: Replications) -> Answer:
+        return as_we_are(found)
+
+    def settled(self, found: Replications) -> bool:
+        return True
+
+    def document(self, found: Replications) -> Document:
+        study, answer = found.scenario.study, self.answer(found)
+        return {
+            "scenario": self.scenario,
+            "scenario_hash": found.scenario.content_hash,
+            "version": __version__,
+            "seed": study.seed,
+            "replications": len(found.rows),
+            "confidence": study.confidence_pct / 100,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "opening": opening(found.scenario),
+            "measures": {
+                str(key): {**bounds(found.interval("measures", key)), "unit": unit_of(str(key))}
+                for key in found.keys("measures")
+            },
+            "resources": _resources(found),
+            "constraint": held_back_by(found.constraint()),
+        }
+
+
+def _resources(found: Replications) -> list[dict[str, Any]]:
+    states: dict[tuple[str, str], dict[str, float]] = {}
+    for kind, name, state in {key: None for row in found.rows for key in row.states}:
+        states.setdefault((kind, name), {})[state] = found.interval("states", (kind, name, state)).mean
+    return [{"id": name, "kind": kind, "states": shares} for (kind, name), shares in states.items()]

@@ -1,0 +1,121 @@
+"""Does a change help, by how much, how sure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds, held_back_by
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Found, Question, notes_of, option_of
+from shopsim.measures.measure_names import unit_of
+from shopsim.sentences import Answer
+from shopsim.sentences.comparison import compared
+from shopsim.shop.what_if import differences
+from shopsim.studies.compare import PairedDifference
+from shopsim.studies.comparison import Comparison, Plan, compare_options
+from shopsim.studies.runner import Runner
+
+# Half-width aimed at unless told, for shares.
+_POINTS = 0.02
+
+
+def is_share(measure: str) -> bool:
+    """Whether a measure is told in points."""
+    return unit_of(measure) == "1" and measure.endswith(("_share", "_yield"))
+
+
+def usual_plan(measure: str, at_most: int = 400) -> Plan | None:
+    """How long to run unless told; None for a measure of which nobody but the asker can say how precise is enough."""
+    return Plan("precision", half_width=_POINTS, at_most=at_most) if is_share(measure) else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Compared(Question[Found]):
+    """What the questions that set options beside the base share."""
+
+    changed: tuple[Changed, ...]
+    plan: Plan
+    measure: str = "on_time_share"
+
+    def compared(self, runner: Runner) -> Comparison:
+        """Base and options, run on the same orders."""
+        options = [one.option for one in self.changed]
+        return compare_options(runner, option_of(AS_IT_STANDS, self.shop), options, self.plan, self.measure)
+
+    def differs(self) -> dict[str, list[str]]:
+        """For each option, in words, what it changes."""
+        base = self.shop.scenario
+        return {one.name: [str(each) for each in differences(base, one.shop.scenario)] for one in self.changed}
+
+    def notes(self) -> dict[str, list[str]]:
+        """For each option what its files note and its shop asks to be careful about."""
+        return {one.name: notes_of(self.shop, one) for one in self.changed}
+
+    def comparison_document(self, found: Comparison, answer: Answer) -> Document:
+        """The answer of a comparison as plain values."""
+        study = found.base.scenario.study
+        differs, notes = self.differs(), self.notes()
+        return {
+            "scenario": self.scenario,
+            "scenario_hash": found.base.scenario.content_hash,
+            "version": __version__,
+            "seed": study.seed,
+            "replications": found.runs,
+            "confidence": study.confidence_pct / 100,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "settled": found.settled,
+            "decided_by": found.measure,
+            "options": {
+                option: {
+                    "scenario_hash": rows.scenario.content_hash,
+                    "differs": differs.get(option, []),
+                    "notes": notes.get(option, []),
+                    "measures": {
+                        str(key): {**bounds(rows.interval("measures", key)), "unit": unit_of(str(key))}
+                        for key in rows.keys("measures")
+                    },
+                    "constraint": held_back_by(rows.constraint()),
+                }
+                for option, rows in {AS_IT_STANDS: found.base, **found.options}.items()
+            },
+            "differences": _differences(found),
+            "deciding": {
+                option: _difference(difference) | {"confidence": found.confidence_pct / 100}
+                for option, difference in found.deciding.items()
+            },
+        }
+
+
+@dataclass(frozen=True, kw_only=True)
+class WhatIfHelps(Compared[Comparison]):
+    """Does each change help."""
+
+    kind: ClassVar = "compare"
+
+    def study(self, runner: Runner) -> Comparison:
+        return self.compared(runner)
+
+    def answer(self, found: Comparison) -> Answer:
+        return compared(found)
+
+    def settled(self, found: Comparison) -> bool:
+        return found.settled
+
+    def document(self, found: Comparison) -> Document:
+        return self.comparison_document(found, self.answer(found))
+
+
+def _differences(found: Comparison) -> dict[str, dict[str, Any]]:
+    measures: Sequence[str] = [str(key) for key in found.base.keys("measures")]
+    each = {measure: found.differences(measure) for measure in measures}
+    return {
+        option: {measure: _difference(each[measure][option]) | {"unit": unit_of(measure)} for measure in measures}
+        for option in found.options
+    }
+
+
+def _difference(difference: PairedDifference) -> dict[str, Any]:
+    return {**bounds(difference.interval), "variance_reduction": difference.variance_reduction}

@@ -1,0 +1,80 @@
+"""The smallest crew that sends the orders out on time."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds, held_back_by
+from shopsim.answers.question import Document, Question, option_of
+from shopsim.sentences import Answer
+from shopsim.sentences.crews import crew_found
+from shopsim.shop.scenario import Scenario
+from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer, CrewPlan, Sizes, smallest_crew
+from shopsim.studies.runner import Runner
+
+MOST_CREWS = 100
+
+
+def size_faults(sizes: Sequence[Sizes], scenario: Scenario) -> list[str]:
+    """Why the head counts cannot be tried in a shop; empty if they can."""
+    known = [crew.id for crew in scenario.crews]
+    faults = [
+        f"there is no crew {one.crew!r}; the file has {', '.join(known)}" for one in sizes if one.crew not in known
+    ]
+    if len({one.crew for one in sizes}) < len(sizes):
+        faults.append("names a crew twice")
+    count = math.prod(one.high - one.low + 1 for one in sizes)
+    if count > MOST_CREWS:
+        faults.append(f"asks for {count} crews, at most {MOST_CREWS} can be tried at once")
+    return faults
+
+
+@dataclass(frozen=True, kw_only=True)
+class SmallestCrew(Question[CrewAnswer]):
+    """The cheapest crew that meets the target."""
+
+    kind: ClassVar = "crew"
+    plan: CrewPlan
+
+    def study(self, runner: Runner) -> CrewAnswer:
+        return smallest_crew(runner, option_of("crews", self.shop), self.plan)
+
+    def answer(self, found: CrewAnswer) -> Answer:
+        return crew_found(found)
+
+    def settled(self, found: CrewAnswer) -> bool:
+        return WHOLE not in found.likely
+
+    def document(self, found: CrewAnswer) -> Document:
+        study, answer = found.candidates[0].found.scenario.study, self.answer(found)
+        return {
+            "scenario": self.scenario,
+            "version": __version__,
+            "seed": study.seed,
+            "confidence": study.confidence_pct / 100,
+            "target": found.plan.target,
+            "tolerance": found.plan.tolerance,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "enough": {block: None if crew is None else crew.heads for block, crew in found.enough.items()},
+            "likely": {
+                block: {"heads": crew.heads, "replications_to_tell": runs}
+                for block, (crew, runs) in found.likely.items()
+            },
+            "crews": [_crew(crew) for crew in found.candidates],
+        }
+
+
+def _crew(crew: Candidate) -> dict[str, Any]:
+    return {
+        "heads": crew.heads,
+        "pay_per_week": crew.pay_per_week,
+        "on_time_share": bounds(crew.found.interval("measures", "on_time_share")),
+        "replications": len(crew.found.rows),
+        "meets": {block: verdict.meets for block, verdict in crew.verdicts.items()},
+        "constraint": held_back_by(crew.found.constraint()),
+    }

@@ -1,0 +1,67 @@
+"""How much more the shop can take on, as it stands and with each change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, option_of
+from shopsim.sentences import Answer
+from shopsim.sentences.growing import grown
+from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
+from shopsim.studies.runner import Runner
+
+_MEASURES = ("on_time_share", "lead_time_p50_h", "lead_time_p90_h", "dispatched_m2_per_week")
+
+
+@dataclass(frozen=True, kw_only=True)
+class RoomToGrow(Question[Growth]):
+    """At which demand base and changes break; settled where every break is known."""
+
+    kind: ClassVar = "growth"
+    changed: tuple[Changed, ...] = ()
+    plan: GrowthPlan
+
+    def study(self, runner: Runner) -> Growth:
+        return growth(runner, option_of(AS_IT_STANDS, self.shop), [one.option for one in self.changed], self.plan)
+
+    def answer(self, found: Growth) -> Answer:
+        return grown(found)
+
+    def settled(self, found: Growth) -> bool:
+        return found.settled
+
+    def document(self, found: Growth) -> Document:
+        """Demands are shares of today's."""
+        study, answer = self.shop.scenario.study, self.answer(found)
+        return {
+            "scenario": self.scenario,
+            "version": __version__,
+            "seed": study.seed,
+            "confidence": found.confidence_pct / 100,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "settled": found.settled,
+            "target": found.target_pct / 100,
+            "options": {each.name: _option(each) for each in found.all},
+        }
+
+
+def _option(each: OptionGrowth) -> dict[str, Any]:
+    root = each.breaks_at
+    ends = {"mean": root.estimate, "low": root.low, "high": root.high}
+    return {
+        "today": each.today._asdict(),
+        "breaks_at": {**ends, "replications": root.n},
+        "headroom_pct": {end: each.headroom_pct(x) for end, x in ends.items()},
+        "headroom_m2_per_week": {end: each.headroom_m2_per_week(x) for end, x in ends.items()},
+        "tried": list(root.tried),
+        "held_back_by": each.held_back_by(),
+        "curve": [
+            {"demand": factor, "replications": len(rows.rows),
+             **{name: bounds(rows.interval("measures", name)) for name in _MEASURES}}
+            for factor, rows in each.by_factor.items()
+        ],
+    }  # fmt: skip

@@ -1,0 +1,108 @@
+"""Does a change pay, when, and from what demand on."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, replace
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, option_of
+from shopsim.errors import InputError, Problem
+from shopsim.sentences import Answer
+from shopsim.sentences.paying import paid, quantile
+from shopsim.shop.shop_file import Shop
+from shopsim.studies.cash_flow import PARTS, Spending, machines_bought, mean_wage_cu_per_h
+from shopsim.studies.payback import Payback, PaybackPlan, Worth, payback
+from shopsim.studies.runner import Runner
+
+_SHARES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
+
+
+def spending_of(base: Shop, one: Changed) -> Spending:
+    """What the what-ifs say they cost; price, life and resale by the machines they add where they do not say.
+
+    Raises InputError if more than one of them says.
+    """
+    given = [what_if.spends for what_if in one.what_ifs if what_if.spends is not None]
+    if len(given) > 1:
+        message = "give what all of them cost under `spends` of one of them"
+        raise InputError([Problem(files_of(one.what_ifs) or one.name, None, None, "spends", message)])
+    bought = machines_bought(base.scenario, one.shop.scenario)
+    if not given:
+        return bought
+    spends = given[0]
+    own = replace(
+        bought, per_year_cu=spends.per_year, training_h=spends.training_h,
+        training_cu_per_h=mean_wage_cu_per_h(one.shop.scenario), ramp_up_weeks=spends.ramp_up_weeks,
+        ramp_up_share=spends.ramp_up_speed_pct / 100,
+    )  # fmt: skip
+    if spends.once:
+        own = replace(own, once_cu=spends.once, resale_cu=spends.resale)
+    return own if spends.life_years is None else replace(own, life_years=spends.life_years)
+
+
+@dataclass(frozen=True, kw_only=True)
+class PaysBack(Question[Payback]):
+    """What one change is worth over its life; settled where the runs can tell whether it pays."""
+
+    kind: ClassVar = "payback"
+    changed: Changed
+    plan: PaybackPlan
+
+    def study(self, runner: Runner) -> Payback:
+        return payback(runner, option_of(AS_IT_STANDS, self.shop), self.changed.option, self.plan)
+
+    def answer(self, found: Payback) -> Answer:
+        return paid(found)
+
+    def settled(self, found: Payback) -> bool:
+        return found.settled
+
+    def document(self, found: Payback) -> Document:
+        study, answer = found.base.scenario.study, self.answer(found)
+        at_today = found.curves.gains[found.curves.factors.index(1.0)]
+        return {
+            "scenario": self.scenario,
+            "scenario_hash": found.base.scenario.content_hash,
+            "version": __version__,
+            "option": found.option.name,
+            "seed": study.seed,
+            "replications": len(found.runs.npv_cu),
+            "confidence": study.confidence_pct / 100,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "settled": found.settled,
+            "inputs": {
+                **asdict(found.plan.spending), **asdict(found.plan.inputs), "tax_share": found.plan.tax_share
+            },
+            "gain_cu_per_year": {**bounds(found.gain_per_year), "parts": {
+                part: float(at_today[:, i].mean()) for i, part in enumerate(PARTS)
+            }},
+            "flows_cu": found.runs.flows_cu.mean(axis=0).tolist(),
+            "npv_cu": bounds(found.npv),
+            "pays_back_after_years": _root(found.pays_back_after),
+            "discounted_pays_back_after_years": _root(found.discounted_pays_back_after),
+            "breaks_even_at_demand": {**_root(found.breaks_even_at), "tried": list(found.breaks_even_at.tried)},
+            "runs": _spread(found.runs),
+            "with_doubt": _spread(found.with_doubt),
+            "tornado": [
+                {"input": bar.doubt.name, "low": bar.doubt.low, "high": bar.doubt.high, "npv_at_low_cu": bar.at_low_cu,
+                 "npv_at_high_cu": bar.at_high_cu}
+                for bar in found.tornado
+            ],
+        }  # fmt: skip
+
+
+def _root(found: Any) -> dict[str, float | None]:
+    return {"mean": found.estimate, "low": found.low, "high": found.high}
+
+
+def _spread(worth: Worth) -> dict[str, Any]:
+    """Values below which a share of all lies; null where the money never comes back, or no rate is found."""
+    shares = {
+        part: {f"{share:g}": quantile(values, share) for share in _SHARES}
+        for part in ("npv_cu", "payback_years", "discounted_payback_years", "irr_pct")
+        if (values := getattr(worth, part))
+    }
+    return {"count": len(worth.npv_cu), "share_paid_back": worth.share_paid_back, "below": shares}

@@ -1,0 +1,33 @@
+"""Pieces of documents that several questions share: plain values, null where there is no number."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any
+
+from shopsim.studies.precision import Interval
+
+
+def bounds(found: Interval) -> dict[str, float | None]:
+    """A mean and its interval."""
+    return {"mean": found.mean, "low": found.low, "high": found.high}
+
+
+def held_back_by(top: tuple[str, Interval] | None) -> dict[str, Any] | None:
+    """What holds a shop back, and how much of the time."""
+    return {"id": top[0], "share": top[1].mean} if top else None
+
+
+def json_text(document: dict[str, Any]) -> str:
+    """A document as JSON. NaN and infinity become null."""
+    return json.dumps(without_nan(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def without_nan(value: Any) -> Any:
+    """The same with None for every number that JSON cannot hold, and lists for tuples."""
+    if isinstance(value, dict):
+        return {key: without_nan(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [without_nan(item) for item in value]
+    return None if isinstance(value, float) and not math.isfinite(value) else value

@@ -1,0 +1,120 @@
+"""What every question to a shop has in common, and the shops that it compares."""
+
+from __future__ import annotations
+
+import hashlib
+from abc import ABC, abstractmethod
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from functools import cached_property
+from typing import Any, ClassVar, Generic, TypeVar
+
+from shopsim.answers.program import program_version
+from shopsim.cautions import Caution, cautions
+from shopsim.errors import InputError, Problem
+from shopsim.sentences import Answer
+from shopsim.shop.rough_cut import rough_cut
+from shopsim.shop.shop_file import Shop
+from shopsim.shop.what_if import WhatIf, apply
+from shopsim.studies.option import Option
+from shopsim.studies.runner import Runner
+
+AS_IT_STANDS = "as it stands"
+Document = dict[str, Any]
+Found = TypeVar("Found")
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """A shop with what-ifs made in it, one after the other; `name` is what the option is called."""
+
+    name: str
+    shop: Shop
+    what_ifs: tuple[WhatIf, ...]
+
+    @property
+    def option(self) -> Option:
+        """As a study takes it."""
+        return option_of(self.name, self.shop)
+
+
+def changed(base: Shop, what_ifs: Sequence[WhatIf]) -> Changed:
+    """The shop with all the what-ifs. Raises WhatIfError with every fault of the first that does not fit."""
+    shop = base
+    for what_if in what_ifs:
+        shop = apply(shop, what_if)
+    return Changed(" + ".join(what_if.name for what_if in what_ifs), shop, tuple(what_ifs))
+
+
+def all_changed(base: Shop, options: Sequence[Sequence[WhatIf]]) -> tuple[Changed, ...]:
+    """Each option with its what-ifs. Raises WhatIfError as `changed`, and InputError for two options of one name."""
+    made: dict[str, Changed] = {}
+    for what_ifs in options:
+        one = changed(base, what_ifs)
+        if one.name in made:
+            raise InputError([Problem(files_of(what_ifs), None, None, "", f"a second option named {one.name!r}")])
+        made[one.name] = one
+    return tuple(made.values())
+
+
+def files_of(what_ifs: Sequence[WhatIf]) -> str:
+    """The files what-ifs were read from, as a command line joins them; empty for those that have none."""
+    return "+".join(what_if.source.file for what_if in what_ifs if what_if.source is not None)
+
+
+def notes_of(base: Shop, one: Changed) -> list[str]:
+    """What the what-ifs of an option note, and the cautions that its shop adds to those of the base."""
+    known = {(each.row, each.where) for each in cautions_of(base)}
+    said = [what_if.note for what_if in one.what_ifs if what_if.note]
+    new = [each for each in cautions_of(one.shop) if (each.row, each.where) not in known]
+    return said + [f"{each.row} {each.hazard}: {each.where}. {each.advice}" for each in new]
+
+
+def cautions_of(shop: Shop) -> list[Caution]:
+    """The cautions that a shop calls for."""
+    return cautions(shop.scenario, rough_cut(shop.scenario, shop.order_lines))
+
+
+def option_of(name: str, shop: Shop) -> Option:
+    """A shop as a study takes it."""
+    return Option(name, shop.scenario, shop.order_lines)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Question(ABC, Generic[Found]):
+    """One question to one shop; `scenario` is the name of the shop's file, or what stands for it."""
+
+    kind: ClassVar[str]
+    scenario: str
+    shop: Shop
+
+    @abstractmethod
+    def study(self, runner: Runner) -> Found:
+        """Run what the question needs. Raises as `Runner`, and InputError for what only the runs can tell."""
+
+    @abstractmethod
+    def answer(self, found: Found) -> Answer:
+        """The sentence, and the line below it."""
+
+    @abstractmethod
+    def document(self, found: Found) -> Document:
+        """The whole answer as plain values."""
+
+    @abstractmethod
+    def settled(self, found: Found) -> bool:
+        """Whether the runs could tell what was asked."""
+
+    @cached_property
+    def key(self) -> str:
+        """sha256 over all that the answer depends on, the program too: equal keys have equal documents."""
+        told = [(each.name, _told(getattr(self, each.name))) for each in fields(self)]
+        return hashlib.sha256(repr((self.kind, program_version(), told)).encode()).hexdigest()
+
+
+def _told(value: Any) -> Any:
+    if isinstance(value, Shop):
+        return value.scenario.content_hash, value.order_lines
+    if isinstance(value, Changed):
+        notes = [(what_if.note, what_if.spends) for what_if in value.what_ifs]
+        return value.name, notes, _told(value.shop)
+    return [_told(each) for each in value] if isinstance(value, tuple | list) else value

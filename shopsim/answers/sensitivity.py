@@ -1,0 +1,72 @@
+"""What the answer hangs on among the inputs somebody is unsure of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from shopsim import __version__
+from shopsim.answers.plain import bounds
+from shopsim.answers.question import AS_IT_STANDS, Document, Question, option_of
+from shopsim.sentences import Answer
+from shopsim.sentences.doubting import hangs_on
+from shopsim.shop.ranges_file import Unsure
+from shopsim.studies.runner import Runner
+from shopsim.studies.sensitivity import Sensitivity, SensitivityPlan, sensitivity
+
+
+@dataclass(frozen=True, kw_only=True)
+class HangsOn(Question[Sensitivity]):
+    """Which of the ranges matter; settled where at least one can be told to."""
+
+    kind: ClassVar = "sensitivity"
+    ranges: tuple[Unsure, ...]
+    plan: SensitivityPlan
+
+    def study(self, runner: Runner) -> Sensitivity:
+        return sensitivity(runner, option_of(AS_IT_STANDS, self.shop), self.ranges, self.plan)
+
+    def answer(self, found: Sensitivity) -> Answer:
+        return hangs_on(found)
+
+    def settled(self, found: Sensitivity) -> bool:
+        return found.settled
+
+    def document(self, found: Sensitivity) -> Document:
+        study, answer = found.base.scenario.study, self.answer(found)
+        return {
+            "scenario": self.scenario,
+            "scenario_hash": found.base.scenario.content_hash,
+            "version": __version__,
+            "seed": study.seed,
+            "replications": found.plan.count,
+            "points": found.plan.points(len(found.ranges)),
+            "confidence": study.confidence_pct / 100,
+            "sentence": answer.sentence,
+            "below": answer.below,
+            "settled": found.settled,
+            "measure": found.plan.measure,
+            "method": found.plan.method,
+            "without_doubt": bounds(found.without_doubt),
+            "with_doubt": bounds(found.with_doubt),
+            "inputs": [_input(found, i) for i in found.ranking()],
+        }
+
+
+def _input(found: Sensitivity, i: int) -> dict[str, Any]:
+    one = found.ranges[i]
+    about: dict[str, Any] = {**one.given.model_dump(), "now": one.now, "matters": found.matters(i)}
+    if found.bars:
+        bar = found.bars[i]
+        about |= {"at_low": bounds(bar.at_low), "at_high": bounds(bar.at_high), "swing": bounds(bar.swing)}
+    if found.screened:
+        screened = found.screened[i]
+        about |= {
+            "mean_absolute_effect": bounds(screened.mean_absolute), "mean_effect": screened.mean,
+            "deviation_of_effects": screened.deviation,
+        }  # fmt: skip
+    if found.shares:
+        for kind in ("first", "total"):
+            index = getattr(found.shares[i], kind)
+            about[f"{kind}_order"] = {"mean": index.estimate, "low": index.low, "high": index.high}
+    return about

@@ -1,0 +1,42 @@
+"""Shift patterns side by side."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import ClassVar
+
+from shopsim.answers.comparison import Compared
+from shopsim.answers.question import Document
+from shopsim.sentences import Answer
+from shopsim.sentences.shifts import patterns_weighed
+from shopsim.studies.runner import Runner
+from shopsim.studies.shift_patterns import PatternAnswer, judge_patterns
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShiftPatterns(Compared[PatternAnswer]):
+    """Which of the patterns, each given as a changed shop; settled where one can be recommended."""
+
+    kind: ClassVar = "shifts"
+
+    def study(self, runner: Runner) -> PatternAnswer:
+        return judge_patterns(self.compared(runner))
+
+    def answer(self, found: PatternAnswer) -> Answer:
+        return patterns_weighed(found)
+
+    def settled(self, found: PatternAnswer) -> bool:
+        return found.recommended is not None
+
+    def document(self, found: PatternAnswer) -> Document:
+        return {
+            **self.comparison_document(found.comparison, self.answer(found)),
+            "recommended": found.recommended,
+            "meets_target": list(found.meets),
+            "may_be_best_on_time": list(found.best_dates),
+            "may_leave_most_over": list(found.best_money),
+            "rest_times": {
+                pattern.name: [{**asdict(each), "first": each.first.isoformat()} for each in pattern.findings]
+                for pattern in found.patterns
+            },
+        }
