@@ -29,7 +29,20 @@ class Finding:
         """Whether found and expected agree."""
         if isinstance(self.found, str) or isinstance(self.expected, str):
             return self.found == self.expected
-        return abs(self.found - self.expected) <= self.allowed and self.half_width <= self.widest
+        return abs(self.found - self.expected) <= self.allowed and not self.too_wide
+
+    @property
+    def share_of_allowed(self) -> float:
+        """Difference as a share of what is allowed; infinite where something differs and nothing is allowed."""
+        if isinstance(self.found, str) or isinstance(self.expected, str) or not self.allowed:
+            return 0.0 if self.found == self.expected else math.inf
+        apart = abs(self.found - self.expected) / self.allowed
+        return math.inf if math.isnan(apart) else apart
+
+    @property
+    def too_wide(self) -> bool:
+        """Whether the mean is not known as well as the case asks."""
+        return self.half_width > self.widest
 
     @property
     def errors_apart(self) -> float | None:
@@ -52,7 +65,7 @@ class Case:
     """A published or derived case. `find(full)` computes on the real path; `full` asks for the long run.
 
     `source` is cited with its status ("from memory", "derived", "common practice, no source"); `tolerance` says why the
-    allowed difference is what it is. `quick` cases also run without `--full`; `seconds` is what one takes, about.
+    allowed difference is what it is. `seconds` is what a quick run takes, about.
     """
 
     id: str
@@ -60,5 +73,14 @@ class Case:
     source: str
     tolerance: str
     find: Find
-    quick: bool = True
     seconds: float = 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A case that the project cannot bring along, and why."""
+
+    id: str
+    title: str
+    source: str
+    reason: str
