@@ -36,7 +36,7 @@ def _chosen(only: str | None) -> tuple[list[Case], list[Skipped]]:
     if not only:
         return list(CASES), list(SKIPPED)
     asked = [name.strip().upper() for name in only.split(",")]
-    known = {each.id for each in (*CASES, *SKIPPED)}
+    known = {case.id for case in CASES} | {each.id for each in SKIPPED}
     unknown = [name or "without a name" for name in asked if name not in known]
     if unknown:
         raise InputError([Problem("", None, None, "--only", f"there is no case {', '.join(unknown)}")])
