@@ -19,7 +19,8 @@ from shopsim.studies.runner import Ask, Runner
 
 FACTORS = (0.85, 1.0, 1.15)
 LOWEST, HIGHEST = 0.4, 4.0
-_CLOSENESS = 0.05
+# Half a per cent of today's demand: nobody plans nearer, and less than most intervals.
+_CLOSENESS = 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,5 @@ def growth(runner: Runner, base: Option, options: Sequence[Option], plan: Growth
 
 def _root_plan(plan: GrowthPlan, confidence_pct: float) -> RootPlan:
     half_width = None if plan.precision_pct is None else plan.precision_pct / 100
-    closeness = _CLOSENESS if half_width is None else min(_CLOSENESS, half_width)
-    made = RootPlan(plan.factors, closeness, LOWEST, HIGHEST, plan.count, half_width, plan.at_most)
+    made = RootPlan(plan.factors, _CLOSENESS, LOWEST, HIGHEST, plan.count, half_width, plan.at_most)
     return replace(made, confidence_pct=confidence_pct)

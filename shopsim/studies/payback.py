@@ -27,7 +27,7 @@ from shopsim.studies.runner import Ask, Runner
 
 FACTORS = (0.8, 1.0, 1.2)
 LOWEST, HIGHEST = 0.6, 1.5
-_CLOSENESS = 0.2
+_CLOSENESS = 0.005
 SAMPLES = 1024
 _STEPS_PER_YEAR = 4
 # Which level moves which parts of the gain.

@@ -35,6 +35,8 @@ Curve = Mapping[float, Sequence[float]]
 _BETWEEN = 64
 # How much longer each step is beyond what was tried first.
 _STRIDE = 1.5
+# Steps that x are rounded to, in closenesses: coarse while neighbours lie further apart than ten of them.
+_COARSE, _FINE, _FAR = 2, 0.2, 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +149,8 @@ def _edge(xs: Floats, means: Floats, half_widths: Floats, at: int, step: int) ->
 class RootPlan:
     """How to look: `grid` first, then nearer and nearer until neighbours are `closeness` apart.
 
+    Nobody looks nearer than half the width of the root's interval: what a knee between two neighbours hides is then
+    less than what luck does.
     What does not cross on the grid is followed to `lowest` and `highest`. `count` replications at each x; with a
     `half_width` as many more as it takes, `at_most` of them.
     """
@@ -223,13 +227,14 @@ class _Search:
             return None
         right = min(max(1, bisect_right(xs, root.estimate)), len(xs) - 1)
         gap = xs[right] - xs[right - 1]
-        if gap <= max(self.plan.closeness, (root.half_width or 0.0) / 1) * (1 + 1e-9):
+        open_width = (xs[-1] if root.high is None else root.high) - (xs[0] if root.low is None else root.low)
+        if gap <= max(self.plan.closeness, open_width / 2) * (1 + 1e-9):
             return None
-        return self._new(min(max(root.estimate, xs[right - 1] + gap / 4), xs[right] - gap / 4))
+        return self._new(min(max(root.estimate, xs[right - 1] + gap / 4), xs[right] - gap / 4), gap)
 
-    def _new(self, x: float) -> float | None:
+    def _new(self, x: float, gap: float = math.inf) -> float | None:
         """Rounded, so that like questions meet what is kept of earlier ones."""
-        step = self.plan.closeness / 5
+        step = self.plan.closeness * (_COARSE if gap > _FAR * self.plan.closeness else _FINE)
         rounded = x if x in (self.plan.lowest, self.plan.highest) else round(round(x / step) * step, 12)
         return rounded if rounded not in self.curve else None
 

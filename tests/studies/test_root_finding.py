@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -81,7 +82,7 @@ TARGET = 1 / (1 + math.exp(8 * (TRUE_ROOT - 1.6)))
 
 
 def plan(count: int = 10, **changes: float | None) -> RootPlan:
-    return RootPlan(GRID, 0.05, 0.4, 4.0, count, **changes)  # type: ignore[arg-type]
+    return RootPlan(GRID, 0.005, 0.4, 4.0, count, **changes)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("count", [5, 10])
@@ -97,13 +98,38 @@ def test_the_interval_holds_the_true_root_as_often_as_promised(count: int) -> No
 def test_the_search_begins_on_the_grid_strides_out_and_closes_in() -> None:
     shop = Shop(1, shared=0.0, own=0.0)
     found = find_roots(shop, ["a"], 0.5, plan(2))["a"]
-    # From 1.15 by 1.5 times the last step, rounded to 0.01; then to the root until neighbours are 0.05 apart.
+    # From 1.15 by 1.5 times the last step, rounded to 0.01; then to the root until neighbours are 0.005 apart.
     assert shop.asked[:5] == [(0.85, 2), (1.0, 2), (1.15, 2), (1.37, 2), (1.7, 2)]
     assert found.estimate == pytest.approx(1.6, abs=0.001)
     xs = sorted(x for x, _ in shop.asked)
     after = next(x for x in xs if x > 1.6)
-    assert after - xs[xs.index(after) - 1] <= 0.0501
+    assert after - xs[xs.index(after) - 1] <= 0.00501
     assert found.tried == (0.85, 1.7)
+
+
+@pytest.mark.parametrize("knee", [1.02, 1.043, 1.09])
+def test_a_knee_between_two_points_of_the_grid_is_found(knee: float) -> None:
+    """99 % on time up to a knee, then 3 points less for each per cent more: 95 % are reached 1.33 % beyond it."""
+
+    def observe(asks: Sequence[Asked]) -> list[list[float]]:
+        luck = np.random.default_rng(2).normal(0, 0.004, 10)
+        return [[0.99 - max(0.0, 3 * (x - knee)) + each for each in luck[:count]] for _, x, count in asks]
+
+    found = find_roots(observe, ["a"], 0.95, plan())["a"]
+    luck = np.random.default_rng(2).normal(0, 0.004, 10)
+    expected = knee + (0.04 + luck.mean()) / 3
+    # The interval is that of the luck's mean over the slope; neighbours 0.15 apart would miss the root by up to 0.04.
+    half_width = 2.262157 * luck.std(ddof=1) / math.sqrt(10) / 3
+    assert found.estimate == pytest.approx(expected, abs=0.001)
+    assert found.half_width == pytest.approx(half_width, abs=0.001)
+
+
+def test_nobody_looks_nearer_than_the_interval_is_wide() -> None:
+    shop = Shop(2, shared=0.05, own=0.02)
+    root = find_roots(shop, ["a"], TARGET, plan())["a"]
+    xs = sorted({x for x, _ in shop.asked})
+    assert root.half_width is not None and root.half_width > 0.05
+    assert min(b - a for a, b in pairwise(xs)) > 0.02
 
 
 def test_a_curve_that_never_breaks_is_followed_to_the_end_of_the_range() -> None:
