@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import Document, Question, option_of
@@ -12,6 +14,7 @@ from shopsim.measures.measure_names import unit_of
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.studies.replicate import Replications
 from shopsim.studies.runner import Ask, Runner
+from shopsim.terminal.run_page import print_run
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +31,9 @@ class AsWeAre(Question[Replications]):
 
     def answer(self, found: Replications) -> Answer:
         return as_we_are(found)
+
+    def show(self, console: Console, found: Replications) -> None:
+        print_run(console, found, self.answer(found))
 
     def settled(self, found: Replications) -> bool:
         return True

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Found, Question, notes_of, option_of
@@ -16,6 +18,7 @@ from shopsim.shop.what_if import differences
 from shopsim.studies.compare import PairedDifference
 from shopsim.studies.comparison import Comparison, Plan, compare_options
 from shopsim.studies.runner import Runner
+from shopsim.terminal.compare_page import print_compare
 
 # Half-width aimed at unless told, for shares.
 _POINTS = 0.02
@@ -100,6 +103,9 @@ class WhatIfHelps(Compared[Comparison]):
 
     def answer(self, found: Comparison) -> Answer:
         return compared(found)
+
+    def show(self, console: Console, found: Comparison) -> None:
+        print_compare(console, found, self.answer(found), self.differs(), self.notes())
 
     def settled(self, found: Comparison) -> bool:
         return found.settled

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import Document, Question, option_of
@@ -15,6 +17,7 @@ from shopsim.sentences.crews import crew_found
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer, CrewPlan, Sizes, smallest_crew
 from shopsim.studies.runner import Runner
+from shopsim.terminal.crew_page import print_crew
 
 MOST_CREWS = 100
 
@@ -45,6 +48,9 @@ class SmallestCrew(Question[CrewAnswer]):
 
     def answer(self, found: CrewAnswer) -> Answer:
         return crew_found(found)
+
+    def show(self, console: Console, found: CrewAnswer) -> None:
+        print_crew(console, found, self.answer(found))
 
     def settled(self, found: CrewAnswer) -> bool:
         return WHOLE not in found.likely

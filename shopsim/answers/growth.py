@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, option_of
@@ -12,6 +14,7 @@ from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
 from shopsim.studies.runner import Runner
+from shopsim.terminal.growth_page import print_growth
 
 _MEASURES = ("on_time_share", "lead_time_p50_h", "lead_time_p90_h", "dispatched_m2_per_week")
 
@@ -29,6 +32,9 @@ class RoomToGrow(Question[Growth]):
 
     def answer(self, found: Growth) -> Answer:
         return grown(found)
+
+    def show(self, console: Console, found: Growth) -> None:
+        print_growth(console, found, self.answer(found))
 
     def settled(self, found: Growth) -> bool:
         return found.settled

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, replace
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, option_of
@@ -15,6 +17,7 @@ from shopsim.shop.shop_file import Shop
 from shopsim.studies.cash_flow import PARTS, Spending, machines_bought, mean_wage_cu_per_h
 from shopsim.studies.payback import Payback, PaybackPlan, Worth, payback
 from shopsim.studies.runner import Runner
+from shopsim.terminal.payback_page import print_payback
 
 _SHARES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
 
@@ -55,6 +58,9 @@ class PaysBack(Question[Payback]):
 
     def answer(self, found: Payback) -> Answer:
         return paid(found)
+
+    def show(self, console: Console, found: Payback) -> None:
+        print_payback(console, found, self.answer(found))
 
     def settled(self, found: Payback) -> bool:
         return found.settled

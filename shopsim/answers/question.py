@@ -9,6 +9,8 @@ from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any, ClassVar, Generic, TypeVar
 
+from rich.console import Console
+
 from shopsim.answers.program import program_version
 from shopsim.cautions import Caution, cautions
 from shopsim.errors import InputError, Problem
@@ -99,6 +101,10 @@ class Question(ABC, Generic[Found]):
     @abstractmethod
     def document(self, found: Found) -> Document:
         """The whole answer as plain values."""
+
+    @abstractmethod
+    def show(self, console: Console, found: Found) -> None:
+        """The page for people: sentence and tables."""
 
     @abstractmethod
     def settled(self, found: Found) -> bool:

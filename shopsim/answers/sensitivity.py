@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Document, Question, option_of
@@ -13,6 +15,7 @@ from shopsim.sentences.doubting import hangs_on
 from shopsim.shop.ranges_file import Unsure
 from shopsim.studies.runner import Runner
 from shopsim.studies.sensitivity import Sensitivity, SensitivityPlan, sensitivity
+from shopsim.terminal.sensitivity_page import print_sensitivity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,6 +31,9 @@ class HangsOn(Question[Sensitivity]):
 
     def answer(self, found: Sensitivity) -> Answer:
         return hangs_on(found)
+
+    def show(self, console: Console, found: Sensitivity) -> None:
+        print_sensitivity(console, found, self.answer(found))
 
     def settled(self, found: Sensitivity) -> bool:
         return found.settled

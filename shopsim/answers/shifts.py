@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import ClassVar
 
+from rich.console import Console
+
 from shopsim.answers.comparison import Compared
 from shopsim.answers.question import Document
 from shopsim.sentences import Answer
 from shopsim.sentences.shifts import patterns_weighed
 from shopsim.studies.runner import Runner
 from shopsim.studies.shift_patterns import PatternAnswer, judge_patterns
+from shopsim.terminal.shifts_page import print_shifts
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,6 +27,9 @@ class ShiftPatterns(Compared[PatternAnswer]):
 
     def answer(self, found: PatternAnswer) -> Answer:
         return patterns_weighed(found)
+
+    def show(self, console: Console, found: PatternAnswer) -> None:
+        print_shifts(console, found, self.answer(found), self.notes())
 
     def settled(self, found: PatternAnswer) -> bool:
         return found.recommended is not None

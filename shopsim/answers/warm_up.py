@@ -5,12 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
+from rich.console import Console
+
 from shopsim import __version__
 from shopsim.answers.question import Document, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.settled import settled
 from shopsim.studies.runner import Runner
 from shopsim.studies.settling import Settling, settling
+from shopsim.terminal.settling_page import print_settling
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +28,9 @@ class Settles(Question[Settling]):
 
     def answer(self, found: Settling) -> Answer:
         return settled(found, self.shop.scenario)
+
+    def show(self, console: Console, found: Settling) -> None:
+        print_settling(console, found, self.answer(found))
 
     def settled(self, found: Settling) -> bool:
         return found.weeks is not None

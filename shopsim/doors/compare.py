@@ -11,16 +11,11 @@ from shopsim.errors import InputError, Problem
 from shopsim.measures.measure_names import UNITS
 from shopsim.sentences.comparison import base_name
 from shopsim.studies.comparison import Plan
-from shopsim.terminal.compare_page import print_compare
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare and show or write the answer; returns 3 if the question could not be settled."""
-    question = WhatIfHelps(**asked(arguments))
-    return tell(
-        arguments, question,
-        lambda out, found, answer: print_compare(out, found, answer, question.differs(), question.notes()),
-    )  # fmt: skip
+    return tell(arguments, WhatIfHelps(**asked(arguments)))
 
 
 def asked(arguments: argparse.Namespace) -> dict[str, Any]:

@@ -11,7 +11,6 @@ from shopsim.errors import InputError, Problem
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import load_what_if
 from shopsim.studies.crew import FIRST, CrewPlan, Sizes
-from shopsim.terminal.crew_page import print_crew
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -19,9 +18,7 @@ def run(arguments: argparse.Namespace) -> int:
     shop = study_shop(arguments)
     what_ifs = [load_what_if(name, arguments.scenario) for name in arguments.what_ifs]
     shop = changed(shop, what_ifs).shop
-    return tell(
-        arguments, SmallestCrew(scenario=arguments.scenario, shop=shop, plan=_plan(arguments, shop)), print_crew
-    )  # fmt: skip
+    return tell(arguments, SmallestCrew(scenario=arguments.scenario, shop=shop, plan=_plan(arguments, shop)))
 
 
 def _plan(arguments: argparse.Namespace, shop: Shop) -> CrewPlan:

@@ -7,7 +7,6 @@ import argparse
 from shopsim.answers.growth import RoomToGrow
 from shopsim.doors.study import study_shop, tell, with_what_ifs
 from shopsim.studies.growth import FACTORS, GrowthPlan
-from shopsim.terminal.growth_page import print_growth
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -18,4 +17,4 @@ def run(arguments: argparse.Namespace) -> int:
     factors = FACTORS if arguments.demand is None else tuple(pct / 100 for pct in arguments.demand)
     plan = GrowthPlan(count, factors, arguments.precision, max(count, arguments.at_most))
     question = RoomToGrow(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)
-    return tell(arguments, question, print_growth)
+    return tell(arguments, question)

@@ -10,7 +10,6 @@ from shopsim.doors.study import study_shop, tell, with_what_ifs
 from shopsim.errors import InputError, Problem
 from shopsim.studies.input_ranges import Range
 from shopsim.studies.payback import MoneyInputs, PaybackPlan, usual_ranges
-from shopsim.terminal.payback_page import print_payback
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -23,7 +22,7 @@ def run(arguments: argparse.Namespace) -> int:
     )  # fmt: skip
     plan = replace(plan, ranges=_ranges(arguments, plan))
     question = PaysBack(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)
-    return tell(arguments, question, print_payback)
+    return tell(arguments, question)
 
 
 def _ranges(arguments: argparse.Namespace, plan: PaybackPlan) -> tuple[Range, ...]:

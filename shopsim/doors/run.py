@@ -11,9 +11,7 @@ from shopsim.answers.as_we_are import AsWeAre
 from shopsim.doors.records import check_free, write_records
 from shopsim.doors.study import study_shop, tell
 from shopsim.errors import InputError, Problem
-from shopsim.sentences import Answer
 from shopsim.shop.shop_file import Shop
-from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import one_log
 
 
@@ -30,7 +28,11 @@ def run(arguments: argparse.Namespace) -> int:
         if arguments.out:
             write_records(arguments.out, Path(arguments.scenario), shop, changes, arguments.replication)
 
-    return tell(arguments, question, lambda out, found, answer: _show(out, shop, found, answer, arguments), records)
+    def week(out: Console) -> None:
+        if arguments.week:
+            _show_week(out, shop, arguments)
+
+    return tell(arguments, question, records, week)
 
 
 def _asked(arguments: argparse.Namespace) -> dict[str, float]:
@@ -45,12 +47,9 @@ def _check_week(shop: Shop, week: int | None) -> None:
         raise InputError([Problem("", None, None, "--week", f"the study has weeks 1 to {weeks}, found {week}")])
 
 
-def _show(out: Console, shop: Shop, found: Replications, answer: Answer, arguments: argparse.Namespace) -> None:
+def _show_week(out: Console, shop: Shop, arguments: argparse.Namespace) -> None:
     from shopsim.terminal.gantt import week_gantt
-    from shopsim.terminal.run_page import print_run
 
-    print_run(out, found, answer)
-    if arguments.week:
-        log = one_log(shop.scenario, shop.order_lines, arguments.replication)
-        text = week_gantt(log, shop.scenario, arguments.week, out.width)
-        out.print(f"\n{text}", markup=False, soft_wrap=True)
+    log = one_log(shop.scenario, shop.order_lines, arguments.replication)
+    text = week_gantt(log, shop.scenario, arguments.week, out.width)
+    out.print(f"\n{text}", markup=False, soft_wrap=True)

@@ -16,7 +16,6 @@ from shopsim.shop.located_faults import faults_of
 from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges, load_ranges
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.sensitivity import SensitivityPlan
-from shopsim.terminal.sensitivity_page import print_sensitivity
 
 # Replications at each point, by method: what is changed meets the same orders, so few tell much.
 _COUNTS = {"bars": 6, "morris": 3, "sobol": 1}
@@ -36,7 +35,7 @@ def run(arguments: argparse.Namespace) -> int:
     count = len(ranges)
     sys.stderr.write(f"{count} inputs take {plan.points(count):,} shops, {plan.runs(count):,} replications in all\n")
     question = HangsOn(scenario=arguments.scenario, shop=shop, ranges=ranges, plan=plan)
-    return tell(arguments, question, print_sensitivity)
+    return tell(arguments, question)
 
 
 def _ranges(arguments: argparse.Namespace, scenario: Scenario) -> tuple[Unsure, ...]:

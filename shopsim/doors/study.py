@@ -15,7 +15,6 @@ from shopsim.answers.question import Changed, Found, Question, all_changed
 from shopsim.doors.progress import StudyProgress
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.errors import InputError, Problem, StoreError
-from shopsim.sentences import Answer
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
@@ -57,22 +56,27 @@ def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> tuple[Chan
 def tell(
     arguments: argparse.Namespace,
     question: Question[Found],
-    show: Callable[[Console, Found, Answer], None],
-    also: Callable[[], None] | None = None,
+    before: Callable[[], None] | None = None,
+    after: Callable[[Console], None] | None = None,
 ) -> int:
-    """Study a question and show or write its answer; `also` is done before. Returns 3 if it could not be settled.
+    """Study a question and show or write its answer; returns 3 if it could not be settled.
+
+    `before` writes further files, `after` goes on with the page that is shown.
 
     Raises as `study_runner` and the study.
     """
     with study_runner(arguments) as runner:
         found = question.study(runner)
     # Files first: whoever reads the page may stop reading before its end.
-    if also is not None:
-        also()
+    if before is not None:
+        before()
     if arguments.json:
         write_json(question.document(found), arguments.json)
     if arguments.json != TO_STDOUT:
-        show(console(), found, question.answer(found))
+        out = console()
+        question.show(out, found)
+        if after is not None:
+            after(out)
     return 0 if question.settled(found) else NOT_SETTLED
 
 

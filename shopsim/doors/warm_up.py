@@ -6,11 +6,10 @@ import argparse
 
 from shopsim.answers.warm_up import Settles
 from shopsim.doors.study import study_shop, tell
-from shopsim.terminal.settling_page import print_settling
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Show or write the answer; returns 3 if the shop does not settle."""
     shop = study_shop(arguments)
     question = Settles(scenario=arguments.scenario, shop=shop, count=arguments.replications or 10)
-    return tell(arguments, question, print_settling)
+    return tell(arguments, question)

@@ -98,9 +98,7 @@ class LocalEngine:
 
         try:
             with (
-                parallel_config(
-                    backend="loky", inner_max_num_threads=1, initializer=_end_with, initargs=(os.getpid(),)
-                ),
+                parallel_config(backend="loky", inner_max_num_threads=1, initializer=end_with, initargs=(os.getpid(),)),
                 closing(
                     Parallel(n_jobs=self._workers, return_as="generator_unordered", batch_size=1)(tasks())
                 ) as finished,
@@ -118,7 +116,7 @@ def _numbered(number: int, job: Job) -> tuple[int, Done]:
     return number, work(job)
 
 
-def _end_with(parent: int) -> None:
+def end_with(parent: int) -> None:
     """End this worker when the process that started it is gone, however it went."""
 
     def watch() -> None:

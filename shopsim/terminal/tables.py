@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import textwrap
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 
 from rich.box import SIMPLE_HEAD
 from rich.console import Console, JustifyMethod
@@ -11,6 +13,27 @@ from rich.table import Table
 from rich.text import Text
 
 _LEAST_WIDTH = 60
+# Wide enough that no table is cut into several for want of room.
+_NOTED_WIDTH = 240
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A table as text; columns numbered in `texts` stand left, all others right."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+    texts: tuple[int, ...] = field(default=(0,))
+
+
+class NotePad(Console):
+    """A console that notes tables instead of printing them, for doors that show them in their own way."""
+
+    def __init__(self) -> None:
+        super().__init__(file=io.StringIO(), width=_NOTED_WIDTH)
+        self.tables: list[Noted] = []
 
 
 def print_table(
@@ -26,6 +49,10 @@ def print_table(
 
     Where the width is short, those in `wraps` take several lines and the others stay whole.
     """
+    if isinstance(console, NotePad):
+        left = tuple(sorted({*texts, *wraps}))
+        console.tables.append(Noted(title, tuple(columns), tuple(map(tuple, rows)), note, left))
+        return
     table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
     for i, name in enumerate(columns):
         # Text is never read as markup: names come from files.
