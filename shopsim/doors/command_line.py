@@ -30,6 +30,7 @@ def parser() -> argparse.ArgumentParser:
     _add_sensitivity(commands)
     _add_verify(commands)
     _add_kept(commands)
+    _add_app(commands)
     return made
 
 
@@ -216,6 +217,17 @@ def _add_kept(commands: Commands) -> None:
     _add_output(kept)
 
 
+def _add_app(commands: Commands) -> None:
+    app = commands.add_parser(
+        "app", help="the same questions in a browser, on this machine",
+        description="Opens the front end: start from a demo or a file, ask, save all of it as files for the other "
+        "commands. It listens on 127.0.0.1 alone.",
+    )  # fmt: skip
+    app.add_argument("--port", type=_port, metavar="N", help="another port than the first free one from 8501")
+    app.add_argument("--no-browser", action="store_true", help="only serve, open nothing")
+    app.add_argument("--debug", action="store_true", help="show where in the program a mistake of ours happened")
+
+
 def _add_limits(command: argparse.ArgumentParser) -> None:
     command.add_argument("--at-most", type=_count, default=400, metavar="N",
                          help="replications of one option at most (default: 400)")  # fmt: skip
@@ -322,6 +334,10 @@ def _percents(text: str) -> tuple[float, ...]:
 
 def _confidence(text: str) -> float:
     return _number(text, 50, 99.99, "a percentage from 50 to 99.99")
+
+
+def _port(text: str) -> int:
+    return int(_number(text, 1024, 65535, "a port from 1024 to 65535"))
 
 
 def _days(text: str) -> float:

@@ -1,0 +1,44 @@
+"""The shops that come with the program."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import shopsim
+
+
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """A file among the demo scenarios, whose what-ifs begin with the same word, and a line about it."""
+
+    name: str
+    prefix: str
+    title: str
+    line: str
+
+
+DEMOS = (
+    Demo("flag_banner_shop.yaml", "flag_banner", "Selm Quay Flags",
+         "Three people, one printer near its limit. Does a second one pay?"),
+    Demo("frame_fabric_shop.yaml", "frame_fabric", "Weir Lane Frame Fabrics",
+         "Twelve people, two printers; the sewing room decides. How many sewers for the season?"),
+    Demo("exhibition_supplier.yaml", "exhibition", "Osier Hall Exhibition Textiles",
+         "Forty people, five printers, two and three shifts. Which pattern, at what cost?"),
+)  # fmt: skip
+
+
+def folder() -> Path:
+    """Where they lie: inside an installation, or beside the package in its source tree."""
+    package = Path(shopsim.__file__).resolve().parent
+    inside = package / "demo_scenarios"
+    return inside if inside.is_dir() else package.parent / "demo_scenarios"
+
+
+def files_of(demo: Demo) -> dict[str, bytes]:
+    """All its files, by their path in the folder."""
+    root = folder()
+    what_ifs = sorted((root / "what_ifs").glob(f"{demo.prefix}_*.yaml"))
+    books = sorted(root.glob(f"{demo.prefix}_*.csv"))
+    paths = [root / demo.name, *books, *what_ifs]
+    return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}

@@ -1,0 +1,158 @@
+"""Questions answered in the background: they outlive a page, a reload and a second tab, and can be stopped at once.
+
+One thread a job; the pool of processes serves one study at a time. Answers are kept on disk under the question's key,
+so that they come back at once; replications are kept in the store that the command line uses too.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+import time
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+from shopsim.answers.plain import without_nan
+from shopsim.answers.question import Question
+from shopsim.errors import InputError, ShopsimError, StoppedError, StoreError
+from shopsim.shop.file_text import write_text
+from shopsim.studies.pool import Pool
+from shopsim.studies.runner import Progress, Runner
+from shopsim.studies.store import Store
+from shopsim.terminal.tables import NotePad
+
+Stage = Literal["waiting", "running", "done", "stopped", "failed"]
+_KEPT_DAYS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """An answer: the document of the question (as `--json`), and the tables that the command line shows."""
+
+    key: str
+    document: dict[str, Any]
+    tables: list[dict[str, Any]]
+
+
+@dataclass(slots=True)
+class Job:
+    """A question on its way; `page` is where it was asked."""
+
+    question: Question[Any]
+    page: str
+    stage: Stage = "waiting"
+    progress: Progress | None = None
+    fault: ShopsimError | None = None
+    stop: threading.Event = field(default_factory=threading.Event)
+    ended: threading.Event = field(default_factory=threading.Event)
+
+    @property
+    def key(self) -> str:
+        return self.question.key
+
+    @property
+    def going_on(self) -> bool:
+        """Whether an answer is still to be waited for."""
+        return self.stage in ("waiting", "running")
+
+
+class Jobs:
+    """All jobs of this process. `folder` holds finished answers, `store` finished replications."""
+
+    def __init__(self, folder: Path, store: Path, pool: Pool | None = None) -> None:
+        self._folder = folder
+        self._store = store
+        self._pool = pool or Pool()
+        self._jobs: dict[str, Job] = {}
+        self._lock = threading.Lock()
+        self._folder.mkdir(parents=True, exist_ok=True)
+        self._throw_old_away()
+
+    def start(self, question: Question[Any], page: str) -> Job:
+        """Begin to answer; the same question is asked once, however often it is started."""
+        with self._lock:
+            job = self._jobs.get(question.key)
+            if job is None or not job.going_on:
+                job = self._jobs[question.key] = Job(question, page)
+                threading.Thread(target=self._work, args=(job,), daemon=True).start()
+            return job
+
+    def job(self, key: str) -> Job | None:
+        """The last job that was started for a question."""
+        return self._jobs.get(key)
+
+    def going_on(self) -> list[Job]:
+        """Jobs whose answers are still to come."""
+        return [job for job in list(self._jobs.values()) if job.going_on]
+
+    def stop(self, key: str) -> None:
+        """Ask a job to end; it has ended within half a second."""
+        job = self._jobs.get(key)
+        if job is not None:
+            job.stop.set()
+
+    def answer(self, key: str) -> Finished | None:
+        """The finished answer of a question, of this process or an earlier one."""
+        try:
+            read = json.loads(self._path(key).read_text(encoding="utf-8"))
+            return Finished(key, read["document"], read["tables"])
+        except (OSError, ValueError, KeyError, TypeError):
+            return None
+
+    def _path(self, key: str) -> Path:
+        return self._folder / f"{key[:40]}.json"
+
+    def _work(self, job: Job) -> None:
+        stop = job.stop.is_set
+        try:
+            with self._pool.turn(stop):
+                job.stage = "running"
+                self._answer(job)
+            job.stage = "done"
+        except StoppedError:
+            job.stage = "stopped"
+        except ShopsimError as fault:
+            job.fault = fault
+            job.stage = "failed"
+        except BaseException as fault:
+            job.fault = ShopsimError(f"shopsim made a mistake of its own: {type(fault).__name__}: {fault}")
+            job.stage = "failed"
+            raise
+        finally:
+            job.ended.set()
+
+    def _answer(self, job: Job) -> None:
+        question, pad = job.question, NotePad()
+
+        def note(progress: Progress) -> None:
+            job.progress = progress
+
+        store = self._open_store()
+        try:
+            runner = Runner(self._pool.engine(job.stop.is_set), store, note, job.stop.is_set)
+            found = question.study(runner)
+        finally:
+            if store is not None:
+                store.close()
+        question.show(pad, found)
+        made = {"document": question.document(found), "tables": [asdict(table) for table in pad.tables]}
+        write_text(self._path(question.key), json.dumps(without_nan(made), ensure_ascii=False))
+
+    def _open_store(self) -> Store | None:
+        try:
+            return Store(self._store)
+        except StoreError:
+            # As on the command line: a study that cannot be kept is better than none.
+            return None
+
+    def _throw_old_away(self) -> None:
+        limit = time.time() - _KEPT_DAYS * 86_400
+        for path in self._folder.glob("*.json"):
+            if path.stat().st_mtime < limit:
+                path.unlink(missing_ok=True)
+
+
+def fault_lines(fault: ShopsimError) -> list[str]:
+    """What went wrong, a line each."""
+    return [str(problem) for problem in fault.problems] if isinstance(fault, InputError) else [str(fault)]

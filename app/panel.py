@@ -1,0 +1,119 @@
+"""From a question to its answer on a page: run, progress and stop, the sentence first, and whether it still holds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from app import state
+from app.jobs import Finished, Job, fault_lines
+from app.say import noted, plain
+from shopsim.answers.question import Question
+
+_EVERY_S = 0.5
+
+
+def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finished | None:
+    """Show the answer of a question, or what is needed to get it; None while there is nothing to show.
+
+    The sentence is shown here; tables and pictures are the page's. An answer to an earlier question of the same page
+    is shown with a mark that inputs have moved on.
+    """
+    jobs = state.jobs()
+    finished = jobs.answer(question.key)
+    if finished is not None:
+        state.keep_entered(page, answered=question.key)
+        _sentence(finished)
+        return finished
+    job = _job_of(page, question)
+    if job is not None and job.going_on:
+        if job.key != question.key:
+            st.warning("Inputs have changed since this run began.", icon=":material/history:")
+        _watch(job.key)
+    else:
+        _offer(question, page, button, job)
+    before = jobs.answer(str(state.entered(page).get("answered", "")))
+    if before is not None:
+        st.badge("Inputs have moved on: this is the answer to what was asked before", icon=":material/history:",
+                 color="orange")  # fmt: skip
+        _sentence(before)
+    return before
+
+
+def tables(finished: Finished) -> None:
+    """The tables of an answer, as the command line shows them."""
+    noted(finished.tables)
+
+
+def running() -> None:
+    """For the sidebar: what is being answered now, on whichever page it was asked."""
+    going_on = state.jobs().going_on()
+    if going_on:
+        _side_list()
+
+
+@st.fragment(run_every=_EVERY_S * 2)
+def _side_list() -> None:
+    going_on = state.jobs().going_on()
+    if not going_on:
+        st.rerun()
+    for job in going_on:
+        st.caption(f"{plain(job.page.replace('_', ' ').capitalize())}: {_progress_text(job)}")
+
+
+def _job_of(page: str, question: Question[Any]) -> Job | None:
+    jobs = state.jobs()
+    own = jobs.job(question.key)
+    if own is not None:
+        return own
+    return next((job for job in jobs.going_on() if job.page == page and job.question.scenario == question.scenario),
+                None)  # fmt: skip
+
+
+def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> None:
+    if job is not None and job.stage == "stopped":
+        st.info("Stopped. What was finished is kept: running again goes on from there.", icon=":material/pause:")
+    if job is not None and job.fault is not None:
+        st.error("\n".join(f"- {plain(line)}" for line in fault_lines(job.fault)), icon=":material/error:")
+    if st.button(button, type="primary", key=f"{page}.run"):
+        state.jobs().start(question, page)
+        state.note_job(question.key)
+        st.rerun()
+
+
+@st.fragment(run_every=_EVERY_S)
+def _watch(key: str) -> None:
+    job = state.jobs().job(key)
+    if job is None or not job.going_on:
+        state.note_job(None)
+        st.rerun()
+    share = 0.0
+    if job.progress is not None and job.progress.asked:
+        share = min(1.0, job.progress.finished / job.progress.asked)
+    st.progress(share, _progress_text(job))
+    if st.button("Stop", key=f"stop.{key[:12]}", icon=":material/stop_circle:"):
+        state.jobs().stop(key)
+        job.ended.wait(_EVERY_S)
+        st.rerun()
+
+
+def _progress_text(job: Job) -> str:
+    if job.stage == "waiting":
+        return "waiting for another run to end"
+    if job.progress is None:
+        return "starting"
+    left = job.progress.seconds_left
+    so_far = f"{job.progress.finished:,} of {job.progress.asked:,} runs"
+    return so_far if left is None else f"{so_far}, about {_duration(left)} left"
+
+
+def _duration(seconds: float) -> str:
+    return f"{seconds:.0f} s" if seconds < 100 else f"{seconds / 60:.0f} min"
+
+
+def _sentence(finished: Finished) -> None:
+    st.markdown(f"#### {plain(finished.document['sentence'])}")
+    st.caption(plain(finished.document["below"]))
+    if finished.document.get("settled") is False:
+        st.badge("The runs cannot settle this", icon=":material/question_mark:", color="orange")

@@ -1,0 +1,57 @@
+"""Text for the page. Names come from files: nothing in them is ever read as markup."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import streamlit as st
+
+from shopsim.errors import Problem
+
+_MARKS = re.compile(r"([!-/:-@\[-`{-~])")
+_PICTURE = {"displaylogo": False, "showSendToCloud": False, "responsive": True}
+_TEXTS = Path(__file__).resolve().parent / "text"
+
+
+def plain(text: object) -> str:
+    """Any text as Markdown that shows exactly this text, on one line."""
+    return _MARKS.sub(r"\\\1", " ".join(str(text).split()))
+
+
+def help_text(name: str) -> None:
+    """Longer prose, from `text/name.md`."""
+    st.markdown((_TEXTS / f"{name}.md").read_text(encoding="utf-8"))
+
+
+def table(columns: Sequence[str], rows: Iterable[Sequence[object]], left: Sequence[int] = (0,), title: str = "",
+          note: str = "") -> None:  # fmt: skip
+    """A table that can be read, printed and copied; columns numbered in `left` stand left, numbers right."""
+    if title:
+        st.markdown(f"**{plain(title)}**")
+    sides = [":---" if i in left else "---:" for i in range(len(columns))]
+    lines = [[plain(name) or " " for name in columns], sides, *([plain(cell) for cell in row] for row in rows)]
+    st.markdown("\n".join(f"| {' | '.join(cells)} |" for cells in lines))
+    if note:
+        st.caption(plain(note))
+
+
+def noted(tables: Iterable[Mapping[str, Any]]) -> None:
+    """Tables as the command line shows them."""
+    for each in tables:
+        table(each["columns"], each["rows"], each["texts"], each["title"], each["note"])
+
+
+def picture(figure: Any, words: str, key: str | None = None) -> None:
+    """A Plotly figure with its text alternative, which stands below it as well: it prints, and is read by everyone."""
+    st.plotly_chart(figure, width="stretch", alt=words, key=key, config=_PICTURE)
+    st.caption(plain(words))
+
+
+def faults(problems: Iterable[Problem]) -> None:
+    """Every fault of something that was read, with its place."""
+    told = [str(problem) for problem in problems]
+    count = f"{len(told)} things need mending" if len(told) > 1 else "One thing needs mending"
+    st.error(f"{count}:\n\n" + "\n".join(f"- {plain(each)}" for each in told), icon=":material/error:")

@@ -1,0 +1,164 @@
+"""The only file that knows the session's keys: which shop is open, what was entered, what was asked.
+
+The shop itself lies on disk (`drafts.py`), so a reload, a second tab and another day find it again; its id stands in
+the address. Pages ask here and never touch `st.session_state` for anything but their own widgets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any
+
+import streamlit as st
+
+from app import say
+from app.drafts import Draft, Drafts
+from app.jobs import Jobs
+from shopsim.answers.keeping import default_store, state_folder
+from shopsim.errors import InputError, Problem
+from shopsim.shop.changes import Change
+from shopsim.shop.scenario_edit import edit_scenario
+from shopsim.shop.shop_file import Shop
+from shopsim.shop.what_if import WhatIf
+from shopsim.shop.yaml_tree import compose
+from shopsim.shop.yaml_values import plain_value
+from shopsim.shop.yaml_writing import block
+
+_DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
+
+
+@st.cache_resource(show_spinner=False)
+def jobs() -> Jobs:
+    """The jobs of this process, the same for every tab."""
+    return Jobs(state_folder() / "answers", default_store())
+
+
+def drafts() -> Drafts:
+    """The shops kept on this machine."""
+    return Drafts(state_folder() / "drafts")
+
+
+def begin() -> None:
+    """Once a run, before the page: find the shop of the address again, and put the open one into the address."""
+    if _DRAFT not in st.session_state:
+        st.session_state[_DRAFT] = st.query_params.get(_IN_ADDRESS, "")
+    found = draft()
+    if found is None:
+        st.query_params.pop(_IN_ADDRESS, None)
+    elif st.query_params.get(_IN_ADDRESS) != found.id:
+        st.query_params[_IN_ADDRESS] = found.id
+
+
+def draft() -> Draft | None:
+    """The shop being worked on."""
+    return drafts().open(st.session_state.get(_DRAFT, ""))
+
+
+def open_draft(made: Draft) -> None:
+    """Work on this shop from now on."""
+    st.session_state[_DRAFT] = made.id
+    st.query_params[_IN_ADDRESS] = made.id
+
+
+def required() -> Draft:
+    """The shop being worked on; a page that needs one ends here if there is none, with a way to the start."""
+    found = draft()
+    if found is None:
+        st.info("No shop is open yet.", icon=":material/info:")
+        st.page_link("views/start.py", label="Choose one on the start page")
+        st.stop()
+    return found
+
+
+def shop() -> Shop | None:
+    """The open shop if it is sound."""
+    found = _checked()
+    return found if isinstance(found, Shop) else None
+
+
+def faults() -> tuple[Problem, ...]:
+    """Every fault that keeps the open shop from being sound."""
+    found = _checked()
+    return found if isinstance(found, tuple) else ()
+
+
+def sound_shop() -> Shop:
+    """The open shop; a page that needs a sound one ends here with the faults if it is not."""
+    required()
+    found = _checked()
+    if not isinstance(found, Shop):
+        say.faults(found or ())
+        st.page_link("views/shop.py", label="Mend it on the page of the shop")
+        st.stop()
+    return found
+
+
+def title() -> str:
+    """The name of the open shop."""
+    about = values().get("shop")
+    return str(about.get("name", "")) if isinstance(about, dict) else ""
+
+
+def values() -> dict[str, Any]:
+    """The plain values of the open shop's file, without defaults, sound or not; a copy."""
+    found = draft()
+    return {} if found is None else plain_value(compose(found.text(), found.name), found.name)
+
+
+def change(changes: Iterable[Change]) -> None:
+    """Make changes in the open shop's file; comments stay. Raises ScenarioError for a path that leads nowhere."""
+    found = required()
+    found.put_text(edit_scenario(found.text(), changes, found.name))
+
+
+def put_values(changed: Mapping[str, Any]) -> None:
+    """Write the open shop's file anew from plain values; comments go."""
+    required().put_text("\n\n".join("\n".join(block({key: item}, 0)) for key, item in changed.items()) + "\n")
+
+
+def what_ifs() -> list[WhatIf]:
+    """The what-ifs kept with the open shop."""
+    found = draft()
+    return [] if found is None else found.what_ifs()
+
+
+def entered(page: str) -> dict[str, Any]:
+    """What was entered on a page of the open shop, on this or another day."""
+    found = draft()
+    kept = found.forms().get(page, {}) if found else {}
+    return kept if isinstance(kept, dict) else {}
+
+
+def keep_entered(page: str, **entries: Any) -> None:
+    """Keep what is entered on a page: plain values by name."""
+    found = required()
+    forms = found.forms()
+    kept = {**forms.get(page, {}), **entries}
+    if kept != forms.get(page):
+        found.put_forms({**forms, page: kept})
+
+
+def note_job(key: str | None) -> None:
+    """Put the question that is being answered into the address, or take it out."""
+    if key is None:
+        st.query_params.pop(_JOB, None)
+    else:
+        st.query_params[_JOB] = key[:12]
+
+
+def _checked() -> Shop | tuple[Problem, ...] | None:
+    found = draft()
+    if found is None:
+        return None
+    stamps = tuple((path.name, path.stat().st_mtime_ns, path.stat().st_size) for path in sorted(found.folder.iterdir())
+                   if path.is_file() and path.name != "forms.json")  # fmt: skip
+    return _read(found, stamps)
+
+
+@lru_cache(maxsize=16)
+def _read(found: Draft, stamps: tuple[tuple[str, int, int], ...]) -> Shop | tuple[Problem, ...]:  # noqa: ARG001
+    try:
+        return found.shop()
+    except InputError as fault:
+        return fault.problems
