@@ -1,0 +1,163 @@
+"""Crews and shift patterns as points: what they cost against how many orders go out on time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from shopsim.pictures.columns import checked, rows_of
+from shopsim.pictures.style import (
+    BLUE,
+    GREEN,
+    GREY,
+    PURPLE,
+    VERMILION,
+    error_bars,
+    height_px,
+    mark_line,
+    nothing,
+    picture,
+)
+from shopsim.pictures.text import between, counted, escaped, label, listed, spoken_id
+
+_CREWS, _PATTERNS = "Crews: cost against dates", "Shift patterns: cost against dates"
+_NO_CREW, _NO_PATTERN = "Nothing to show: no crew was tried.", "Nothing to show: no pattern was compared."
+_VERDICTS = {
+    "yes": ("meets the target", GREEN, "circle"),
+    "open": ("not settled", GREY, "circle-open"),
+    "no": ("misses the target", VERMILION, "x"),
+}
+_KEPT = {0: ("keeps rest times", BLUE, "circle"), 1: ("against guidance", PURPLE, "diamond-open"),
+         2: ("breaks a rest-time rule", VERMILION, "x")}  # fmt: skip
+
+
+def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
+    """Each crew tried at its pay and its share of orders on time, with the interval and the target; a thin line joins
+    the crews that no other beats in both.
+
+    Columns: crew (in words, e.g. `4 sewers`), pay_per_week, on_time, and perhaps low, high (shares); meets (`yes`,
+    `no` or `open`). `target` is a share.
+    """
+    found = _crews(table)
+    if found.empty:
+        return nothing(_CREWS, _NO_CREW)
+    figure = picture(_CREWS, height_px(300, 4))
+    best = unbeaten(found["pay_per_week"].tolist(), found["on_time"].tolist())
+    figure.add_scatter(
+        x=[found["pay_per_week"][i] for i in best], y=[found["on_time"][i] * 100 for i in best], mode="lines",
+        line={"color": GREY, "width": 1}, name="no crew beats these", hoverinfo="skip",
+    )  # fmt: skip
+    for verdict, (words, colour, symbol) in _VERDICTS.items():
+        _points(figure, found[found["meets"] == verdict], "pay_per_week", "crew", words, colour, symbol)
+    _axes(figure, found, target, f"pay a week, {escaped(currency)}")
+    return figure
+
+
+def crew_frontier_in_words(table: pd.DataFrame, target: float, currency: str) -> str:
+    """The cheapest crew that meets the target, and what the dearest miss or leave open."""
+    found = _crews(table)
+    if found.empty:
+        return _NO_CREW
+    told = []
+    for row in rows_of(found.sort_values("pay_per_week", kind="stable")):
+        share = between(row.on_time, row.low, row.high, 100, 0, 100)
+        told.append(
+            f"{spoken_id(row.crew)} at {row.pay_per_week:,.0f} {currency}: {share} %, {_VERDICTS[row.meets][0]}"
+        )
+    return f"Pay a week and orders on time, against a target of {target * 100:g} %: {'; '.join(told)}."
+
+
+def shift_patterns(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
+    """Each pattern at its cost and its share of orders on time, both with intervals, marked by what rest-time rules
+    say.
+
+    Columns: pattern, cost_per_week, on_time (share), and perhaps cost_low, cost_high, low, high; rules_broken and
+    guidance (how many findings of each). `target` is a share.
+    """
+    found = _patterns(table)
+    if found.empty:
+        return nothing(_PATTERNS, _NO_PATTERN)
+    figure = picture(_PATTERNS, height_px(300, 3))
+    for kept, (words, colour, symbol) in _KEPT.items():
+        _points(figure, found[found["kept"] == kept], "cost_per_week", "pattern", words, colour, symbol)
+    _axes(figure, found, target, f"cost a week, {escaped(currency)}")
+    return figure
+
+
+def shift_patterns_in_words(table: pd.DataFrame, target: float, currency: str) -> str:
+    """Each pattern's cost, dates and findings."""
+    found = _patterns(table)
+    if found.empty:
+        return _NO_PATTERN
+    told = []
+    for row in rows_of(found):
+        findings = [counted(row.rules_broken, "rest-time rule") + " broken"] if row.rules_broken else []
+        findings += [f"{counted(row.guidance, 'point')} against guidance"] if row.guidance else []
+        kept = listed(findings or ["rest times kept"])
+        told.append(
+            f"{spoken_id(row.pattern)}: {between(row.cost_per_week, row.cost_low, row.cost_high)} {currency} a week, "
+            f"{between(row.on_time, row.low, row.high, 100, 0, 100)} % on time, {kept}"
+        )
+    return f"Against a target of {target * 100:g} % on time: {'; '.join(told)}."
+
+
+def unbeaten(costs: Sequence[float], shares: Sequence[float]) -> list[int]:
+    """Positions of the points that no other point beats by being no dearer and better, from cheap to dear."""
+    order = sorted(range(len(costs)), key=lambda i: (costs[i], -shares[i]))
+    kept: list[int] = []
+    for i in order:
+        if not kept or shares[i] > shares[kept[-1]]:
+            kept.append(i)
+    return kept
+
+
+def _crews(table: pd.DataFrame) -> pd.DataFrame:
+    found = checked(table, "crew frontier", ["crew", "meets"], ["pay_per_week"], ["on_time"], ["low", "high"])
+    found["meets"] = found["meets"].where(found["meets"].isin(_VERDICTS), "open")
+    return found[found["on_time"].notna()].reset_index(drop=True)
+
+
+def _patterns(table: pd.DataFrame) -> pd.DataFrame:
+    found = checked(
+        table, "shift patterns", ["pattern"], ["rules_broken", "guidance"], ["cost_per_week", "on_time"],
+        ["cost_low", "cost_high", "low", "high"],
+    )  # fmt: skip
+    found = found[found["on_time"].notna() & found["cost_per_week"].notna()].reset_index(drop=True)
+    found["kept"] = [
+        2 if broken else 1 if soft else 0 for broken, soft in zip(found["rules_broken"], found["guidance"], strict=True)
+    ]
+    return found
+
+
+def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: str, colour: str, symbol: str) -> None:
+    if mine.empty:
+        return
+    share = (mine["on_time"] * 100).tolist()
+    low, high = (mine["low"] * 100).tolist(), (mine["high"] * 100).tolist()
+    across = (
+        {"error_x": error_bars(mine[cost].tolist(), mine["cost_low"].tolist(), mine["cost_high"].tolist())}
+        if "cost_low" in mine
+        else {}
+    )
+    figure.add_scatter(
+        x=mine[cost].tolist(), y=share, mode="markers+text", name=words, text=[label(one, 20) for one in mine[name]],
+        textposition="bottom center", marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}},
+        error_y=error_bars(share, low, high), cliponaxis=False, **across,
+        customdata=[
+            f"{label(one)}<br>{paid:,.0f} a week, {between(row.on_time, row.low, row.high, 100, 0, 100)} % on time"
+            for one, paid, row in zip(mine[name], mine[cost], rows_of(mine), strict=True)
+        ],
+        hovertemplate="%{customdata}<extra></extra>",
+    )  # fmt: skip
+
+
+def _axes(figure: go.Figure, found: pd.DataFrame, target: float, cost: str) -> None:
+    """Room around the points for their labels; per cent never beyond what can be."""
+    costs = found[[name for name in ("pay_per_week", "cost_per_week") if name in found]].iloc[:, 0]
+    room = max(1.0, float(costs.max() - costs.min())) * 0.2
+    figure.update_xaxes(title_text=cost, range=[float(costs.min()) - room, float(costs.max()) + room], nticks=6)
+    least = min(float(found["low"].fillna(found["on_time"]).min()), float(found["on_time"].min()), target) * 100
+    figure.update_yaxes(title_text="% on time", range=[max(-4.0, least - 8), 102])
+    mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)

@@ -1,0 +1,69 @@
+"""What changes make of one measure: differences from the shop as it stands, with their intervals."""
+
+from __future__ import annotations
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from shopsim.pictures.columns import checked, rows_of
+from shopsim.pictures.style import BLUE, GREY, ROW_PX, height_px, label_rows, nothing, picture
+from shopsim.pictures.text import change, escaped, label, spoken_id
+
+_NONE = "Nothing to show: no change was compared."
+
+
+def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0) -> go.Figure:
+    """One row an option: its difference from the base and the paired interval. An interval that holds 0 is drawn
+    hollow and dashed: there may be no difference.
+
+    Columns: option, mean, and low, high (missing where there is no interval), all multiplied by `scale`, e.g. 100 for
+    a share shown in points. `measure` and `unit` are words for title and axis.
+    """
+    found = _scaled(table, scale)
+    title = f"Change in {label(measure, 32)}"
+    if found.empty:
+        return nothing(title, _NONE)
+    figure = picture(title, height_px(ROW_PX * len(found), 2))
+    for sure, name, colour in ((True, "a difference", BLUE), (False, "may be none", GREY)):
+        mine = found[found["sure"] == sure]
+        if mine.empty:
+            continue
+        # Each interval is a line of its own, because error bars cannot be dashed.
+        ends = [x for low, high in zip(mine["low"], mine["high"], strict=True) for x in (low, high, None)]
+        rows = [y for row in mine.index for y in (row, row, None)]
+        line = {"color": colour, "width": 3, "dash": "solid" if sure else "dot"}
+        figure.add_scatter(x=ends, y=rows, mode="lines", line=line, hoverinfo="skip", showlegend=False)
+        figure.add_scatter(
+            x=mine["mean"].tolist(), y=mine.index.tolist(), mode="markers", name=name,
+            marker={"size": 12, "color": colour, "symbol": "circle" if sure else "circle-open", "line": {"width": 3}},
+            customdata=_told(mine, unit), hovertemplate="%{customdata}<extra></extra>",
+        )  # fmt: skip
+    figure.add_vline(x=0, line={"color": GREY, "width": 2})
+    figure.update_xaxes(title_text=f"{escaped(unit)}, against as it stands", zeroline=False)
+    label_rows(figure, [f"{label(row.option, 30)}: {change(row.mean, row.low, row.high)}" for row in rows_of(found)])
+    return figure
+
+
+def differences_in_words(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0) -> str:
+    """Each option's difference, and whether it may be none."""
+    found = _scaled(table, scale)
+    if found.empty:
+        return _NONE
+    parts = [
+        f"{spoken_id(row.option)} {change(row.mean, row.low, row.high)}{'' if row.sure else ', which may be none'}"
+        for row in rows_of(found)
+    ]
+    return f"Change in {spoken_id(measure)} against as it stands, {unit}: {'; '.join(parts)}."
+
+
+def _scaled(table: pd.DataFrame, scale: float) -> pd.DataFrame:
+    found = checked(table, "differences", ["option"], [], ["mean", "low", "high"])
+    found = found[found["mean"].notna()].reset_index(drop=True)
+    for name in ("mean", "low", "high"):
+        found[name] *= scale
+    found["sure"] = (found["low"] > 0) | (found["high"] < 0)
+    return found
+
+
+def _told(found: pd.DataFrame, unit: str) -> list[str]:
+    return [f"{label(row.option)}<br>{change(row.mean, row.low, row.high)} {escaped(unit)}" for row in rows_of(found)]

@@ -1,0 +1,102 @@
+"""How many orders go out on time when there is more or less to do, and where each option breaks."""
+
+from __future__ import annotations
+
+import pandas as pd
+import plotly.graph_objects as go
+
+from shopsim.pictures.columns import checked, greatest, rows_of
+from shopsim.pictures.style import (
+    DASHES,
+    GREY,
+    SERIES,
+    SYMBOLS,
+    band,
+    height_px,
+    mark_line,
+    nothing,
+    picture,
+)
+from shopsim.pictures.text import between, label, spoken_id
+
+_TITLE = "On time when demand grows"
+_NONE = "Nothing to show: no demand was tried."
+
+
+def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: float) -> go.Figure:
+    """A curve for each option with its interval, the target, and a mark where the curve falls below it.
+
+    Columns of `table`: option, demand (1 is today's), on_time (share), and perhaps low, high. Columns of `breaks`:
+    option, mean, low, high (demands; missing where it breaks nowhere that was tried, or is not that sure).
+    """
+    found, ends = _tables(table, breaks)
+    if found.empty:
+        return nothing(_TITLE, _NONE)
+    options = list(dict.fromkeys(found["option"]))
+    figure = picture(_TITLE, height_px(300, 2 * len(options)))
+    for i, name in enumerate(options):
+        mine = found[found["option"] == name].sort_values("demand")
+        colour, x = SERIES[i % len(SERIES)], (mine["demand"] * 100).tolist()
+        band(
+            figure,
+            x,
+            (mine["low"] * 100).tolist(),
+            (mine["high"] * 100).tolist(),
+            colour,
+            f"{label(name, 14)}, interval",
+        )
+        figure.add_scatter(
+            x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, 24),
+            line={"color": colour, "width": 2, "dash": DASHES[i % len(DASHES)]},
+            marker={"symbol": SYMBOLS[i % len(SYMBOLS)], "size": 9, "color": colour},
+            hovertemplate=f"{label(name)}<br>%{{x:.0f}} % of today's demand: %{{y:.1f}} % on time<extra></extra>",
+        )  # fmt: skip
+    mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)
+    for row in rows_of(ends[ends["mean"].notna()]):
+        colour = SERIES[options.index(row.option) % len(SERIES)] if row.option in options else SERIES[0]
+        _mark_break(figure, row, target * 100, colour)
+    figure.add_vline(x=100, line={"color": GREY, "width": 1, "dash": "dot"})
+    figure.update_xaxes(title_text="demand, % of today's")
+    figure.update_yaxes(title_text="% on time", range=[0, 102])
+    return figure
+
+
+def on_time_against_demand_in_words(table: pd.DataFrame, breaks: pd.DataFrame, target: float) -> str:
+    """Where each option breaks, with its interval, and how it does today."""
+    found, ends = _tables(table, breaks)
+    if found.empty:
+        return _NONE
+    told = []
+    for name in dict.fromkeys(found["option"]):
+        mine = found[found["option"] == name]
+        today = greatest(mine.assign(near=-(mine["demand"] - 1).abs()), "near")
+        at = ends[(ends["option"] == name) & ends["mean"].notna()]
+        if at.empty:
+            least, most = (f"{end * 100:.0f} %" for end in (mine["demand"].min(), mine["demand"].max()))
+            broken = f"does not cross the target from {least} to {most} of today's demand"
+        else:
+            row = next(rows_of(at))
+            broken = f"falls below the target at {between(row.mean, row.low, row.high, 100)} % of today's demand"
+        share = between(today.on_time, today.low, today.high, 100, 0, 100)
+        told.append(f"{spoken_id(name)} {broken}; at {today.demand * 100:.0f} % it is on time with {share} %.")
+    return f"Target {target * 100:g} % on time. {' '.join(told)}"
+
+
+def _tables(table: pd.DataFrame, breaks: pd.DataFrame) -> tuple[pd.DataFrame, pd.DataFrame]:
+    found = checked(table, "on time against demand", ["option"], ["demand"], ["on_time"], ["low", "high"])
+    ends = checked(breaks, "breaks", ["option"], [], ["mean", "low", "high"])
+    return found[found["on_time"].notna()].reset_index(drop=True), ends
+
+
+def _mark_break(figure: go.Figure, row: object, target_pct: float, colour: str) -> None:
+    mean, low, high = (getattr(row, name) * 100 for name in ("mean", "low", "high"))
+    if low == low and high == high:
+        figure.add_scatter(
+            x=[low, high], y=[target_pct, target_pct], mode="lines", line={"color": colour, "width": 6},
+            showlegend=False, hoverinfo="skip",
+        )  # fmt: skip
+    figure.add_scatter(
+        x=[mean], y=[target_pct], mode="markers", showlegend=False,
+        marker={"symbol": "x", "size": 13, "color": colour},
+        hovertemplate="breaks at %{x:.0f} % of today's demand<extra></extra>",
+    )  # fmt: skip

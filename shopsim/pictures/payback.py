@@ -1,0 +1,137 @@
+"""What an investment may be worth: how the runs spread, not one number."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from itertools import pairwise
+
+import numpy as np
+import pandas as pd
+import plotly.graph_objects as go
+
+from shopsim.figures import plain
+from shopsim.measures.intervals import Floats
+from shopsim.pictures.columns import checked
+from shopsim.pictures.style import BLUE, GREY, VERMILION, Fill, each_filled, height_px, mark_line, nothing, picture, tag
+from shopsim.pictures.text import escaped, per_cent
+
+_NPV, _YEARS = "Net present value, run by run", "Years until it has paid back"
+_NONE = "Nothing to show: no run was made."
+_BINS = 16
+_ROOM = 0.01
+
+
+def npv_spread(table: pd.DataFrame, currency: str) -> go.Figure:
+    """Shares of runs by net present value; what loses money is hatched.
+
+    Columns: npv_cu, one row a run.
+    """
+    values = _npv(table)
+    if not len(values):
+        return nothing(_NPV, _NONE)
+    edges = bins(values)
+    counts, _ = np.histogram(values, edges)
+    shares = counts / len(values) * 100
+    middles = (edges[:-1] + edges[1:]) / 2
+    figure = picture(_NPV, height_px(240, 0))
+    figure.add_bar(
+        x=middles.tolist(), y=shares.tolist(), width=np.diff(edges).tolist(), showlegend=False,
+        marker=each_filled([Fill(BLUE) if middle > 0 else Fill(VERMILION, "/") for middle in middles]),
+        customdata=[f"{plain(a)} to {plain(b)}" for a, b in pairwise(edges.tolist())],
+        hovertemplate="%{customdata}: %{y:.0f} % of runs<extra></extra>",
+    )  # fmt: skip
+    figure.update_layout(bargap=0)
+    figure.add_vline(x=0, line={"color": GREY, "width": 2})
+    median = float(np.median(values))
+    mark_line(figure, median, f"half above {plain(round(median))}", upright=True)
+    figure.update_xaxes(title_text=f"net present value, {escaped(currency)} (hatched: a loss)", nticks=6)
+    figure.update_yaxes(title_text="% of runs", range=[0, float(shares.max()) * 1.25])
+    return figure
+
+
+def npv_spread_in_words(table: pd.DataFrame, currency: str) -> str:
+    """The share of runs that gain, the median, and where eight in ten lie."""
+    values = _npv(table)
+    if not len(values):
+        return _NONE
+    low, median, high = (plain(round(float(np.quantile(values, share)))) for share in (0.1, 0.5, 0.9))
+    return (
+        f"{per_cent(float((values > 0).mean()))} of {len(values)} runs gain. Half are above {median} {currency}, eight "
+        f"in ten between {low} and {high}."
+    )
+
+
+def payback_spread(table: pd.DataFrame) -> go.Figure:
+    """Shares of runs by the year in which the money is back; the last bar holds those in which it never comes back.
+
+    Columns: payback_years, one row a run, infinite where it never pays back.
+    """
+    shares = _by_year(table)
+    if not shares:
+        return nothing(_YEARS, _NONE)
+    figure = picture(_YEARS, height_px(240, 0))
+    names = list(shares)
+    figure.add_bar(
+        x=list(range(len(names))), y=[share * 100 for share in shares.values()], showlegend=False,
+        marker=each_filled([Fill(VERMILION, "/") if name == "never" else Fill(BLUE) for name in names]),
+        customdata=names, hovertemplate="year %{customdata}: %{y:.0f} % of runs<extra></extra>",
+    )  # fmt: skip
+    for i, share in enumerate(shares.values()):
+        if share >= _ROOM:
+            tag(figure, i, share * 100, per_cent(share), yanchor="bottom")
+    figure.update_layout(bargap=0.25)
+    figure.update_xaxes(
+        title_text="year of use in which it has paid back", tickvals=list(range(len(names))), ticktext=names
+    )
+    figure.update_yaxes(title_text="% of runs", range=[0, max(shares.values()) * 118])
+    return figure
+
+
+def payback_spread_in_words(table: pd.DataFrame) -> str:
+    """The share of runs that pay back, and the years of half and of eight in ten of them all."""
+    found = checked(table, "payback spread", (), ["payback_years"])["payback_years"].to_numpy()
+    if not len(found):
+        return _NONE
+    back = np.isfinite(found)
+    text = f"{per_cent(float(back.mean()))} of {len(found)} runs pay back."
+    low, median, high = (_quantile(found, share) for share in (0.1, 0.5, 0.9))
+    return (
+        f"{text} Half do so within {_years(median)}, eight in ten in {_years(low, '')} to {_years(high)}."
+        if math.isfinite(median)
+        else text
+    )
+
+
+def bins(values: Sequence[float] | Floats) -> Floats:
+    """About sixteen bins of a round width with an edge at 0, so that no bar is part gain, part loss."""
+    low, high = float(np.min(values)), float(np.max(values))
+    width = (high - low) / _BINS or max(1.0, abs(high) / _BINS)
+    scale = 10.0 ** math.floor(math.log10(width))
+    width = next(step * scale for step in (1, 2, 2.5, 5, 10) if step * scale >= width)
+    edges: Floats = np.arange(math.floor(low / width), math.floor(high / width) + 2) * width
+    return edges
+
+
+def _npv(table: pd.DataFrame) -> Floats:
+    return checked(table, "npv spread", (), ["npv_cu"])["npv_cu"].to_numpy()
+
+
+def _by_year(table: pd.DataFrame) -> dict[str, float]:
+    years = checked(table, "payback spread", (), ["payback_years"])["payback_years"].to_numpy()
+    if not len(years):
+        return {}
+    back = years[np.isfinite(years)]
+    last = max(1, math.ceil(float(back.max()))) if len(back) else 0
+    numbers = np.maximum(np.ceil(back), 1)
+    shares = {str(year): float((numbers == year).sum()) / len(years) for year in range(1, last + 1)}
+    return {**shares, "never": float((~np.isfinite(years)).mean())}
+
+
+def _quantile(values: Floats, share: float) -> float:
+    # An order statistic: infinite years cannot be interpolated.
+    return float(np.sort(values)[min(len(values) - 1, int(share * len(values)))])
+
+
+def _years(value: float, unit: str = " years") -> str:
+    return f"{value:.1f}{unit}" if math.isfinite(value) else "never"

@@ -1,0 +1,77 @@
+"""Text in pictures: names made safe and short, numbers with their intervals in words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from shopsim.figures import ALIKE, figure, plain, signed
+from shopsim.studies.precision import Interval
+
+LABEL_LETTERS = 46
+
+
+def escaped(name: str) -> str:
+    """A name from a file as plain text inside a figure: Plotly would take `<a href>` and `&lt;` for markup."""
+    return name.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;").replace("\n", " ")
+
+
+def label(name: str, letters: int = LABEL_LETTERS) -> str:
+    """A name as a label: escaped, underscores as spaces, cut in its middle where it is too long for a phone."""
+    words = spoken_id(name)
+    if len(words) > letters:
+        # What tells names of one kind apart often stands at their end.
+        tail = letters // 3
+        words = f"{words[: letters - tail - 1].rstrip()}…{words[-tail:].lstrip()}"
+    return escaped(words)
+
+
+def spoken_id(name: str) -> str:
+    """An id in words."""
+    return name.replace("_", " ")
+
+
+def between(mean: float, low: float | None, high: float | None, scale: float = 1.0, least: float = -math.inf,
+            most: float = math.inf) -> str:  # fmt: skip
+    """A mean with its interval, e.g. `81 (78 to 84)`; the mean alone where there is none."""
+    text = figure(_interval(mean, low, high), scale, least, most)
+    return text.mean if text.between in ("", ALIKE) else f"{text.mean} ({text.between})"
+
+
+def change(mean: float, low: float | None, high: float | None, scale: float = 1.0) -> str:
+    """A difference with its sign and interval, e.g. `+15 (+12 to +18)`."""
+    text = signed(_interval(mean, low, high), scale)
+    return text.mean if text.between in ("", ALIKE) else f"{text.mean} ({text.between})"
+
+
+def _interval(mean: float, low: float | None, high: float | None) -> Interval:
+    if low is None or high is None or math.isnan(low) or math.isnan(high):
+        return Interval(mean, None, None, None, 1)
+    return Interval(mean, low, high, (high - low) / 2, 2)
+
+
+def per_cent(share: float) -> str:
+    """A share from 0 to 1 in whole per cent, with a decimal near 0 and 1; never 0 or 100 unless it is."""
+    if math.isnan(share):
+        return "-"
+    digits = 0 if 0.01 <= share <= 0.99 or share in (0.0, 1.0) or not 0 < share < 1 else 1
+    value = round(share * 100, digits)
+    if digits and value in (0.0, 100.0):
+        return "under 0.1 %" if share < 0.5 else "over 99.9 %"
+    return f"{value:.{digits}f} %"
+
+
+def listed(parts: Iterable[str]) -> str:
+    """`a, b and c`."""
+    given = list(parts)
+    return " and ".join([", ".join(given[:-1]), given[-1]] if len(given) > 1 else given)
+
+
+def counted(count: float, one: str, many: str | None = None) -> str:
+    """`1 order`, `1,200 orders`."""
+    return f"{plain(count)} {one if count == 1 else many or one + 's'}"
+
+
+def hover(lines: Sequence[str]) -> str:
+    """Lines of a hover text; each must be escaped already."""
+    return "<br>".join(lines)
