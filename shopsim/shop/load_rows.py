@@ -60,7 +60,7 @@ def _verdict(share: float, worst: float) -> Verdict:
 
 
 def _name(scenario: Scenario, load: Load) -> str:
-    names = {item.id: item.name or item.id for kind in ("printers", "calenders", "work_centres")
+    names: dict[str, str] = {item.id: item.name or item.id for kind in ("printers", "calenders", "work_centres")
              for item in getattr(scenario, kind)}  # fmt: skip
     if load.kind == "print_room":
         return "People at the printers"

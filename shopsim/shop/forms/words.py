@@ -32,7 +32,8 @@ _LABELS = {
     "take_up.change_min": "Take-up change", "full_at_m": "Take-up full at", "idle_h": "Idle hours from",
     "slow_speed_share": "Speed with a nozzle out (share)", "cures_pct": "Checks passed afterwards",
     "share_of_runs_pct": "Share of runs", "passes_pct": "Strips that pass", "print_fault_pct": "Faults in print",
-    "seen_at_printer_pct": "Seen at the printer", "cut_loss_pct": "Lost at cutting", "sewing_fault_pct": "Faults in sewing",
+    "seen_at_printer_pct": "Seen at the printer", "cut_loss_pct": "Lost at cutting",
+    "sewing_fault_pct": "Faults in sewing",
     "sewing_repaired_pct": "Of these mended", "gang_min_web_m": "Gang at least", "gang_longest_wait_h": "Wait at most",
     "gang_max_web_m": "Run at most", "stay_on_fabric_h": "Stay on a cloth", "fabric_choice": "Next cloth",
     "at_once": "Leaves at once", "order_check_at": "Orders checked at", "order_check_min": "Check of an order",
@@ -50,10 +51,11 @@ _LABELS = {
     "second_person_above_m": "Two people above, side", "second_person_above_m2": "Two people above, area",
     "two_person_labour_factor": "Labour of two (factor)", "set_up_min": "Set-up", "change_over_min": "Change-over",
     "when_queue_h": "From a queue of", "back_after_days": "Back after", "price_share_pct": "Cost, share of the price",
-    "release_rule": "Next in is", "both_ways": "Prints both ways", "all_edges": "All edges", "edge_extra_m": "Edge allowance",
+    "release_rule": "Next in is", "all_edges": "All edges", "edge_extra_m": "Edge allowance",
     "edges.top": "Edge at top", "edges.bottom": "Edge at bottom", "edges.left": "Edge at left",
     "edges.right": "Edge at right", "way": "Packed as", "renewal_h": "Renewal takes", "renew_after_running_h":
-    "Renewed after running", "fails_pct": "Checks that fail", "fails_after_idle_pct": "Checks that fail after idle hours",
+    "Renewed after running", "fails_pct": "Checks that fail",
+    "fails_after_idle_pct": "Checks that fail after idle hours",
     "supply_days": "Supply takes", "reorder_at_rolls": "Reorder at", "order_rolls": "Order", "rolls": "Rolls now",
 }  # fmt: skip
 _GROUPS = {
