@@ -60,10 +60,10 @@ class Job:
 class Jobs:
     """All jobs of this process. `folder` holds finished answers, `store` finished replications."""
 
-    def __init__(self, folder: Path, store: Path, pool: Pool | None = None) -> None:
+    def __init__(self, folder: Path, store: Path, pool: Pool) -> None:
         self._folder = folder
         self._store = store
-        self._pool = pool or Pool()
+        self._pool = pool
         self._jobs: dict[str, Job] = {}
         self._lock = threading.Lock()
         self._folder.mkdir(parents=True, exist_ok=True)

@@ -9,6 +9,7 @@ from typing import Any
 
 import streamlit as st
 
+from shopsim.cautions import STANDING_TEXT
 from shopsim.errors import Problem
 
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
@@ -48,6 +49,13 @@ def picture(figure: Any, words: str, key: str | None = None) -> None:
     """A Plotly figure with its text alternative, which stands below it as well: it prints, and is read by everyone."""
     st.plotly_chart(figure, width="stretch", alt=words, key=key, config=_PICTURE)
     st.caption(plain(words))
+
+
+def cautions(lines: Sequence[str]) -> None:
+    """Notes of a what-if and what a change asks to be careful about, with who decides."""
+    if lines:
+        told = "\n".join(f"- {plain(line)}" for line in lines)
+        st.warning(f"{told}\n\n{plain(STANDING_TEXT)}", icon=":material/health_and_safety:")
 
 
 def faults(problems: Iterable[Problem]) -> None:

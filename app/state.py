@@ -24,14 +24,20 @@ from shopsim.shop.what_if import WhatIf
 from shopsim.shop.yaml_tree import compose
 from shopsim.shop.yaml_values import plain_value
 from shopsim.shop.yaml_writing import block
+from shopsim.studies.pool import Pool
 
 _DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
 
 
 @st.cache_resource(show_spinner=False)
+def _pool() -> Pool:
+    return Pool()
+
+
+@st.cache_resource(show_spinner=False)
 def jobs() -> Jobs:
     """The jobs of this process, the same for every tab."""
-    return Jobs(state_folder() / "answers", default_store())
+    return Jobs(state_folder() / "answers", default_store(), _pool())
 
 
 def drafts() -> Drafts:
@@ -121,6 +127,11 @@ def what_ifs() -> list[WhatIf]:
     """The what-ifs kept with the open shop."""
     found = draft()
     return [] if found is None else found.what_ifs()
+
+
+def save_what_if(what_if: WhatIf) -> None:
+    """Keep a what-if with the open shop; one of the same name is replaced."""
+    required().save_what_if(what_if)
 
 
 def entered(page: str) -> dict[str, Any]:

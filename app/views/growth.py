@@ -1,9 +1,44 @@
-"""Growth."""
+"""How much more the shop can take on, as it stands and with each change."""
 
 import streamlit as st
 
 from app import state
+from app.panel import ask_panel, tables
+from app.say import cautions, faults, plain
+from shopsim.answers.growth import RoomToGrow
+from shopsim.answers.question import all_changed, notes_of
+from shopsim.errors import InputError
+from shopsim.studies.growth import FACTORS, GrowthPlan
 
+PAGE = "growth"
 st.title("Growth")
-state.required()
-st.caption("This page is still to come.")
+shop = state.sound_shop()
+entered = state.entered(PAGE)
+known = {what_if.name: what_if for what_if in state.what_ifs()}
+chosen = st.multiselect(
+    "Changes to look at beside the shop as it stands", list(known), format_func=plain, key=f"{PAGE}.chosen",
+    default=[name for name in entered.get("chosen", []) if name in known], placeholder="None: the shop alone",
+)  # fmt: skip
+one, two = st.columns(2)
+low, high = one.slider(
+    "Demand to begin with, % of today's", 40, 300, tuple(entered.get("demand", (85, 115))), step=5,
+    help="More is tried until each break is found.", key=f"{PAGE}.demand",
+)  # fmt: skip
+count = two.number_input(
+    "Runs at each demand", 2, 400, int(entered.get("count", shop.scenario.study.replications)), key=f"{PAGE}.count"
+)  # fmt: skip
+state.keep_entered(PAGE, chosen=chosen, demand=[low, high], count=count)
+try:
+    options = all_changed(shop, [[known[name]] for name in chosen])
+except InputError as fault:
+    faults(fault.problems)
+    st.stop()
+for option in options:
+    cautions(notes_of(shop, option))
+factors = tuple(sorted({low / 100, 1.0, high / 100} if low < high else set(FACTORS)))
+question = RoomToGrow(
+    scenario=state.required().name, shop=shop, changed=options, plan=GrowthPlan(count, factors, None, max(count, 400))
+)  # fmt: skip
+answer = ask_panel(question, PAGE, "Find the limit")
+if answer is not None:
+    tables(answer)

@@ -1,9 +1,89 @@
-"""Second printer."""
+"""Does another printer pay, when, and from what demand on."""
+
+from dataclasses import replace
 
 import streamlit as st
 
 from app import state
+from app.panel import ask_panel, tables
+from app.say import cautions, faults, plain
+from shopsim.answers.payback import PaysBack, spending_of
+from shopsim.answers.question import changed, notes_of
+from shopsim.answers.ready_made import AnotherPrinter, another_printer, like
+from shopsim.errors import InputError
+from shopsim.shop.what_if import Spends, WhatIf
+from shopsim.studies.payback import PaybackPlan, usual_ranges
 
+PAGE = "second_printer"
+HERE = "One described here"
 st.title("Second printer")
-state.required()
-st.caption("This page is still to come.")
+shop = state.sound_shop()
+scenario, entered = shop.scenario, state.entered(PAGE)
+currency = plain(scenario.money.currency)
+if not scenario.printers:
+    st.info("This shop prints nothing itself.", icon=":material/info:")
+    st.stop()
+
+
+def number(place: st.delta_generator.DeltaGenerator, name: str, label: str, usual: float, told: str = "",
+           low: float = 0.0, high: float = 1e9) -> float:  # fmt: skip
+    """A number of the form, as it was left."""
+    found = float(place.number_input(label, low, high, float(entered.get(name, usual)), format="%g",
+                                     help=told or None, key=f"{PAGE}.{name}.{machine}"))  # fmt: skip
+    state.keep_entered(PAGE, **{name: found})
+    return found
+
+
+def described() -> WhatIf:
+    """The printer of the form as a what-if."""
+    one, two, three = st.columns(3)
+    ids = [printer.id for printer in scenario.printers]
+    like_id = one.selectbox("Like", ids, ids.index(entered["like"]) if entered.get("like") in ids else 0)
+    state.keep_entered(PAGE, like=like_id)
+    as_is = like(scenario.by_id("printers")[like_id])
+    wanted = AnotherPrinter(
+        like_id, two.text_input("Name", entered.get("name", as_is.name), max_chars=120) or as_is.name,
+        number(three, "speed", "Speed, % of its like", 100, "At the same quality.", 10, 500),
+        number(one, "attention", "Operator at it while printing, %", as_is.attention_pct,
+               "One operator looks after several printers (OPR-01).", 0, 100),
+        number(two, "price", f"Price, {currency}", as_is.price or 150_000), number(three, "floor", "Floor, m²", 45),
+        None if as_is.plate_m is None else number(one, "plate", "Heat plate, m", as_is.plate_m, "FIX-01", 0.05, 5),
+        None if as_is.tail_m is None else number(two, "tail", "Blank behind the last print, m", as_is.tail_m, "FIX-03"),
+    )  # fmt: skip
+    state.keep_entered(PAGE, name=wanted.name)
+    once = number(three, "once", f"Paid at the start, {currency}", wanted.price, "Machine, wiring, moving in.", 1)
+    resale = number(one, "resale", f"Resale at the end, {currency}", min(once, wanted.price * 0.2), "CST-02", 0, once)
+    weeks = number(two, "ramp_weeks", "Weeks until it is in full use", 4, "", 0, 200)
+    spends = Spends(
+        once=once, life_years=number(three, "life", "Years in use", 7, "CST-02", 0.5, 40), resale=resale,
+        training_h=number(one, "training", "Hours of training", 40), ramp_up_weeks=weeks,
+        ramp_up_speed_pct=number(two, "ramp_speed", "Use until then, %", 75, "", 1, 99) if weeks else 100,
+    )  # fmt: skip
+    return another_printer(scenario, wanted, spends, f"../{state.required().name}")
+
+
+ready = {one.name: one for one in state.what_ifs() if any(c.path.startswith("printers") for c in one.changes)}
+machine = st.selectbox("Which printer", [*ready, HERE], format_func=plain, key=f"{PAGE}.machine")
+try:
+    what_if = ready[machine] if machine in ready else described()
+    option = changed(shop, [what_if])
+    spending = spending_of(shop, option)
+except InputError as fault:
+    faults(fault.problems)
+    st.stop()
+
+one, two, three = st.columns(3)
+rate = number(one, "discount", "Interest, % a year", 8, "What the money would earn elsewhere.", 0, 100)
+growth = number(two, "growth", "Growth of demand, % a year", 0, "", -50, 100)
+tax = number(three, "tax", "Tax on what is earned, %", 0, "", 0, 100)
+plan = PaybackPlan(max(2, scenario.study.replications), spending, rate, growth, tax / 100)
+question = PaysBack(
+    scenario=state.required().name, shop=shop, changed=option, plan=replace(plan, ranges=usual_ranges(plan))
+)  # fmt: skip
+cautions(notes_of(shop, option))
+answer = ask_panel(question, PAGE, "Work it out")
+if machine == HERE and st.button("Keep this printer as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
+    state.save_what_if(what_if)
+    st.toast("Kept: it is on the What if page, and in the files you save.")
+if answer is not None:
+    tables(answer)

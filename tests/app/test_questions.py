@@ -1,0 +1,158 @@
+"""The pages of questions on a shop that can be followed by hand: asked, answered, changed, saved."""
+
+from __future__ import annotations
+
+import io
+import json
+import time
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from app import state
+from shopsim.cli import main
+from tests.app.visit import WHAT_IF, answered, said, sentence, tiny, visit
+
+Output = pytest.CaptureFixture[str]
+
+
+def test_as_we_are_says_what_the_command_line_says(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    draft = tiny(tmp_path)
+    at = answered(visit("as_we_are", draft), "as_we_are")
+    assert sentence(at).startswith("On time 67 % of orders in every run, half of them out within ")
+    assert "Orders and dates" in said(at)
+    with zipfile.ZipFile(io.BytesIO(draft.zipped())) as files:
+        files.extractall(tmp_path / "saved")
+    monkeypatch.chdir(tmp_path / "saved")
+    assert main(["run", "tiny.yaml", "--workers", "1", "--json", "-"]) == 0
+    (path,) = (state.state_folder() / "answers").glob("*.json")
+    assert json.loads(path.read_text(encoding="utf-8"))["document"] == json.loads(capsys.readouterr().out)
+
+
+def test_an_answer_comes_back_at_once_in_another_visit(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    first = sentence(answered(visit("as_we_are", draft), "as_we_are"))
+    state.jobs.clear()
+    assert sentence(visit("as_we_are", draft)) == first
+
+
+def test_an_answer_to_other_inputs_is_marked(tmp_path: Path) -> None:
+    at = answered(visit("as_we_are", tiny(tmp_path)), "as_we_are")
+    before = sentence(at)
+    at.number_input[0].set_value(5).run()
+    assert "Inputs have moved on: this is the answer to what was asked before" in said(at)
+    assert sentence(at) == before
+    at = answered(at, "as_we_are")
+    assert "Inputs have moved on" not in said(at)
+
+
+def test_what_was_entered_is_there_in_another_visit(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    visit("as_we_are", draft).number_input[0].set_value(7).run()
+    assert visit("as_we_are", draft).number_input[0].value == 7
+
+
+def test_a_fault_in_the_shop_is_told_on_every_page(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("price_per_m2: 20", "price_per_m2: -20"))
+    for page in ("as_we_are", "what_if", "second_printer", "sewing_crew", "growth"):
+        told = said(visit(page, draft))
+        assert "tiny.yaml:31:5: products.flag.price_per_m2: " in told
+
+
+def test_a_ready_what_if_is_compared(tmp_path: Path) -> None:
+    at = visit("what_if", tiny(tmp_path, WHAT_IF))
+    at.multiselect[0].set_value(["Quick seams"]).run()
+    at = answered(at, "what_if")
+    assert sentence(at).startswith("Quick seams lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
+    assert "product flag: step work, 0.5 min instead of 3 min" in said(at)
+
+
+def test_a_what_if_is_composed_kept_and_compared(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("what_if", draft)
+    at.selectbox(key="pick.part.set").select_index(_index(at, "pick.part.set", "Product flag")).run()
+    at.selectbox(key="pick.field.products.flag").select_index(
+        _index(at, "pick.field.products.flag", "Route work, minutes")
+    ).run()
+    at.text_area(key="pick.value.products.flag.route[1].minutes").set_value("0.5").run()
+    at.button(key="what_if.add").click().run()
+    assert "1. Set a value: products.flag.route[1].minutes to 0.5" in said(at)
+    at.text_input(key="what_if.name").set_value("Faster").run()
+    at.button(key="what_if.keep").click().run()
+    assert not at.exception
+    assert (draft.folder / "what_ifs" / "faster.yaml").read_text(encoding="utf-8") == (
+        'name: Faster\nbase: ../tiny.yaml\nchanges:\n  - {set: "products.flag.route[1].minutes", to: 0.5}\n'
+    )
+    assert at.multiselect[0].value == ["Faster"]
+    assert sentence(answered(at, "what_if")).startswith("Faster lifts on-time delivery from 66.7 % to 100.0 %")
+
+
+def _index(at, key: str, option: str) -> int:
+    return at.selectbox(key=key).options.index(option)
+
+
+def test_a_change_that_does_not_fit_is_told_and_not_kept(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("what_if", draft)
+    at.selectbox(key="pick.verb").set_value("remove").run()
+    at.selectbox(key="pick.part.remove").select_index(_index(at, "pick.part.remove", "Place sewing_table")).run()
+    at.button(key="what_if.add").click().run()
+    at.text_input(key="what_if.name").set_value("No table").run()
+    at.button(key="what_if.keep").click().run()
+    assert "No table: " in said(at)
+    assert "sewing_table" in said(at)
+    assert draft.what_ifs() == []
+
+
+def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("second_printer", draft)
+    assert at.selectbox[0].value == "One described here"
+    at.number_input(key="second_printer.price.One described here").set_value(50_000.0).run()
+    assert "SAF-" in said(at)
+    assert "Planning aid only." in said(at)
+    at = answered(at, "second_printer")
+    assert sentence(at).startswith("Another printer ")
+    at.button(key="second_printer.save").click().run()
+    (kept,) = draft.what_ifs()
+    assert kept.spends is not None
+    assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 50_000, 10_000)
+    assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
+
+
+def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("sewing_crew", draft)
+    assert at.multiselect[0].value == ["sewer"]
+    at.slider[0].set_value((1, 3)).run()
+    at = answered(at, "sewing_crew")
+    assert "1 sewer" in sentence(at) or "none" in sentence(at).lower()
+
+
+def test_growth_finds_where_the_shop_breaks(tmp_path: Path) -> None:
+    at = visit("growth", tiny(tmp_path))
+    at.number_input[0].set_value(2).run()
+    at = answered(at, "growth")
+    assert "demand" in sentence(at).lower()
+
+
+def test_a_stop_ends_a_run_within_half_a_second_and_can_be_gone_on_from(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("study: {weeks: 1,", "study: {weeks: 1000,"))
+    at = visit("as_we_are", draft)
+    at.button(key="as_we_are.run").click().run()
+    (job,) = state.jobs().going_on()
+    while job.stage != "running":
+        time.sleep(0.02)
+    time.sleep(0.5)
+    began = time.monotonic()
+    state.jobs().stop(job.key)
+    assert job.ended.wait(5)
+    took_s = time.monotonic() - began
+    at.run()
+    assert "Stopped. What was finished is kept: running again goes on from there." in said(at)
+    assert took_s < 2, "no timed promise here: only that nothing waits for a replication of many seconds"
