@@ -28,7 +28,7 @@ if not scenario.printers:
 def number(place: st.delta_generator.DeltaGenerator, name: str, label: str, usual: float, told: str = "",
            low: float = 0.0, high: float = 1e9) -> float:  # fmt: skip
     """A number of the form, as it was left."""
-    found = float(place.number_input(label, low, high, float(entered.get(name, usual)), format="%g",
+    found = float(place.number_input(label, float(low), float(high), float(entered.get(name, usual)), format="%g",
                                      help=told or None, key=f"{PAGE}.{name}.{machine}"))  # fmt: skip
     state.keep_entered(PAGE, **{name: found})
     return found
@@ -51,11 +51,12 @@ def described() -> WhatIf:
         None if as_is.tail_m is None else number(two, "tail", "Blank behind the last print, m", as_is.tail_m, "FIX-03"),
     )  # fmt: skip
     state.keep_entered(PAGE, name=wanted.name)
-    once = number(three, "once", f"Paid at the start, {currency}", wanted.price, "Machine, wiring, moving in.", 1)
-    resale = number(one, "resale", f"Resale at the end, {currency}", min(once, wanted.price * 0.2), "CST-02", 0, once)
+    besides = number(three, "besides", f"Besides the price, {currency}", 10_000, "Wiring, exhaust, moving in.")
+    resale_pct = number(one, "resale", "Resale at the end, % of the price", 20, "CST-02", 0, 100)
     weeks = number(two, "ramp_weeks", "Weeks until it is in full use", 4, "", 0, 200)
     spends = Spends(
-        once=once, life_years=number(three, "life", "Years in use", 7, "CST-02", 0.5, 40), resale=resale,
+        once=wanted.price + besides, resale=wanted.price * resale_pct / 100,
+        life_years=number(three, "life", "Years in use", 7, "CST-02", 0.5, 40),
         training_h=number(one, "training", "Hours of training", 40), ramp_up_weeks=weeks,
         ramp_up_speed_pct=number(two, "ramp_speed", "Use until then, %", 75, "", 1, 99) if weeks else 100,
     )  # fmt: skip

@@ -60,7 +60,7 @@ def test_a_fault_in_the_shop_is_told_on_every_page(tmp_path: Path) -> None:
     draft.put_text(draft.text().replace("price_per_m2: 20", "price_per_m2: -20"))
     for page in ("as_we_are", "what_if", "second_printer", "sewing_crew", "growth"):
         told = said(visit(page, draft))
-        assert "tiny.yaml:31:5: products.flag.price_per_m2: " in told
+        assert "tiny.yaml:34:5: products.flag.price_per_m2: " in told
 
 
 def test_a_ready_what_if_is_compared(tmp_path: Path) -> None:
@@ -85,7 +85,7 @@ def test_a_what_if_is_composed_kept_and_compared(tmp_path: Path) -> None:
     at.button(key="what_if.keep").click().run()
     assert not at.exception
     assert (draft.folder / "what_ifs" / "faster.yaml").read_text(encoding="utf-8") == (
-        'name: Faster\nbase: ../tiny.yaml\nchanges:\n  - {set: "products.flag.route[1].minutes", to: 0.5}\n'
+        'name: Faster\nbase: "../tiny.yaml"\nchanges:\n  - {set: "products.flag.route[1].minutes", to: 0.5}\n'
     )
     assert at.multiselect[0].value == ["Faster"]
     assert sentence(answered(at, "what_if")).startswith("Faster lifts on-time delivery from 66.7 % to 100.0 %")
@@ -116,11 +116,11 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     assert "SAF-" in said(at)
     assert "Planning aid only." in said(at)
     at = answered(at, "second_printer")
-    assert sentence(at).startswith("Another printer ")
+    assert sentence(at).startswith("“Another printer” does not pay: it is worth ")
     at.button(key="second_printer.save").click().run()
     (kept,) = draft.what_ifs()
     assert kept.spends is not None
-    assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 50_000, 10_000)
+    assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 60_000, 10_000)
     assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
 
 
@@ -128,19 +128,28 @@ def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit("sewing_crew", draft)
     assert at.multiselect[0].value == ["sewer"]
-    at.slider[0].set_value((1, 3)).run()
+    assert at.slider[0].value == (0, 4)
+    at.slider[0].set_value((1, 2)).run()
+    at.number_input[0].set_value(60.0).run()
     at = answered(at, "sewing_crew")
-    assert "1 sewer" in sentence(at) or "none" in sentence(at).lower()
+    assert sentence(at).startswith("1 in sewer is the cheapest crew that sends 60 % of orders out on time (67 %)")
+    at.button(key="sewing_crew.save").click().run()
+    assert [(one.name, one.changes[0].path, one.changes[0].value) for one in draft.what_ifs()] == [
+        ("1 sewer", "crews.sewer.count", 1)
+    ]
 
 
 def test_growth_finds_where_the_shop_breaks(tmp_path: Path) -> None:
     at = visit("growth", tiny(tmp_path))
     at.number_input[0].set_value(2).run()
     at = answered(at, "growth")
-    assert "demand" in sentence(at).lower()
+    assert sentence(at) == (
+        "The shop as it stands misses 90 % on time today; it would take 15 % fewer orders, 19 m² a week; it is held "
+        "back most by the sewing table."
+    )
 
 
-def test_a_stop_ends_a_run_within_half_a_second_and_can_be_gone_on_from(tmp_path: Path) -> None:
+def test_a_stopped_run_says_so_and_can_be_gone_on_from(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     draft.put_text(draft.text().replace("study: {weeks: 1,", "study: {weeks: 1000,"))
     at = visit("as_we_are", draft)
@@ -149,10 +158,9 @@ def test_a_stop_ends_a_run_within_half_a_second_and_can_be_gone_on_from(tmp_path
     while job.stage != "running":
         time.sleep(0.02)
     time.sleep(0.5)
-    began = time.monotonic()
     state.jobs().stop(job.key)
-    assert job.ended.wait(5)
-    took_s = time.monotonic() - began
+    assert job.ended.wait(20)
     at.run()
+    assert job.stage == "stopped"
     assert "Stopped. What was finished is kept: running again goes on from there." in said(at)
-    assert took_s < 2, "no timed promise here: only that nothing waits for a replication of many seconds"
+    assert at.button(key="as_we_are.run").label == "Run"

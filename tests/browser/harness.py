@@ -1,0 +1,124 @@
+"""The front end in a real browser: a server of its own, Chromium, and what every visit must not do."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+CHROMIUM = os.environ.get("SHOPSIM_CHROMIUM", "/usr/bin/chromium")
+ARGS = [
+    "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-extensions",
+]  # fmt: skip
+PAGES = ("start", "shop", "orders", "as_we_are", "what_if", "second_printer", "sewing_crew", "shifts", "growth")
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """The address of a front end that keeps everything in `folder`. Its log must hold no traceback."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    log = folder / "server.log"
+    environment = {**os.environ, "XDG_STATE_HOME": str(folder / "state"), "PYTHONPATH": str(ROOT)}
+    command = [sys.executable, "-m", "shopsim", "app", "--no-browser", "--port", str(port)]
+    with log.open("wb") as out:
+        server = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, cwd=folder, env=environment,
+                                  start_new_session=True)  # fmt: skip
+    url = f"http://127.0.0.1:{port}"
+    try:
+        _wait_until_up(url, server, log)
+        yield url
+    finally:
+        os.killpg(server.pid, signal.SIGTERM)
+        server.wait(20)
+    assert "Traceback" not in log.read_text(errors="replace"), log.read_text(errors="replace")
+
+
+def _wait_until_up(url: str, server: subprocess.Popen[bytes], log: Path) -> None:
+    end = time.monotonic() + 60
+    while True:
+        try:
+            with urllib.request.urlopen(f"{url}/_stcore/health", timeout=1):
+                return
+        except OSError:
+            assert server.poll() is None, log.read_text()
+            assert time.monotonic() < end, log.read_text()
+            time.sleep(0.05)
+
+
+@contextmanager
+def visited(browser: Any, url: str, **context: Any) -> Iterator[Any]:
+    """A page in a context of its own; in the end nothing may have failed, and nothing been fetched from elsewhere."""
+    given = {"viewport": {"width": 1280, "height": 900}, "locale": "en-GB", "reduced_motion": "reduce", **context}
+    made = browser.new_context(base_url=url, **given)
+    page, bad = made.new_page(), []
+    watch(page, url, bad)
+    try:
+        yield page
+        assert page.locator("[data-testid=stException]").count() == 0, page.locator(
+            "[data-testid=stException]"
+        ).all_inner_texts()
+    finally:
+        made.close()
+    assert not bad, bad
+
+
+def watch(page: Any, url: str, bad: list[Any]) -> None:
+    """Note errors of the console, failed answers and requests to anywhere else."""
+
+    def probe(address: str) -> bool:
+        # On a deep link the page looks for its own base address; not finding it at once is normal.
+        return "/_stcore/health" in address or "/_stcore/host-config" in address
+
+    own = (url, url.replace("http", "ws"), "data:", "blob:")
+    page.on("console", lambda told: bad.append(told.text)
+            if told.type == "error" and not probe(told.location.get("url", "")) else None)  # fmt: skip
+    page.on("pageerror", lambda fault: bad.append(str(fault)))
+    page.on(
+        "response", lambda got: bad.append((got.status, got.url)) if got.status >= 400 and not probe(got.url) else None
+    )
+    page.on("request", lambda asked: bad.append(("elsewhere", asked.url)) if not asked.url.startswith(own) else None)
+
+
+def settled(page: Any) -> None:
+    """Wait until the script of the page has run to its end."""
+    page.wait_for_function(
+        "() => document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'",
+        timeout=60_000,
+    )  # fmt: skip
+
+
+def go(page: Any, name: str) -> None:
+    """To a page by its link, as a visitor goes."""
+    page.locator(f"[data-testid=stSidebarNav] a[href$='/{name}']").click()
+    page.wait_for_url(f"**/{name}*")
+    settled(page)
+
+
+def open_demo(page: Any, number: int) -> str:
+    """Start from a demo; returns the id of the draft."""
+    page.goto("/")
+    settled(page)
+    page.get_by_role("button", name="Start from this").nth(number).click()
+    page.wait_for_url("**/as_we_are?*shop=*")
+    settled(page)
+    found: str = page.evaluate("() => new URLSearchParams(location.search).get('shop')")
+    return found
+
+
+def answer(page: Any, timeout_s: float = 120) -> str:
+    """The sentence, once it is there."""
+    sentence = page.locator("h4").first
+    sentence.wait_for(timeout=timeout_s * 1000)
+    return str(sentence.inner_text())

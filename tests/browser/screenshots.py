@@ -1,0 +1,58 @@
+"""Pictures of every page at 1280 and 390 px, light and dark: `python -m tests.browser.screenshots FOLDER`."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from tests.browser.harness import ARGS, CHROMIUM, PAGES, answer, open_demo, served, settled, visited
+
+# The demo that shows the questions best, and the button that asks on each page.
+DEMO = 1
+ASKS = {"as_we_are": "Run", "second_printer": "Work it out", "sewing_crew": "Find the crew", "growth": "Find the limit"}
+_TALLEST = 6000
+
+
+def shoot(folder: Path, asks: bool) -> None:
+    """Open the demo, ask on every page if wanted, and write a picture of each."""
+    from playwright.sync_api import sync_playwright
+
+    folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory() as state, served(Path(state)) as url, sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=ARGS)
+        with visited(browser, url) as page:
+            draft = open_demo(page, DEMO)
+            if asks:
+                _ask_everywhere(page, draft)
+        for scheme, width in (("light", 1280), ("light", 390), ("dark", 1280)):
+            with visited(browser, url, color_scheme=scheme, viewport={"width": width, "height": 900}) as page:
+                for name in PAGES:
+                    _picture(page, name, draft, folder / f"{name}_{scheme}_{width}.png", width)
+        browser.close()
+
+
+def _ask_everywhere(page: Any, draft: str) -> None:
+    for name, button in ASKS.items():
+        page.goto(f"/{name}?shop={draft}")
+        settled(page)
+        page.get_by_role("button", name=button, exact=True).click()
+        answer(page, 600)
+
+
+def _picture(page: Any, name: str, draft: str, where: Path, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 900})
+    page.goto(f"/{name if name != 'start' else ''}?shop={draft}")
+    settled(page)
+    page.wait_for_timeout(500)
+    tall = int(page.evaluate("() => document.querySelector('[data-testid=stMain]').scrollHeight"))
+    page.set_viewport_size({"width": width, "height": min(tall + 20, _TALLEST)})
+    page.wait_for_timeout(500)
+    page.screenshot(path=str(where))
+
+
+if __name__ == "__main__":
+    if len(sys.argv) not in (2, 3):
+        sys.exit("usage: python -m tests.browser.screenshots FOLDER [--ask]")
+    shoot(Path(sys.argv[1]), "--ask" in sys.argv)

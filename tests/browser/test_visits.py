@@ -1,0 +1,123 @@
+"""From an empty start to an answer; reload and stop in mid-run; small screens, the dark, and everybody's access."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+import pytest
+
+from tests.browser.harness import PAGES, answer, go, open_demo, settled, visited
+
+pytestmark = pytest.mark.e2e
+
+
+def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> None:
+    began = time.monotonic()
+    open_demo(page, 1)
+    opened = time.monotonic()
+    page.get_by_role("button", name="Run", exact=True).click()
+    sentence = answer(page)
+    record_property("first answer on demo 2, s", f"{time.monotonic() - opened:.1f}")
+    record_property("start page and demo opened, s", f"{opened - began:.1f}")
+    assert sentence.startswith("On time 85 % of orders (95 % interval 78 to 93)")
+    assert page.locator("table").count() >= 7
+
+
+def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
+    open_demo(page, 0)
+    page.get_by_label("Runs").fill("23")
+    page.get_by_label("Runs").press("Enter")
+    settled(page)
+    page.get_by_role("button", name="Run", exact=True).click()
+    page.get_by_role("button", name="Stop").wait_for()
+    assert "job=" in page.url
+    page.reload()
+    settled(page)
+    assert page.get_by_label("Runs").input_value() == "23"
+    assert "On time" in answer(page)
+    assert "23 replications of" in page.locator("[data-testid=stCaptionContainer]").all_inner_texts()[-1] or (
+        page.get_by_text("23 replications of").count() == 1
+    )
+
+
+def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property: Any) -> None:
+    open_demo(page, 2)
+    page.get_by_role("button", name="Run", exact=True).click()
+    page.get_by_role("button", name="Stop").wait_for()
+    second = page.context.new_page()
+    second.goto(page.url)
+    stop = second.get_by_role("button", name="Stop")
+    stop.wait_for()
+    time.sleep(1)
+    began = time.monotonic()
+    stop.click()
+    second.get_by_text("Stopped. What was finished is kept").wait_for()
+    record_property("stop to stopped, s", f"{time.monotonic() - began:.2f}")
+    page.get_by_text("Stopped. What was finished is kept").wait_for()
+    second.get_by_role("button", name="Run", exact=True).click()
+    second.get_by_role("button", name="Stop").wait_for()
+    second.get_by_role("button", name="Stop").click()
+    second.get_by_text("Stopped. What was finished is kept").wait_for()
+
+
+def test_a_job_goes_on_while_another_page_is_looked_at(page: Any) -> None:
+    open_demo(page, 0)
+    page.get_by_label("Runs").fill("31")
+    page.get_by_label("Runs").press("Enter")
+    settled(page)
+    page.get_by_role("button", name="Run", exact=True).click()
+    page.get_by_role("button", name="Stop").wait_for()
+    go(page, "growth")
+    go(page, "as_we_are")
+    assert page.get_by_label("Runs").input_value() == "31"
+    assert "On time" in answer(page)
+
+
+@pytest.fixture(scope="module")
+def draft(browser: Any, url: str) -> str:
+    with visited(browser, url) as page:
+        return open_demo(page, 0)
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_nothing_is_wider_than_a_phone(browser: Any, url: str, draft: str, name: str) -> None:
+    with visited(browser, url, viewport={"width": 390, "height": 844}) as page:
+        page.goto(f"/{name if name != 'start' else ''}?shop={draft}")
+        settled(page)
+        assert page.evaluate("() => document.documentElement.scrollWidth") == 390
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", PAGES)
+def test_everybody_can_use_the_page(browser: Any, url: str, draft: str, axe: str, name: str, scheme: str) -> None:
+    with visited(browser, url, color_scheme=scheme) as page:
+        page.goto(f"/{name if name != 'start' else ''}?shop={draft}")
+        settled(page)
+        page.wait_for_timeout(300)
+        page.evaluate(axe)
+        found = page.evaluate("() => axe.run()")
+        # The list of pages in the sidebar is Streamlit's own.
+        ours = [
+            (each["id"], [node["target"] for node in each["nodes"]])
+            for each in found["violations"]
+            if each["id"] not in ("list", "listitem")
+        ]
+        assert ours == []
+
+
+def test_a_demo_is_opened_and_run_by_keyboard_alone(page: Any) -> None:
+    page.goto("/")
+    settled(page)
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("() => document.activeElement.innerText") == "Start from this":
+            break
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/as_we_are?*shop=*")
+    settled(page)
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        if page.evaluate("() => document.activeElement.innerText") in ("Run", "Stop"):
+            break
+    assert page.evaluate("() => document.activeElement.innerText") == "Run"
