@@ -48,7 +48,7 @@ def momentary_constraints(active: Mapping[str, Intervals], whole_min: float) -> 
     cuts = np.unique(np.concatenate([np.empty(0)] + [edge for p in active.values() for edge in (p.starts, p.ends)]))
     if len(cuts) < 2:
         return Constraints(dict.fromkeys(names, 0.0), dict.fromkeys(names, 0.0), [])
-    number, length = _covering(list(active.values()), cuts[:-1])
+    number, length = covering(list(active.values()), cuts[:-1])
     longest = np.argmax(length, axis=0)
     some = length[longest, np.arange(len(cuts) - 1)] > 0
     firsts: list[tuple[int, int, int]] = []
@@ -70,7 +70,7 @@ def momentary_constraints(active: Mapping[str, Intervals], whole_min: float) -> 
     )
 
 
-def _covering(active: list[Intervals], moments: Floats) -> tuple[Ints, Floats]:
+def covering(active: list[Intervals], moments: Floats) -> tuple[Ints, Floats]:
     """By resource and moment: number and length of the active period in progress (length 0 where there is none)."""
     numbers = np.zeros((len(active), len(moments)), dtype=np.int64)
     lengths = np.zeros((len(active), len(moments)))

@@ -28,9 +28,9 @@ def in_shop_by_day(log: RunLog, scenario: Scenario) -> tuple[float, ...]:
     facts = Facts(log, scenario)
     start, end = facts.window.start_min, facts.window.end_min
     edges = np.append(np.arange(start, end, MINUTES_PER_DAY), end)
-    area = _minutes_since(facts.column("orders", "received"), edges) - _minutes_since(facts.left, edges)
+    area = minutes_since(facts.column("orders", "received"), edges) - minutes_since(facts.left, edges)
     held_back = (facts.column("release_waits", name) for name in ("start", "end"))
-    area -= np.subtract(*(_minutes_since(times, edges) for times in held_back))
+    area -= np.subtract(*(minutes_since(times, edges) for times in held_back))
     by_day: Floats = np.diff(area) / np.diff(edges)
     return tuple(by_day.tolist())
 
@@ -46,7 +46,7 @@ def due_by_week(log: RunLog, scenario: Scenario) -> DueByWeek:
     return DueByWeek(tuple(all_due.tolist()), tuple(on_time.tolist()))
 
 
-def _minutes_since(moments: Floats, at: Floats) -> Floats:
+def minutes_since(moments: Floats, at: Floats) -> Floats:
     """Minutes since each of the moments that have passed, summed, at each time asked for."""
     past = np.sort(moments[np.isfinite(moments)])
     sums = np.concatenate([[0.0], np.cumsum(past)])

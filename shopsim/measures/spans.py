@@ -64,7 +64,7 @@ def seat_spans(log: RunLog, scenario: Scenario) -> SeatSpans:
 def person_spans_of(facts: Facts) -> PersonSpans:
     """As `person_spans`, from facts at hand."""
     horizon = facts.log.horizon_min
-    who, row, begin, finish = _work_of_people(facts)
+    who, row, begin, finish = work_of_people(facts)
     kinds = facts.code("operations", "kind")[row]
     bounds = np.searchsorted(who, np.arange(len(facts.log.people) + 1))
     absent_person, absent_day = facts.code("absences", "person"), facts.code("absences", "day")
@@ -143,7 +143,7 @@ def _cancelled(facts: Facts) -> Floats:
     return gone_by_number[order]
 
 
-def _work_of_people(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
+def work_of_people(facts: Facts) -> tuple[Ints, Ints, Floats, Floats]:
     """(person, row of operations, start, end) of all work, by person and time, helpers too."""
     row, start, end = facts.pieces
     person, helper = facts.code("operations", "person")[row], facts.code("operations", "helper")[row]

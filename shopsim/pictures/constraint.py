@@ -33,7 +33,9 @@ def constraint_by_weekday(table: pd.DataFrame) -> go.Figure:
         fill = Fill(GREY, "x") if name == _OTHERS else Fill(SERIES[i], PATTERNS[i])
         figure.add_bar(
             x=days, y=(mine * 100).tolist(), name=label(name, 24), marker=filled(fill),
-            customdata=[f"{WEEKDAYS[day]}: {label(name)} {per_cent(share)}" for day, share in zip(days, mine, strict=True)],
+            customdata=[
+                f"{WEEKDAYS[day]}: {label(name)} {per_cent(share)}" for day, share in zip(days, mine, strict=True)
+            ],
             hovertemplate="%{customdata}<extra></extra>",
         )  # fmt: skip
         for day, share in zip(days, mine, strict=True):

@@ -44,8 +44,8 @@ def quantiles_against_in_words(table: pd.DataFrame, name: str, unit: str) -> str
     found["gap"] = (found["measured"] - found["fitted"]).abs()
     worst = greatest(found, "gap")
     return (
-        f"{name}, {len(found)} values: measured and fitted differ by {found['gap'].median():.3g} {unit} in the middle; at most "
-        f"{worst.measured:.3g} was measured where {worst.fitted:.3g} {unit} was fitted."
+        f"{name}, {len(found)} values: measured and fitted differ by {found['gap'].median():.3g} {unit} in the middle; "
+        f"at most {worst.measured:.3g} was measured where {worst.fitted:.3g} {unit} was fitted."
     )
 
 

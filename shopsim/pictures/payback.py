@@ -109,8 +109,8 @@ def bins(values: Sequence[float] | Floats) -> Floats:
     width = (high - low) / _BINS or max(1.0, abs(high) / _BINS)
     scale = 10.0 ** math.floor(math.log10(width))
     width = next(step * scale for step in (1, 2, 2.5, 5, 10) if step * scale >= width)
-    edges: Floats = np.arange(math.floor(low / width), math.floor(high / width) + 2) * width
-    return edges
+    first, last = math.floor(low / width), math.floor(high / width) + 1
+    return np.array([step * width for step in range(first, last + 1)], dtype=np.float64)
 
 
 def _npv(table: pd.DataFrame) -> Floats:

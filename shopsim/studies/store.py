@@ -128,7 +128,7 @@ class Store:
 
 
 _PARTS = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
-_LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week")
+_LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week", "lead_days")
 
 
 def _text(row: Replication) -> str:

@@ -1,0 +1,123 @@
+"""Tables for pictures from the answers that `--json` writes: the same documents the app and the command line show."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import pandas as pd
+
+from shopsim.sentences.paying import INPUT_WORDS
+
+Answer = Mapping[str, Any]
+_ENDS = ("mean", "low", "high")
+
+
+def split_table_of(run: Answer) -> pd.DataFrame:
+    """For `time_split`, from the answer of `run`: kind, id, state, share."""
+    rows = [
+        (each["kind"], each["id"], state, share)
+        for each in run["resources"]
+        for state, share in each["states"].items()
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=["kind", "id", "state", "share"])
+
+
+def difference_table(compare: Answer, measure: str) -> pd.DataFrame:
+    """For `differences`, from the answer of `compare` or `shifts`: option, mean, low, high."""
+    rows = [(option, *_ends(each[measure])) for option, each in compare["differences"].items() if measure in each]
+    return pd.DataFrame(rows, columns=["option", *_ENDS])
+
+
+def crew_table(crew: Answer) -> pd.DataFrame:
+    """For `crew_frontier`, from the answer of `crew`: crew, pay_per_week, on_time, low, high, meets."""
+    rows = []
+    for each in crew["crews"]:
+        heads = ", ".join(f"{count} {name}" for name, count in each["heads"].items())
+        meets = list(each["meets"].values())
+        verdict = "open" if not meets or None in meets else "yes" if all(meets) else "no"
+        rows.append((heads, each["pay_per_week"], *_ends(each["on_time_share"]), verdict))
+    return pd.DataFrame(rows, columns=["crew", "pay_per_week", "on_time", "low", "high", "meets"])
+
+
+def pattern_table(shifts: Answer) -> pd.DataFrame:
+    """For `shift_patterns`, from the answer of `shifts`: pattern, cost_per_week, cost_low, cost_high, on_time, low,
+    high, rules_broken, guidance."""
+    rows = []
+    for name, each in shifts["options"].items():
+        cost, on_time = each["measures"]["cost_per_week"], each["measures"]["on_time_share"]
+        findings = shifts["rest_times"].get(name, [])
+        rules = sum(bool(one["rule"]) for one in findings)
+        rows.append((name, *_ends(cost), *_ends(on_time), rules, len(findings) - rules))
+    columns = [
+        "pattern",
+        "cost_per_week",
+        "cost_low",
+        "cost_high",
+        "on_time",
+        "low",
+        "high",
+        "rules_broken",
+        "guidance",
+    ]
+    return pd.DataFrame(rows, columns=columns)
+
+
+def growth_tables(growth: Answer) -> tuple[pd.DataFrame, pd.DataFrame]:
+    """For `on_time_against_demand`, from the answer of `growth`: the curves and the breaks."""
+    curves = [
+        (name, point["demand"], *_ends(point["on_time_share"]))
+        for name, option in growth["options"].items()
+        for point in option["curve"]
+    ]
+    breaks = [(name, *_ends(option["breaks_at"])) for name, option in growth["options"].items()]
+    return (
+        pd.DataFrame(curves, columns=["option", "demand", "on_time", "low", "high"]),
+        pd.DataFrame(breaks, columns=["option", *_ENDS]),
+    )
+
+
+def payback_tornado_table(payback: Answer) -> pd.DataFrame:
+    """For `tornado`, from the answer of `payback`: input, low, high, at_low, at_high (net present value)."""
+    rows = [
+        (INPUT_WORDS.get(bar["input"], bar["input"]), bar["low"], bar["high"], bar["npv_at_low_cu"],
+         bar["npv_at_high_cu"])
+        for bar in payback["tornado"]
+    ]  # fmt: skip
+    return pd.DataFrame(rows, columns=["input", "low", "high", "at_low", "at_high"])
+
+
+def sensitivity_tornado_table(sensitivity: Answer) -> pd.DataFrame:
+    """For `tornado`, from the answer of `sensitivity` by bars: input, low, high, at_low, at_high (its measure)."""
+    rows = [
+        (each.get("words") or each["path"], each["low"], each["high"], each["at_low"]["mean"], each["at_high"]["mean"])
+        for each in sensitivity["inputs"]
+        if "at_low" in each and "at_high" in each
+    ]
+    return pd.DataFrame(rows, columns=["input", "low", "high", "at_low", "at_high"])
+
+
+def settling_table(warm_up: Answer) -> pd.DataFrame:
+    """For `settling`, from the answer of `warm-up`: day, orders, smoothed."""
+    by_day = list(warm_up["orders_in_shop_by_day"])
+    smoothed = list(warm_up["smoothed"])
+    missing = [None] * (len(by_day) - len(smoothed))
+    return pd.DataFrame({"day": range(len(by_day)), "orders": by_day, "smoothed": [*smoothed, *missing]})
+
+
+def loads_table(check: Answer) -> pd.DataFrame:
+    """For `load_against_capacity`, from the answer of `check`: id, limit, share, peak_share."""
+    rows = [
+        (load["id"], load["limit"], _number(load["share"]), max(map(_number, load["share_by_week"])))
+        for load in check["loads"]
+    ]
+    return pd.DataFrame(rows, columns=["id", "limit", "share", "peak_share"])
+
+
+def _number(share: float | None) -> float:
+    """JSON has no infinity: something asked of nobody is written as null."""
+    return float("inf") if share is None else float(share)
+
+
+def _ends(bounds: Answer) -> tuple[float | None, float | None, float | None]:
+    return bounds["mean"], bounds["low"], bounds["high"]

@@ -1,0 +1,90 @@
+"""Tables for pictures of the shop as it stands, from replications and from the scenario itself."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import pandas as pd
+
+from shopsim.measures.lead_times import LEAD_SHARES
+from shopsim.shop.demand import Forecast
+from shopsim.shop.rough_cut import RoughCut
+from shopsim.studies.precision import Interval
+from shopsim.studies.replicate import Replications
+
+
+def split_table(found: Replications) -> pd.DataFrame:
+    """For `time_split`: kind, id, state, share and unattended_share, means over replications."""
+    rows: list[tuple[str, str, str, float, float]] = []
+    for kind, name, state in {key: None for row in found.rows for key in row.states}:
+        share = found.interval("states", (kind, name, state)).mean
+        # Printers alone run on with nobody there; another kind may bear a printer's name.
+        alone = [row.unattended.get((name, state), 0.0) if kind == "printer" else 0.0 for row in found.rows]
+        rows.append((kind, name, state, share, sum(alone) / len(alone)))
+    return pd.DataFrame(rows, columns=["kind", "id", "state", "share", "unattended_share"])
+
+
+def lead_table(found: Replications) -> pd.DataFrame:
+    """For `lead_time_curve`: share, days, low_days, high_days."""
+    each = [found.each(lambda row, i=i: row.lead_days[i]) for i in range(len(LEAD_SHARES))]  # type: ignore[misc]
+    return _with_intervals({"share": LEAD_SHARES}, each, ("days", "low_days", "high_days"))
+
+
+def in_shop_table(found: Replications) -> pd.DataFrame:
+    """For `orders_in_shop`: day, orders, low, high."""
+    days = range(len(found.rows[0].in_shop_by_day)) if found.rows else range(0)
+    each = [found.each(lambda row, i=i: row.in_shop_by_day[i]) for i in days]  # type: ignore[misc]
+    return _with_intervals({"day": days}, each, ("orders", "low", "high"))
+
+
+def why_late_table(found: Replications) -> pd.DataFrame:
+    """For `why_late`: whose, reason, hours."""
+    keys: list[Any] = found.keys("reasons_h")
+    rows = [(whose, reason, found.interval("reasons_h", (whose, reason)).mean) for whose, reason in keys]
+    return pd.DataFrame(rows, columns=["whose", "reason", "hours"])
+
+
+def waste_table(found: Replications) -> pd.DataFrame:
+    """For `waste_by_cause`: cause, m2_per_week, low, high."""
+    keys: list[Any] = [key for key in found.keys("web_per_week") if key[1] == "m2"]  # type: ignore[index]
+    each = [found.interval("web_per_week", key) for key in keys]
+    return _with_intervals({"cause": [cause for cause, _ in keys]}, each, ("m2_per_week", "low", "high"))
+
+
+def load_table(cut: RoughCut) -> pd.DataFrame:
+    """For `load_against_capacity`: id, limit, share, peak_share."""
+    rows = [(load.id, load.limit, load.share, load.by_week[load.peak]) for load in cut.loads]
+    return pd.DataFrame(rows, columns=["id", "limit", "share", "peak_share"])
+
+
+def forecast_table(demand: Forecast, over: str) -> pd.DataFrame:
+    """For `forecast`: orders a week in each month (`year`), on each weekday (`week`) or in each hour of an average day
+    (`day`), campaigns left out. Raises ValueError for another `over`."""
+    base = demand.orders_per_week
+    if over == "year":
+        return pd.DataFrame({"at": range(1, 13), "orders": [base * index for index in _months(demand)]})
+    if over not in ("week", "day"):
+        raise ValueError(f"over must be year, week or day, found {over!r}")
+    shares = demand.weekday_shares if over == "week" else demand.hour_shares
+    if demand.evenly_spread:
+        shares = (1.0,) * len(shares)
+    whole = base if over == "week" else base / 7
+    return pd.DataFrame({"at": range(len(shares)), "orders": [whole * share / sum(shares) for share in shares]})
+
+
+def _months(demand: Forecast) -> tuple[float, ...]:
+    if demand.evenly_spread:
+        return (1.0,) * 12
+    mean = sum(demand.month_index) / 12
+    return tuple(index / mean for index in demand.month_index)
+
+
+def _with_intervals(
+    columns: dict[str, Iterable[Any]], each: list[Interval], names: tuple[str, str, str]
+) -> pd.DataFrame:
+    mean, low, high = names
+    return pd.DataFrame({
+        **{name: list(values) for name, values in columns.items()},
+        mean: [one.mean for one in each], low: [one.low for one in each], high: [one.high for one in each],
+    })  # fmt: skip
