@@ -7,7 +7,7 @@ import pandas as pd
 
 from shopsim.floor.record import KINDS, STATES, RunLog
 from shopsim.measures.facts import Facts
-from shopsim.measures.intervals import Bools, Floats
+from shopsim.measures.intervals import Floats
 from shopsim.measures.spans import (
     ABSENT,
     BLOCKED,
@@ -53,7 +53,8 @@ def _seats(facts: Facts) -> list[pd.DataFrame]:
     row, start, end = facts.pieces
     place, seat = facts.seat_place[row], facts.code("operations", "seat")[row]
     kind, order = facts.code("operations", "kind")[row], facts.column("operations", "order")[row]
-    at: Bools = place >= 0
+    at = place >= 0
+    at = np.flatnonzero(at)[np.lexsort((start[at], seat[at], place[at]))]
     names = [_seat_name(facts, p, s) for p, s in zip(place[at].tolist(), seat[at].tolist(), strict=True)]
     work = _frame("place", names, [KINDS[i] for i in kind[at]], start[at], end[at], order[at])
     spans = seat_spans_of(facts)

@@ -33,6 +33,10 @@ _KEPT = {0: ("keeps rest times", BLUE, "circle"), 1: ("against guidance", PURPLE
          2: ("breaks a rest-time rule", VERMILION, "x")}  # fmt: skip
 
 
+# Neighbours put their names on different sides.
+_SIDES = ("bottom center", "top center", "bottom right", "top left")
+
+
 def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
     """Each crew tried at its pay and its share of orders on time, with the interval and the target; a thin line joins
     the crews that no other beats in both.
@@ -143,7 +147,8 @@ def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: 
     )
     figure.add_scatter(
         x=mine[cost].tolist(), y=share, mode="markers+text", name=words, text=[label(one, 20) for one in mine[name]],
-        textposition="bottom center", marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}},
+        textposition=[_SIDES[i % len(_SIDES)] for i in mine.index],
+        marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}},
         error_y=error_bars(share, low, high), cliponaxis=False, **across,
         customdata=[
             f"{label(one)}<br>{paid:,.0f} a week, {between(row.on_time, row.low, row.high, 100, 0, 100)} % on time"
@@ -156,7 +161,7 @@ def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: 
 def _axes(figure: go.Figure, found: pd.DataFrame, target: float, cost: str) -> None:
     """Room around the points for their labels; per cent never beyond what can be."""
     costs = found[[name for name in ("pay_per_week", "cost_per_week") if name in found]].iloc[:, 0]
-    room = max(1.0, float(costs.max() - costs.min())) * 0.2
+    room = max(1.0, float(costs.max() - costs.min())) * 0.35
     figure.update_xaxes(title_text=cost, range=[float(costs.min()) - room, float(costs.max()) + room], nticks=6)
     least = min(float(found["low"].fillna(found["on_time"]).min()), float(found["on_time"].min()), target) * 100
     figure.update_yaxes(title_text="% on time", range=[max(-4.0, least - 8), 102])

@@ -21,8 +21,8 @@ _AXES = {
     "year": ("orders a week", "month"), "week": ("orders a day", "weekday"),
     "day": ("orders an hour", "hour of the day"),
 }  # fmt: skip
-# More bars than this have no room for a number each on a phone.
-_NUMBERED = 12
+# More bars than this have no room for a number, or a name, each on a phone.
+_NUMBERED, _NAMED = 12, 7
 
 
 def forecast(table: pd.DataFrame, over: str) -> go.Figure:
@@ -43,7 +43,7 @@ def forecast(table: pd.DataFrame, over: str) -> go.Figure:
     if len(found) <= _NUMBERED:
         for i, orders in enumerate(found["orders"]):
             tag(figure, i, orders, f"{orders:.0f}" if orders >= 10 else f"{orders:.1f}", yanchor="bottom")
-    step = 1 if len(found) <= _NUMBERED else 3
+    step = 1 if len(found) <= _NAMED else 2 if len(found) <= _NUMBERED else 3
     figure.update_layout(bargap=0.25)
     figure.update_xaxes(tickvals=list(range(0, len(found), step)), ticktext=names[::step], title_text=_AXES[over][1])
     figure.update_yaxes(title_text=_AXES[over][0], range=[0, float(found["orders"].max()) * 1.2])
@@ -57,10 +57,11 @@ def forecast_in_words(table: pd.DataFrame, over: str) -> str:
         return _NONE
     names = _labels(found, over)
     most, least = int(found["orders"].argmax()), int(found["orders"].argmin())
+    hour = ":00" if over == "day" else ""
     share = per_cent(float(found["orders"].max() / found["orders"].sum()))
     return (
-        f"{_TITLES[over]}: most in {names[most]} ({found['orders'][most]:.1f} {_AXES[over][0]}, {share} of all), "
-        f"fewest in {names[least]} ({found['orders'][least]:.1f})."
+        f"{_TITLES[over]}: most in {names[most]}{hour} ({found['orders'][most]:.1f} {_AXES[over][0]}, {share} of all), "
+        f"fewest in {names[least]}{hour} ({found['orders'][least]:.1f})."
     )
 
 

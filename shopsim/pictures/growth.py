@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -20,11 +22,14 @@ from shopsim.pictures.style import (
 from shopsim.pictures.text import between, label, spoken_id
 
 _TITLE = "On time when demand grows"
+# Where the marks of the breaks stand, % on time.
+_FOOT, _APART = 4, 14
 _NONE = "Nothing to show: no demand was tried."
 
 
 def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: float) -> go.Figure:
-    """A curve for each option with its interval, the target, and a mark where the curve falls below it.
+    """A curve for each option with its interval, the target, and at the foot where the curve falls below it, with
+    the interval.
 
     Columns of `table`: option, demand (1 is today's), on_time (share), and perhaps low, high. Columns of `breaks`:
     option, mean, low, high (demands; missing where it breaks nowhere that was tried, or is not that sure).
@@ -43,18 +48,17 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
             (mine["low"] * 100).tolist(),
             (mine["high"] * 100).tolist(),
             colour,
-            f"{label(name, 14)}, interval",
+            f"{label(name, 11)}, interval",
         )
         figure.add_scatter(
-            x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, 24),
+            x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, 19),
             line={"color": colour, "width": 2, "dash": DASHES[i % len(DASHES)]},
             marker={"symbol": SYMBOLS[i % len(SYMBOLS)], "size": 9, "color": colour},
             hovertemplate=f"{label(name)}<br>%{{x:.0f}} % of today's demand: %{{y:.1f}} % on time<extra></extra>",
         )  # fmt: skip
     mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)
-    for row in rows_of(ends[ends["mean"].notna()]):
-        colour = SERIES[options.index(row.option) % len(SERIES)] if row.option in options else SERIES[0]
-        _mark_break(figure, row, target * 100, colour)
+    for row in rows_of(ends[ends["mean"].notna() & ends["option"].isin(options)]):
+        _mark_break(figure, row, options.index(row.option))
     figure.add_vline(x=100, line={"color": GREY, "width": 1, "dash": "dot"})
     figure.update_xaxes(title_text="demand, % of today's")
     figure.update_yaxes(title_text="% on time", range=[0, 102])
@@ -88,15 +92,17 @@ def _tables(table: pd.DataFrame, breaks: pd.DataFrame) -> tuple[pd.DataFrame, pd
     return found[found["on_time"].notna()].reset_index(drop=True), ends
 
 
-def _mark_break(figure: go.Figure, row: object, target_pct: float, colour: str) -> None:
+def _mark_break(figure: go.Figure, row: Any, position: int) -> None:
+    """A line for the interval and a cross at the break, one above the other so that none hides another."""
     mean, low, high = (getattr(row, name) * 100 for name in ("mean", "low", "high"))
+    at, colour = _FOOT + _APART * position, SERIES[position % len(SERIES)]
     if low == low and high == high:
         figure.add_scatter(
-            x=[low, high], y=[target_pct, target_pct], mode="lines", line={"color": colour, "width": 6},
-            showlegend=False, hoverinfo="skip",
+            x=[low, high], y=[at, at], mode="lines", showlegend=False, hoverinfo="skip",
+            line={"color": colour, "width": 3, "dash": DASHES[position % len(DASHES)]},
         )  # fmt: skip
     figure.add_scatter(
-        x=[mean], y=[target_pct], mode="markers", showlegend=False,
-        marker={"symbol": "x", "size": 13, "color": colour},
-        hovertemplate="breaks at %{x:.0f} % of today's demand<extra></extra>",
+        x=[mean], y=[at], mode="markers+text", showlegend=False, text=[f"breaks at {mean:.0f} %"],
+        textposition="top center", marker={"symbol": "x", "size": 11, "color": colour}, cliponaxis=False,
+        hovertemplate=f"{label(row.option)}<br>breaks at %{{x:.0f}} % of today's demand<extra></extra>",
     )  # fmt: skip

@@ -24,7 +24,7 @@ def orders_in_shop(table: pd.DataFrame) -> go.Figure:
         return nothing(_TITLE, _NONE)
     figure = picture(_TITLE, height_px(240, 2))
     weeks = (found["day"] / _DAYS_PER_WEEK).tolist()
-    band(figure, weeks, found["low"].tolist(), found["high"].tolist(), BLUE, "interval over runs")
+    band(figure, weeks, found["low"].clip(lower=0).tolist(), found["high"].tolist(), BLUE, "interval over runs")
     figure.add_scatter(
         x=weeks, y=found["orders"].tolist(), mode="lines", line={"color": BLUE, "width": 2}, name="orders inside",
         customdata=found["day"].tolist(), hovertemplate="day %{customdata:.0f}: %{y:.1f} orders<extra></extra>",
@@ -68,7 +68,7 @@ def settling(table: pd.DataFrame, warm_up_weeks: float | None) -> go.Figure:
         x=(smooth["day"] / _DAYS_PER_WEEK).tolist(), y=smooth["smoothed"].tolist(), mode="lines", name="smoothed",
         line={"color": BLUE, "width": 3}, hovertemplate="%{y:.1f} orders, smoothed<extra></extra>",
     )  # fmt: skip
-    if warm_up_weeks is not None:
+    if warm_up_weeks:
         mark_line(figure, warm_up_weeks, f"count from week {warm_up_weeks:g}", upright=True)
         figure.add_vrect(x0=0, x1=warm_up_weeks, fillcolor=VERMILION, opacity=0.12, line_width=0)
     figure.update_xaxes(title_text="weeks since the empty start")
@@ -84,5 +84,7 @@ def settling_in_words(table: pd.DataFrame, warm_up_weeks: float | None) -> str:
     if warm_up_weeks is None:
         last = found["orders"].tail(_DAYS_PER_WEEK).mean()
         return f"The orders inside do not level off: {last:.1f} in the last week, and no warm-up is long enough."
+    if warm_up_weeks == 0:
+        return f"The shop is settled from the start, at {found['orders'].mean():.1f} orders inside on average."
     after = found[found["day"] >= warm_up_weeks * _DAYS_PER_WEEK]["orders"].mean()
     return f"From week {warm_up_weeks:g} on the shop has settled, at {after:.1f} orders inside on average."

@@ -25,7 +25,7 @@ def lead_time_curve(table: pd.DataFrame, promised_days: float | None = None) -> 
         return nothing(_TITLE, _NONE)
     figure = picture(_TITLE, height_px(260, 2))
     share = (found["share"] * 100).tolist()
-    low, high = found["low_days"].tolist(), found["high_days"].tolist()
+    low, high = found["low_days"].clip(lower=0).tolist(), found["high_days"].tolist()
     band(figure, share, low, high, BLUE, "interval over runs", across=True)
     figure.add_scatter(
         x=found["days"].tolist(), y=share, mode="lines", line={"color": BLUE, "width": 3}, name="orders out",

@@ -10,11 +10,11 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
-from shopsim.figures import plain
 from shopsim.measures.intervals import Floats
 from shopsim.pictures.columns import checked
 from shopsim.pictures.style import BLUE, GREY, VERMILION, Fill, each_filled, height_px, mark_line, nothing, picture, tag
 from shopsim.pictures.text import escaped, per_cent
+from shopsim.sentences.paying import money
 
 _NPV, _YEARS = "Net present value, run by run", "Years until it has paid back"
 _NONE = "Nothing to show: no run was made."
@@ -38,13 +38,13 @@ def npv_spread(table: pd.DataFrame, currency: str) -> go.Figure:
     figure.add_bar(
         x=middles.tolist(), y=shares.tolist(), width=np.diff(edges).tolist(), showlegend=False,
         marker=each_filled([Fill(BLUE) if middle > 0 else Fill(VERMILION, "/") for middle in middles]),
-        customdata=[f"{plain(a)} to {plain(b)}" for a, b in pairwise(edges.tolist())],
+        customdata=[f"{money(a)} to {money(b)}" for a, b in pairwise(edges.tolist())],
         hovertemplate="%{customdata}: %{y:.0f} % of runs<extra></extra>",
     )  # fmt: skip
     figure.update_layout(bargap=0)
     figure.add_vline(x=0, line={"color": GREY, "width": 2})
     median = float(np.median(values))
-    mark_line(figure, median, f"half above {plain(round(median))}", upright=True)
+    mark_line(figure, median, f"half above {money(median)}", upright=True)
     figure.update_xaxes(title_text=f"net present value, {escaped(currency)} (hatched: a loss)", nticks=6)
     figure.update_yaxes(title_text="% of runs", range=[0, float(shares.max()) * 1.25])
     return figure
@@ -55,7 +55,7 @@ def npv_spread_in_words(table: pd.DataFrame, currency: str) -> str:
     values = _npv(table)
     if not len(values):
         return _NONE
-    low, median, high = (plain(round(float(np.quantile(values, share)))) for share in (0.1, 0.5, 0.9))
+    low, median, high = (money(float(np.quantile(values, share))) for share in (0.1, 0.5, 0.9))
     return (
         f"{per_cent(float((values > 0).mean()))} of {len(values)} runs gain. Half are above {median} {currency}, eight "
         f"in ten between {low} and {high}."

@@ -9,19 +9,24 @@ import plotly.graph_objects as go
 
 from shopsim.clock import MINUTES_PER_DAY, WEEKDAYS, clock_text, weekday_of
 from shopsim.pictures.columns import checked, greatest, rows_of
-from shopsim.pictures.style import BLUE, GREY, VERMILION, nothing, picture
+from shopsim.pictures.style import BLUE, GREY, TITLE_PX, VERMILION, nothing, picture
 from shopsim.pictures.text import counted, label, spoken_id
 
 _TITLE = "The floor, moment by moment"
 _NONE = "Nothing to show: no moment was asked for."
 MARKS = 12
 """So many bundles are shown as marks at one place; the count beside them tells the rest."""
-_PLACE_PX, _CREW_PX, _AROUND_PX = 74, 30, 250
+_STAGE_PX, _CREW = 84, 0.36
+"""Height of a stage, and that of a crew's line as a part of it."""
+_ABOVE_PX, _BELOW_PX = 92, 150
 _SPEEDS = (("slow", 600), ("play", 200), ("fast", 60))
 _DOING = {
     "work": ("circle", BLUE), "idle": ("circle-open", GREY), "break": ("line-ew-open", GREY),
     "absent": ("x-thin-open", GREY), "off": ("circle-open-dot", "rgba(0,0,0,0)"),
 }  # fmt: skip
+_WORDS = {"work": "at work", "idle": "no work", "break": "break", "absent": "absent"}
+# A box narrower than this part of the floor has no room for words beside its counts.
+_NARROW = 0.3
 
 
 def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame) -> go.Figure:
@@ -35,8 +40,9 @@ def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame)
     floor = _Floor(places, moments, people)
     if not floor.times:
         return nothing(_TITLE, _NONE)
-    figure = picture(_TITLE, _AROUND_PX + _PLACE_PX * floor.stages + _CREW_PX * len(floor.crews))
-    figure.add_traces(floor.traces(floor.times[0]))
+    units = floor.stages + 0.2 + _CREW * len(floor.crews)
+    figure = picture(_TITLE, round(_STAGE_PX * units) + _ABOVE_PX + _BELOW_PX)
+    figure.add_traces([*floor.traces(floor.times[0]), *_legend(bool(floor.crews))])
     for box in floor.boxes():
         figure.add_shape(**box)
     for words in floor.labels():
@@ -45,10 +51,11 @@ def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame)
         go.Frame(data=_only_changing(floor.traces(at)), name=_name(at), traces=list(range(len(_TRACES))))
         for at in floor.times
     ]
-    bottom = -0.85 - floor.stages - 0.42 * len(floor.crews)
     figure.update_xaxes(visible=False, range=[-0.02, 1.02], fixedrange=True)
-    figure.update_yaxes(visible=False, range=[bottom, 0.1], fixedrange=True)
-    figure.update_layout(hovermode="closest", **_controls(floor.times))
+    figure.update_yaxes(visible=False, range=[0.05 - units, 0.05], fixedrange=True)
+    # Fixed margins: a plan drawn before the slider has pushed its margin would stay where it was.
+    margin = {"l": 8, "r": 8, "t": _ABOVE_PX, "b": _BELOW_PX, "autoexpand": False}
+    figure.update_layout(hovermode="closest", margin=margin, title_automargin=False, **_controls(floor.times))
     return figure
 
 
@@ -117,15 +124,15 @@ class _Floor:
     def traces(self, at: float) -> list[go.Scatter]:
         """Marks and counts of one moment, in the order of `_TRACES`."""
         rows = list(rows_of(self._at[at]))
-        waiting = self._marks([(row.place, row.waiting) for row in rows], 0.5)
-        in_work = self._marks([(row.place, row.in_work) for row in rows], 0.72)
+        waiting = self._marks([(row.place, row.waiting) for row in rows], 0.4)
+        in_work = self._marks([(row.place, row.in_work) for row in rows], 0.57)
         counts = [self._count(row) for row in rows]
         return [
             _squares(waiting, "waiting", "square-open", VERMILION),
             _squares(in_work, "being worked at", "square", BLUE),
             go.Scatter(
-                x=[self._left[row.place] + self._width[row.place] - 0.015 for row in rows],
-                y=[self._top[row.place] - 0.14 for row in rows], mode="text", text=counts, textposition="middle left",
+                x=[self._left[row.place] + 0.01 for row in rows], y=[self._top[row.place] - 0.77 for row in rows],
+                mode="text", text=counts, textposition="middle right",
                 hoverinfo="skip", showlegend=False,
             ),
             self._people(at),
@@ -142,10 +149,9 @@ class _Floor:
         return x, y, told
 
     def _count(self, row: Any) -> str:
-        wide = self._width[row.place] > 0.4
         if self._kinds[row.place] == "printer":
-            return f"{row.in_work:.0f} printing" if wide else f"{row.in_work:.0f}"
-        if wide:
+            return f"{row.in_work:.0f} printing"
+        if self._width[row.place] > _NARROW:
             return f"{row.waiting:.0f} waiting, {row.in_work:.0f} at work"
         return f"{row.waiting:.0f} + {row.in_work:.0f}"
 
@@ -162,21 +168,36 @@ class _Floor:
                 colours.append(colour)
                 told.append(f"{label(row.person)}: {label(row.doing)}")
         return go.Scatter(
-            x=x, y=y, mode="markers", name="a person at work", customdata=told, showlegend=bool(self.crews),
+            x=x or [None], y=y or [None], mode="markers", name="people", customdata=told, showlegend=False,
             marker={"symbol": symbols, "color": colours, "size": 11, "line": {"width": 2, "color": colours}},
             hovertemplate="%{customdata}<extra></extra>",
         )  # fmt: skip
 
     def _crew_y(self, i: int) -> float:
-        return -self.stages - 0.25 - 0.42 * i
+        return -self.stages - 0.2 - _CREW * i
 
 
 def _squares(marks: tuple[list[float], list[float], list[str]], name: str, symbol: str, colour: str) -> go.Scatter:
     x, y, told = marks
     return go.Scatter(
-        x=x, y=y, mode="markers", name=name, customdata=told, hovertemplate="%{customdata}<extra></extra>",
+        x=x or [None], y=y or [None], mode="markers", name=name, customdata=told, showlegend=False,
+        hovertemplate="%{customdata}<extra></extra>",
         marker={"symbol": symbol, "color": colour, "size": 9, "line": {"width": 2, "color": colour}},
     )  # fmt: skip
+
+
+def _legend(people: bool) -> list[go.Scatter]:
+    """Traces without points that say what the marks mean, whatever the first moment shows."""
+    marks = [("bundle waiting", "square-open", VERMILION), ("bundle worked at", "square", BLUE)]
+    if people:
+        marks += [(f"person: {words}", *_DOING[doing]) for doing, words in _WORDS.items()]
+    return [
+        go.Scatter(
+            x=[None], y=[None], mode="markers", name=name, hoverinfo="skip",
+            marker={"symbol": symbol, "color": colour, "size": 10, "line": {"width": 2, "color": colour}},
+        )
+        for name, symbol, colour in marks
+    ]  # fmt: skip
 
 
 def _only_changing(traces: list[go.Scatter]) -> list[dict[str, Any]]:
@@ -205,14 +226,16 @@ def _controls(times: list[float]) -> dict[str, Any]:
 
     buttons = [{"label": words, "method": "animate", "args": [None, moving(ms)]} for words, ms in _SPEEDS]
     buttons.append({"label": "pause", "method": "animate", "args": [[None], moving(0)]})
+    one_day = times[0] // MINUTES_PER_DAY == times[-1] // MINUTES_PER_DAY
     steps = [
-        {"label": _name(at), "method": "animate", "args": [[_name(at)], {**moving(0), "fromcurrent": False}]}
+        {"label": _name(at)[4:] if one_day else _name(at), "method": "animate",
+         "args": [[_name(at)], {**moving(0), "fromcurrent": False}]}
         for at in times
     ]  # fmt: skip
     return {
         "updatemenus": [{"type": "buttons", "direction": "right", "buttons": buttons, "x": 0, "xanchor": "left", "y": 1,
                          "yanchor": "bottom", "showactive": False, "pad": {"b": 4}}],
-        "sliders": [{"steps": steps, "active": 0, "x": 0, "len": 1, "y": 0, "yanchor": "top", "pad": {"t": 6, "b": 44},
-                     "currentvalue": {"prefix": "", "xanchor": "left"}, "ticklen": 0, "minorticklen": 0,
-                     "font": {"size": 1, "color": "rgba(0,0,0,0)"}}],
+        "sliders": [{"steps": steps, "active": 0, "x": 0, "len": 1, "y": 0, "yanchor": "top", "pad": {"t": 6, "b": 70},
+                     "currentvalue": {"prefix": f"{_name(times[0])[:4]}" if one_day else "", "xanchor": "left",
+                                      "font": {"size": TITLE_PX}}, "ticklen": 3, "minorticklen": 0}],
     }  # fmt: skip

@@ -18,15 +18,19 @@ SERIES = (BLUE, VERMILION, GREEN, PURPLE, GREY)
 DASHES = ("solid", "dash", "dot", "dashdot", "longdash")
 SYMBOLS = ("circle", "square", "diamond", "triangle-up", "cross")
 PATTERNS = ("", "/", ".", "x", "-", "\\", "+", "|")
+# Dots and crosses are for what is of little weight: much paper shows.
+_PATTERN_PX, _SOLIDITY = 7, {".": 0.16, "x": 0.2}
 
 LIGHT_PAPER, DARK_PAPER = "#FFFFFF", "#0E1117"
 LIGHT_INK, DARK_INK = "#1A1C21", "#ECEEF2"
+# Plotly paints a button under the pointer nearly white, whatever the page: so all buttons are light with dark text.
+_BUTTON = "#E3E5E9"
 FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', sans-serif"
 TEXT_PX, TITLE_PX = 13, 15
 ROW_PX = 46
 """Height of one lying bar with its label above it, which leaves a phone's whole width to the bar."""
-LEGEND_ENTRY_PX = 138
-"""Width of a legend's text: two side by side on a phone of 390 px."""
+LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 132, -8
+"""Width of a legend's text: two side by side in the 358 px that a page leaves on a phone of 390 px."""
 _LEGEND_ROW_PX, _AROUND_PX = 20, 112
 
 CONFIG: dict[str, Any] = {
@@ -57,11 +61,12 @@ def _template(paper: str, ink: str, grid: str) -> go.layout.Template:
                   "yanchor": "top", "pad": {"l": 8, "t": 10, "b": 8}, "automargin": True},
         "margin": {"l": 8, "r": 14, "t": 24, "b": 8}, "colorway": list(SERIES), "bargap": 0.5,
         "legend": {"orientation": "h", "x": 0, "xref": "container", "y": 0, "yref": "container", "yanchor": "bottom",
-                   "font": {"size": TEXT_PX - 1}, "traceorder": "normal", "entrywidth": LEGEND_ENTRY_PX},
+                   "font": {"size": TEXT_PX - 2}, "traceorder": "normal", "entrywidth": LEGEND_ENTRY_PX,
+                   "indentation": _LEGEND_INDENT_PX},
         "hoverlabel": {"font": {"family": FONT, "size": TEXT_PX - 1, "color": ink}, "bgcolor": paper,
                        "bordercolor": GREY, "align": "left"},
         "xaxis": axis, "yaxis": axis, "annotationdefaults": {"bgcolor": paper, "font": {"size": TEXT_PX - 1}},
-        "updatemenudefaults": {"bgcolor": paper, "bordercolor": GREY, "font": {"color": ink, "size": TEXT_PX - 1}},
+        "updatemenudefaults": {"bgcolor": _BUTTON, "bordercolor": GREY, "font": {"color": LIGHT_INK, "size": TEXT_PX - 1}},
         "sliderdefaults": {"bordercolor": GREY, "bgcolor": grid, "activebgcolor": BLUE, "tickcolor": GREY,
                            "font": {"color": ink, "size": TEXT_PX - 1}},
     }  # fmt: skip
@@ -104,7 +109,7 @@ def filled(fill: Fill) -> dict[str, Any]:
     return {
         "color": fill.colour,
         "line": {"color": fill.colour, "width": 1},
-        "pattern": {"shape": fill.pattern, "size": 7, "solidity": 0.4},
+        "pattern": {"shape": fill.pattern, "size": _PATTERN_PX, "solidity": _SOLIDITY.get(fill.pattern, 0.35)},
     }
 
 
@@ -114,7 +119,11 @@ def each_filled(fills: Sequence[Fill]) -> dict[str, Any]:
     return {
         "color": colours,
         "line": {"color": colours, "width": 1},
-        "pattern": {"shape": [fill.pattern for fill in fills], "size": 7, "solidity": 0.4},
+        "pattern": {
+            "shape": [fill.pattern for fill in fills],
+            "size": _PATTERN_PX,
+            "solidity": [_SOLIDITY.get(fill.pattern, 0.35) for fill in fills],
+        },
     }
 
 

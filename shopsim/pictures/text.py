@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from shopsim.figures import ALIKE, figure, plain, signed
+from shopsim.sentences.paying import money
 from shopsim.studies.precision import Interval
 
 LABEL_LETTERS = 46
@@ -59,6 +60,11 @@ def per_cent(share: float) -> str:
     if digits and value in (0.0, 100.0):
         return "under 0.1 %" if share < 0.5 else "over 99.9 %"
     return f"{value:.{digits}f} %"
+
+
+def number(value: float) -> str:
+    """A number alone, three digits that count, with a true minus sign."""
+    return money(value) if abs(value) >= 1000 else plain(value).replace("-", "−")
 
 
 def listed(parts: Iterable[str]) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import pandas as pd
 import plotly.graph_objects as go
 
-from shopsim.figures import plain
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import (
     BLUE,
@@ -19,7 +18,7 @@ from shopsim.pictures.style import (
     nothing,
     picture,
 )
-from shopsim.pictures.text import escaped, label, spoken_id
+from shopsim.pictures.text import escaped, label, number, spoken_id
 
 _TITLE = "What the answer hangs on"
 _NONE = "Nothing to show: no input was varied."
@@ -40,7 +39,7 @@ def tornado(table: pd.DataFrame, measure: str, now: float, scale: float = 1.0, m
         figure.add_bar(
             orientation="h", y=list(range(len(found))), base=now * scale, x=reach, name=words, marker=filled(fill),
             customdata=[
-                f"{label(row.input)} {plain(getattr(row, end))}: {plain(getattr(row, f'at_{end}'))}"
+                f"{label(row.input)} {number(getattr(row, end))}: {number(getattr(row, f'at_{end}'))}"
                 for row in rows_of(found)
             ],
             hovertemplate="%{customdata}<extra></extra>",
@@ -48,7 +47,7 @@ def tornado(table: pd.DataFrame, measure: str, now: float, scale: float = 1.0, m
     figure.update_layout(barmode="overlay")
     mark_line(figure, now * scale, "now", upright=True)
     figure.update_xaxes(title_text=escaped(measure), nticks=6, zeroline=False)
-    label_rows(figure, [f"{label(row.input, 30)}: {plain(row.low)} to {plain(row.high)}" for row in rows_of(found)])
+    label_rows(figure, [f"{label(row.input, 30)}: {number(row.low)} to {number(row.high)}" for row in rows_of(found)])
     return figure
 
 
@@ -58,11 +57,11 @@ def tornado_in_words(table: pd.DataFrame, measure: str, now: float, scale: float
     if found.empty:
         return _NONE
     parts = [
-        f"{spoken_id(row.input)} from {plain(row.low)} to {plain(row.high)} moves it from {plain(row.at_low)} to "
-        f"{plain(row.at_high)}"
+        f"{spoken_id(row.input)} from {number(row.low)} to {number(row.high)} moves it from {number(row.at_low)} to "
+        f"{number(row.at_high)}"
         for row in rows_of(found[:most])
     ]
-    return f"{measure}, {plain(now * scale)} now: {'; '.join(parts)}."
+    return f"{measure}, {number(now * scale)} now: {'; '.join(parts)}."
 
 
 def _ranked(table: pd.DataFrame, scale: float) -> pd.DataFrame:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import plotly.graph_objects as go
 
+from shopsim.figures import plain
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import ROW_PX, VERMILION, Fill, error_bars, filled, height_px, label_rows, nothing, picture
 from shopsim.pictures.text import between, listed, per_cent, spoken_id
@@ -51,9 +52,9 @@ def waste_by_cause_in_words(table: pd.DataFrame) -> str:
     if found.empty:
         return _NONE
     wasted = float(found["m2_per_week"].sum())
-    most = listed(f"{row.words} {row.m2_per_week:.1f} m²" for row in rows_of(found.head(3)))
+    most = listed(f"{row.words} {plain(row.m2_per_week)} m²" for row in rows_of(found.head(3)))
     return (
-        f"{wasted:.1f} of {wasted + pieces_m2:.1f} m² of cloth a week are wasted "
+        f"{plain(wasted)} of {plain(wasted + pieces_m2)} m² of cloth a week are wasted "
         f"({per_cent(wasted / (wasted + pieces_m2))}), most of it by {most}."
     )
 
