@@ -51,6 +51,7 @@ def _as_json(found: list[tuple[Case, list[Finding]]], skipped: list[Skipped], fu
         "cases": [
             {
                 "id": case.id, "title": case.title, "source": case.source, "tolerance": case.tolerance,
+                "left_out": case.left_out,
                 "within": all(finding.within for finding in values),
                 "findings": [
                     {

@@ -65,7 +65,8 @@ class Case:
     """A published or derived case. `find(full)` computes on the real path; `full` asks for the long run.
 
     `source` is cited with its status ("from memory", "derived", "common practice, no source"); `tolerance` says why the
-    allowed difference is what it is. `seconds` is what a quick run takes, about.
+    allowed difference is what it is, `left_out` what of the source the code here cannot express, and why. `seconds` is
+    what a quick run takes, about.
     """
 
     id: str
@@ -74,6 +75,7 @@ class Case:
     tolerance: str
     find: Find
     seconds: float = 0.1
+    left_out: str = ""
 
 
 @dataclass(frozen=True, slots=True)

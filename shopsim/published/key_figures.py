@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopsim.measures.busy_time import printer_times
-from shopsim.measures.iso_terms import Output, UnitTimes, oee_after_nakajima
+from shopsim.measures.iso_terms import Output, oee_after_nakajima
 from shopsim.measures.yields import chance_of_enough, rolled_yield, starts_needed, yield_with_rework
 from shopsim.published.case import Case, Finding
 from shopsim.published.recorded import Span, facts_of_printers
@@ -64,20 +64,6 @@ def _yields(_full: bool) -> Iterator[Finding]:
     yield Finding("chance of 200 good from 222", 0.608120275875, chance_of_enough(200, 222, rolled), 1e-9)
 
 
-def _teaching_oee(_full: bool) -> Iterator[Finding]:
-    # A shift of 480 min less breaks of 60, 47 min down; 60 a minute at best; 19 271 made, 423 of them rejects.
-    times = UnitTimes(production_min=373, set_up_min=0, delay_min=47, down_min=0)
-    output = Output(produced=19_271, good=19_271 - 423, scrap=423, rework=0, planned_min_each=1 / 60)
-    found = times.key_figures() | output.key_figures(times)
-    for name, value in (
-        ("availability", 0.8881),
-        ("effectiveness", 0.8611),
-        ("quality_ratio", 0.9780),
-        ("oee", 0.7479),
-    ):
-        yield Finding(name.replace("_", " ").replace("oee", "OEE"), value, found[name], 5e-5)
-
-
 # First-pass yield of every step in percent, steps in a row, rolled yield in percent.
 ROLLED = ((93.32, 10, 50.08), (93.32, 20, 25.08), (99.379, 10, 93.96), (99.379, 20, 88.29), (99.379, 40, 77.94),
           (99.379, 100, 53.64), (99.9767, 20, 99.536), (99.9767, 40, 99.074))  # fmt: skip
@@ -115,11 +101,6 @@ CASES = (
         "F-03", "First-pass and rolled throughput yield, pieces to start",
         "rolled throughput yield as in ISO 13053-1; numbers derived, recomputed and simulated",
         DIVIDED, _yields,
-    ),
-    Case(
-        "X-51", "OEE of a shift, a teaching example: 74.79 %",
-        "widely used teaching example (from memory, author unknown)",
-        "half of the last printed digit", _teaching_oee,
     ),
     Case(
         "X-52", "Many steps in a row: rolled yield by sigma level",

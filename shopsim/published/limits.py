@@ -124,6 +124,11 @@ def _penny_fab_two(_: bool) -> Iterator[Finding]:
     yield _exact("best case with 8, orders/h", 0.4, _steady(_line("penny_fab_2", 8))[0])
     yield _exact("best case with 12, cycle time, h", 30, _steady(_line("penny_fab_2", 12))[1])
     yield _exact("worst case with 8, cycle time, h", 160, _steady(_line("penny_fab_2", 1), pieces=8)[1])
+    means = (("s1", 120), ("s2", 300), ("s3", 600), ("s4", 180))
+    route = [{"op": "work", "at": at, "minutes": {"exponential": {"mean": mean}}} for at, mean in means]
+    found = _steady(_line("penny_fab_2", 8, products__penny__route=route, study__weeks=30))[0]
+    yield Finding("random work with 8: more than the practical worst case, 0.213 orders/h, less than the best, 0.4",
+                  "yes", "yes" if 0.213333333333 < found < 0.4 else "no")  # fmt: skip
 
 
 CASES = (

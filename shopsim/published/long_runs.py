@@ -99,7 +99,15 @@ def _long_run(full: bool) -> Iterator[Finding]:
     yield Finding("services for 5 % of the number inside, rho 0.8", 172_872, planned, 172.872)
     if full:
         scenario = _one_server(rho, round(planned * rho * _GAP_MIN / _WEEK_MIN, 3))
-        (found,) = measured(scenario, ("work_in_process_orders",))
+        service_min = rho * _GAP_MIN
+
+        def variance_inside(log: RunLog) -> float:
+            """From batches of 6000 mean services, some sixty times as long as the queue remembers."""
+            inside = _mean_inside(log, np.arange(0, log.horizon_min, 6000 * service_min)) * math.sqrt(6000)
+            return float(np.var(inside, ddof=1))
+
+        found, variances = measured(scenario, ("work_in_process_orders", variance_inside))
+        yield mean_of("asymptotic variance of the number inside, rho 0.8", variance, variances, 0.3)
         yield mean_of("mean number inside in runs of that length, rho 0.8", rho / (1 - rho), found, 0.05)
         # So that 99 of 100 runs pass, 2.576 / 1.96 of the half-width that 95 of 100 keep.
         off = abs(found[0] - rho / (1 - rho))
@@ -117,6 +125,7 @@ CASES = (
         "E-09", "M/M/1: how sure a long run is, and how long a sure run takes",
         "W. Whitt, Management Science 35 (1989) 1341-1366: number inside 2 rho (1 + rho) / (mu (1 - rho)^4); D. J. "
         "Daley (1968): delays rho (2 + 5 rho - 4 rho^2 + rho^3) / (mu^2 (1 - rho)^4); formulas from memory, recomputed",
-        "three standard errors of a variance from batch means; means within their 99 % intervals", _long_run, seconds=2,
+        "three standard errors of a variance from batch means; means within their 99 % intervals, at rho 0.8 that of "
+        "the variance as wide as ±30 %, from 280 batches in all", _long_run, seconds=2,
     ),
 )  # fmt: skip

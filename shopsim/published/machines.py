@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,9 @@ _TABLE = (
     (0.090, 1, 0.350, 0.960, 0.350014225763, 0.960165559069), (0.100, 2, 0.054, 0.997, 0.0541916166673, 0.997000044775),
     (0.100, 1, 0.386, 0.950, 0.386191411732, 0.950184009814),
 )  # fmt: skip
-_QUICK_POINTS = (4, 10)
+# Of these the check prints values of its own.
+_QUICK_POINTS = (2, 9, 10, 12)
+_PRINTED = 0.0005
 
 
 def _minutes_inside(log: RunLog, start: NDArray[np.float64], end: NDArray[np.float64]) -> float:
@@ -58,9 +61,10 @@ def _technicians(count: int) -> dict[str, object]:
 def _machine_repair(full: bool) -> Iterator[Finding]:
     found: dict[int, float] = {}
     width = 0.003 if full else 0.01
-    for count, working, cost, wait, efficiency in (
-        (1, 4.36047823145, 101.742612226, 0.353336782204, 0.959305210918),
-        (2, 4.53520560444, 105.775327467, 0.0452158494169, 0.997745232977),
+    # With two technicians one failure in 22 waits: so few are not known as well as one in three.
+    for count, working, cost, wait, efficiency, rare in (
+        (1, 4.36047823145, 101.742612226, 0.353336782204, 0.959305210918, 1),
+        (2, 4.53520560444, 105.775327467, 0.0452158494169, 0.997745232977, 2.5),
     ):
         which = f"{count} technician{'s' if count > 1 else ''}"
         sets = {**_technicians(count), "study.weeks": 600 if full else 120}
@@ -69,26 +73,35 @@ def _machine_repair(full: bool) -> Iterator[Finding]:
         found[count] = sum(costs)
         yield mean_of(f"machines at work, {which}", working, at_work, width)
         yield mean_of(f"cost an hour, {which}", cost, costs, 5 * width)
-        yield mean_of(f"share of failures that wait, {which}", wait, waiting, 0.05 if full else 0.15)
+        yield mean_of(f"share of failures that wait, {which}", wait, waiting, rare * (0.02 if full else 0.06))
         yield mean_of(f"efficiency, {which}", efficiency, [each * 1.1 / MACHINES for each in at_work], width)
-        printers = load("printers", {**_technicians(count), "study.weeks": 80 if full else 14})
+        printers = load("printers", {**_technicians(count), "study.weeks": 80 if full else 24})
         printing, waiting = measured(printers, (_printing, _share_of_repairs_waiting))
         yield mean_of(f"printers printing, {which}", working, printing, 0.005 if full else 0.02)
-        yield mean_of(f"share of their failures that wait, {which}", wait, waiting, 0.13 if full else 0.4)
+        yield mean_of(f"share of their failures that wait, {which}", wait, waiting, rare * (0.04 if full else 0.1))
     yield Finding("technicians that cost least", "1", str(min(found, key=lambda count: found[count])))
 
 
 def _finite_queuing_table(full: bool) -> Iterator[Finding]:
     for row in _TABLE if full else [_TABLE[i] for i in _QUICK_POINTS]:
-        x, count, _, _, wait, efficiency = row
+        x, count, printed_d, printed_f, wait, efficiency = row
         sets = {
             **_technicians(count), "demand.hire_fleets[0].out_h": {"exponential": {"mean": 2 * (1 - x) / x}},
             "study.weeks": 400 if full else 120,
         }  # fmt: skip
         at_work, waiting = measured(load("repair", sets), (_out_on_hire, _share_waiting))
         named = f"X {x:.3f}, M {count}"
-        yield mean_of(f"D, {named}", wait, waiting, 0.13 if full else 0.15)
-        yield mean_of(f"F, {named}", efficiency, [each / (MACHINES * (1 - x)) for each in at_work], 0.005)
+        # Below one failure in ten waits are too rare to be known to a few per cent.
+        d = mean_of(f"D, {named}", wait, waiting, (0.04 if full else 0.07) * (1 if wait > 0.1 else 3.5))
+        f = mean_of(
+            f"F, {named}", efficiency, [each / (MACHINES * (1 - x)) for each in at_work], 0.0035 if full else 0.0065
+        )
+        yield from (d, f, _as_printed(d, printed_d), _as_printed(f, printed_f))
+
+
+def _as_printed(found: Finding, printed: float) -> Finding:
+    """The same beside what the table prints, which is rounded."""
+    return replace(found, what=f"{found.what}, as printed", expected=printed, allowed=found.allowed + _PRINTED)
 
 
 def _completions(log: RunLog, place: int = 0) -> NDArray[np.float64]:
@@ -131,6 +144,10 @@ def _wait(log: RunLog) -> float:
     return float(np.mean(waits(log, place=0)))
 
 
+def _wait_at_tortoise(log: RunLog) -> float:
+    return float(np.mean(waits(log, place=1))) / 60
+
+
 def _stay(log: RunLog) -> float:
     return float(np.mean(stays(log)))
 
@@ -148,16 +165,22 @@ def _hare_and_tortoise(full: bool) -> Iterator[Finding]:
     scenario = load(
         "hare_and_tortoise", {"study.weeks": 120, "study.warm_up_weeks": 20} if full else {"study.weeks": 14}
     )
+    # A million jobs: the check asks for 200,000, to 1 % of the mean and 5 % of the SCV.
     mean, scv, scv_of_second, departures, wait = measured(
-        scenario, (mean_completion, scv_completion, _scv_of_second, _scv_of_departures, _wait)
+        scenario, (mean_completion, scv_completion, _scv_of_second, _scv_of_departures, _wait), runs=20 if full else 10
     )
-    yield mean_of("mean effective minutes a job, hare", 20, mean, 0.02 if full else 0.05)
-    yield mean_of("their SCV, hare", 6.24987777778, scv, 0.07 if full else 0.25)
-    yield mean_of("their SCV, tortoise", 0.999877777778, scv_of_second, 0.05 if full else 0.1)
-    yield mean_of("SCV of the times between departures, hare", 5.82161458333, departures, 0.1 if full else 0.25)
+    yield mean_of("mean effective minutes a job, hare", 20, mean, 0.01 if full else 0.05)
+    yield mean_of("their SCV, hare", 6.24987777778, scv, 0.05 if full else 0.25)
+    yield mean_of("their SCV, tortoise", 0.999877777778, scv_of_second, 0.03 if full else 0.1)
+    yield mean_of("SCV of the times between departures, hare", 5.82161458333, departures, 0.07 if full else 0.25)
     if full:
-        # At 96 % of capacity and an SCV of 6 even 580,000 jobs leave a mean wait this uncertain; A-18 has the same law.
-        yield mean_of("mean wait at the hare, min", 1667.5, wait, 0.6)
+        # At 96 % of capacity and an SCV of 6 waits settle over tens of thousands of jobs, so that a million know their
+        # mean no better: ±2 % would take a hundred million. A-18 has the same law at 63 %.
+        yield mean_of("mean wait at the hare, min", 1667.5, wait, 0.4)
+        alone = [{"op": "work", "at": "tortoise", "minutes": {"gamma": {"mean": 15, "cv": 3.35 / 15}}}]
+        sets = {"products.job.route": alone, "study.weeks": 120, "study.warm_up_weeks": 20}
+        (wait,) = measured(load("hare_and_tortoise", sets), (_wait_at_tortoise,), runs=20)
+        yield mean_of("mean wait at the tortoise alone, h", 7.66666666667, wait, 0.2)
 
 
 def _stops(full: bool) -> Iterator[Finding]:
@@ -178,24 +201,34 @@ CASES = (
         "Heizer & Render, Operations Management, module D (public lecture slides); exact values derived: its table, "
         "without a row for X = 1/11, prints 4.36, 101.80, 0.350, 0.960 and 4.54, 105.20, 0.044, 0.998. Told twice: "
         "pieces that come back for work, and printers that fail by running hours",
-        SIMULATED, _machine_repair, seconds=7,
+        f"{SIMULATED}: in the full run 0.5 % of the machines at work, as the check asks; costs follow from it; waits, "
+        "of which there are fewer, to 2 and 5 %, of the printers' shorter runs to 4 and 10 %",
+        _machine_repair, seconds=9,
     ),
     Case(
         "A-11", "Finite queuing table, population 5",
         "L. G. Peck & R. N. Hazelwood, Finite Queuing Tables, Wiley 1958, as printed in Heizer & Render's module D "
         "slides to three decimals; exact values derived, within 0.0005 of all 26 printed ones",
-        SIMULATED, _finite_queuing_table, seconds=2,
+        f"{SIMULATED}: F to 0.35 %, D to 4 %, below 0.1 to 14 %, where waits are rare; beside printed values half a "
+        "digit more",
+        _finite_queuing_table, seconds=4,
     ),
     Case(
         "A-13", "Machines that fail seldom and long, or often and short",
         "Hopp & Spearman, Factory Physics, 3rd ed., sections 8.4 and 8.6, Hare X19 and Tortoise 2000 (public chapter "
         "notes); departures of an M/G/1 derived",
-        SIMULATED, _hare_and_tortoise, seconds=4,
+        f"{SIMULATED}: in the full run 1 % of mean minutes and 5 % of the hare's SCV, as the check asks; mean waits at "
+        "96 % of capacity to 20 and 40 %, where they settle too slowly for more",
+        _hare_and_tortoise, seconds=4,
+        left_out="26.15 h at the tortoise fed by the hare, the book's approximation by two moments, which no exact "
+        "model has",
     ),
     Case(
         "A-18", "One machine that fails while it works, and goes on after the repair",
         "B. Avi-Itzhak & P. Naor, Operations Research 11 (1963) 303-320 (model from memory), derived by completion "
         "times",
-        SIMULATED, _stops, seconds=4,
+        f"{SIMULATED}: waits and SCV to 4 % in the full run; repairs are 2 % of the jobs and a third of the time, so "
+        "that 2 % would take four times as long",
+        _stops, seconds=4,
     ),
 )  # fmt: skip

@@ -12,7 +12,8 @@ from shopsim.published.readings import (
     share_waiting_over,
     share_with_inside,
 )
-from shopsim.published.simulated import SIMULATED, Stated, compared, load, mean_of, measured, orders_every
+from shopsim.published.simulated import RUNS, SIMULATED, Stated, compared, load, mean_of, measured, orders_every
+from shopsim.shop.scenario import Scenario
 
 COUNTY_HOSPITAL = (
     ("mean number of orders in the shop", 2, "work_in_process_orders"),
@@ -69,29 +70,61 @@ def queue(
 # Servers, offered load in erlang, share that waits, weeks of the quick run (0: none) and of the full one (20 minutes an
 # order), and how wide the full one may be: a queue at many servers lasts so long that ±2 % would take hours.
 _ERLANG_C = (
-    (2, 1, 0.333333333333, 6, 30, 0.02),
-    (3, 2, 0.444444444444, 3, 15, 0.02),
+    (2, 1, 0.333333333333, 6, 60, 0.02),
+    (3, 2, 0.444444444444, 3, 30, 0.02),
     (5, 4, 0.554112554113, 1.5, 12, 0.02),
     (10, 8, 0.409180150796, 0, 12, 0.03),
     (20, 18, 0.550769004816, 0, 6, 0.04),
     (100, 90, 0.216940480906, 0, 1.5, 0.2),
 )
+# Servers, the load that a table gives for 1 % lost, the same exactly, and how wide the full run may be: one order in a
+# hundred is lost, at many servers in bursts, and ±2 % would take tens of millions of orders.
+_ERLANG_B = (
+    (1, 0.0101, 0.0101010101010, 0.1), (2, 0.153, 0.152593292724, 0.1), (5, 1.36, 1.36078679666, 0.1),
+    (10, 4.46, 4.46117685758, 0.15), (20, 12.0, 12.0306145949, 0.2), (50, 37.9, 37.9013980885, 0.3),
+    (100, 84.1, 84.0641588939, 0.3),
+)  # fmt: skip
+# All runs together.
+_ORDERS_OF_TABLE = 170_000
 
 
-def _erlang_c(full: bool) -> Iterator[Finding]:
+def _erlang(servers: int, load_erlang: float, weeks: float) -> dict[str, object]:
+    """So many servers with exponential work of 20 min."""
+    return {
+        "work_centres.desk.seats": servers,
+        "crews.servers.count": servers,
+        "demand.forecast.orders_per_week": 504.0 * load_erlang,
+        "study.weeks": weeks,
+        "study.warm_up_weeks": 0.5,
+    }
+
+
+def _losing(servers: int, load_erlang: float, orders: float) -> Scenario:
+    """So many servers with exponential work of 2 min, and no line: about so many orders a run."""
+    sets = _erlang(servers, 10 * load_erlang, round(orders / 5040 / load_erlang, 3))
+    return load("m_m_2", {
+        **sets, "products.job.route[0].minutes.exponential.mean": 2.0,
+        # A hundred times the mean work: the shop has long forgotten its empty start.
+        "study.warm_up_weeks": 0.02,
+        "policies.orders_at_once": {"most": servers, "when_full": "turn_away"},
+    })  # fmt: skip
+
+
+def _erlang_b_and_c(full: bool) -> Iterator[Finding]:
     for servers, load_erlang, expected, quick_weeks, full_weeks, full_width in _ERLANG_C:
         weeks, width = (full_weeks, full_width) if full else (quick_weeks, 0.12)
         if not weeks:
             continue
-        sets = {
-            "work_centres.desk.seats": servers,
-            "crews.servers.count": servers,
-            "demand.forecast.orders_per_week": 504.0 * load_erlang,
-            "study.weeks": weeks,
-            "study.warm_up_weeks": 0.5,
-        }
         name = f"share that waits, {servers} servers, {load_erlang} erlang"
-        yield from compared(load("m_m_2", sets), ((name, expected, share_waiting),), width)
+        yield from compared(
+            load("m_m_2", _erlang(servers, load_erlang, weeks)), ((name, expected, share_waiting),), width
+        )
+    lost: Stated = ("share lost, 5 servers, 3 erlang", 0.110054347826, "turned_away_share")
+    yield from compared(_losing(5, 3, 24_000 if full else 2400), (lost,), 0.03 if full else 0.12)
+    for servers, printed, exact, full_width in _ERLANG_B if full else _ERLANG_B[4:5]:
+        orders, width = (_ORDERS_OF_TABLE, full_width) if full else (_ORDERS_OF_TABLE / 4, 0.35)
+        lost = (f"share lost, {servers} servers, {exact:.6g} erlang (table: {printed:g})", 0.01, "turned_away_share")
+        yield from compared(_losing(servers, exact, orders / RUNS), (lost,), width)
 
 
 def _constant_work(full: bool) -> Iterator[Finding]:
@@ -139,11 +172,12 @@ CASES = (
         SIMULATED, queue("m_m_2", TWO_SERVERS, (12, 0.15), (700, 0.02)), seconds=3,
     ),
     Case(
-        "A-03", "Erlang C: the chance of waiting at two to a hundred servers",
-        "A. K. Erlang (1917), delay formula; points as in traffic tables, e.g. R. B. Cooper, Introduction to Queueing "
-        "Theory, 1981 (from memory), each recomputed",
-        f"{SIMULATED}; the case asks for no simulation, so that the widest intervals, for many servers, are ours",
-        _erlang_c, seconds=3,
+        "A-03", "Erlang B and C: orders lost or waiting at one to a hundred servers",
+        "A. K. Erlang (1917), loss and delay formulas; points as in traffic tables, e.g. R. B. Cooper, Introduction to "
+        "Queueing Theory, 1981 (from memory), each recomputed; a table's loads for 1 % lost are rounded",
+        f"{SIMULATED}; waits at many servers last long and 1 % lost is rare, so that the widest intervals, ±20 % of a "
+        "chance of waiting and ±30 % of 1 % lost at 50 and 100 servers, are those of runs of a minute",
+        _erlang_b_and_c, seconds=4,
     ),
     Case(
         "A-04", "M/M/3: three people on one line, eye clinic",
@@ -161,12 +195,14 @@ CASES = (
         "A-07", "M/G/1: uniform and log-normal work, orders of several pieces",
         "Pollaczek (1930), Khinchine (1932), derived; batches: S. M. Ross, Introduction to Probability Models, "
         "exercise on carloads of customers (text confirmed, answer recomputed)",
-        f"{SIMULATED}; log-normal work to ±3 % for the sake of time", _general_work, seconds=3,
+        f"{SIMULATED}; log-normal work to ±3 %: its long tail makes waits scatter, and ±2 % would take double the runs",
+        _general_work, seconds=3,
     ),
     Case(
         "A-22", "D/M/1: orders released at equal gaps, and Kingman's bound",
         "J. F. C. Kingman, Biometrika 49 (1962) 315-324; root of GI/M/1, Gross & Harris (formula from memory), "
         "recomputed",
         SIMULATED, _equal_gaps, seconds=2,
+        left_out="the approximations by two moments (16 and 13.5437 min): no command here approximates a wait",
     ),
 )  # fmt: skip

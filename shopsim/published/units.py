@@ -91,6 +91,7 @@ CASES = (
         "SI definitions; dimensional change as in ISO 5077; a wound roll has the cross-section of its cloth; numbers "
         "derived, recomputed",
         "1e-9 for division; 1e-6 for rolls", _facts,
+        left_out="4.1 m, the wrong way of adding 2.5 % to 4 m, and ounces a square yard, a unit that files do not know",
     ),
     Case(
         "X-56", "A roll counted turn by turn",

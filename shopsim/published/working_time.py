@@ -131,6 +131,8 @@ CASES = (
         f"{DIRECTIVE_SOURCE}, Arts. 2-6, 8, 16 (confirmed on public pages); Working Time Regulations 1998, reg. 12 "
         "(confirmed); Arbeitszeitgesetz s. 4 (from memory)",
         "none", _numbers,
+        left_out="four weeks of leave a year (Art. 7) and 14 days as the longest reference period of weekly rest (Art. "
+        "16(a)): patterns hold no leave, and `check` judges each week",
     ),
     Case(
         "I-02", "Ten shift patterns judged",

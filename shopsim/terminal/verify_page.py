@@ -86,9 +86,13 @@ def _tables(console: Console, found: Found) -> None:
             (value.what, *_cells(value), *([_apart(value)] if drawn else []), _yes(value.within)) for value in values
         ]
         columns = ("", "expected", "allowed", "found", *(["std errors"] if drawn else []), "within")
-        tolerance = f"{case.tolerance[:1].upper()}{case.tolerance[1:]}"
-        note = f"Source: {case.source}. Tolerance: {tolerance}."
+        note = f"Source: {case.source}. Tolerance: {_first_up(case.tolerance)}."
+        note += f" Left out: {_first_up(case.left_out)}." if case.left_out else ""
         print_table(console, f"{case.id}  {case.title}", columns, rows, note)
+
+
+def _first_up(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _cells(value: Finding) -> tuple[str, str, str]:
