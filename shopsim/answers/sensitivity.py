@@ -69,7 +69,7 @@ def _input(found: Sensitivity, i: int) -> dict[str, Any]:
         screened = found.screened[i]
         about |= {
             "mean_absolute_effect": bounds(screened.mean_absolute), "mean_effect": screened.mean,
-            "deviation_of_effects": screened.deviation,
+            "deviation_of_effects": screened.deviation, "mean_absolute_effect_of_luck": screened.luck,
         }  # fmt: skip
     if found.shares:
         for kind in ("first", "total"):

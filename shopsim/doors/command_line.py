@@ -184,7 +184,7 @@ def _add_sensitivity(commands: Commands) -> None:
     doubts.add_argument("--method", choices=("bars", "morris", "sobol"), default="bars",
                         help="one input at a time, elementary effects, or shares of the variance")  # fmt: skip
     doubts.add_argument("--replications", type=_count, metavar="N",
-                        help="at each point (default: 6 for bars, 3 for morris, 1 for sobol)")  # fmt: skip
+                        help="at each point (default: 6 for bars, 3 for morris, 2 for sobol)")  # fmt: skip
     doubts.add_argument("--trajectories", type=_count, default=10, metavar="N", help="for morris (default: 10)")
     doubts.add_argument("--samples", type=_power_of_2, default=64, metavar="N",
                         help="for sobol, a power of 2 (default: 64)")  # fmt: skip

@@ -17,8 +17,9 @@ from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges, load_rang
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.sensitivity import SensitivityPlan
 
-# Replications at each point, by method: what is changed meets the same orders, so few tell much.
-_COUNTS = {"bars": 6, "morris": 3, "sobol": 1}
+# Replications at each point, by method: what is changed meets the same orders, so few tell much; from two on luck can
+# be told from inputs.
+_COUNTS = {"bars": 6, "morris": 3, "sobol": 2}
 
 
 def run(arguments: argparse.Namespace) -> int:

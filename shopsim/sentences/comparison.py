@@ -6,7 +6,7 @@ import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import MEANINGS, unit_of
-from shopsim.sentences.words import Answer, opening, spoken, surely_more, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, spoken, surely_more, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import Interval, replications_for
 from shopsim.studies.with_best import compare_with_best
@@ -28,7 +28,7 @@ def compared(found: Comparison) -> Answer:
     leader, rivals = _leader(found)
     sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
-        doubt = f", though {_listed(rivals)} may be as good" if rivals else ""
+        doubt = f", though {listed(rivals)} may be as good" if rivals else ""
         told = sentence.replace(leader, "it", 1) if sentence.startswith(f"{leader} ") else sentence
         sentence = f"Of {len(found.options)} changes, {leader} does best{doubt}: {told}"
     return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
@@ -147,10 +147,6 @@ def _runs(found: Comparison) -> str:
     saved = [d.variance_reduction for d in found.deciding.values() if d.variance_reduction is not None]
     factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if saved and min(saved) > 1 else ""
     return f"{count}, {opening(found.base.scenario)}{factor}."
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def base_name(measure: str) -> str:

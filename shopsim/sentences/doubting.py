@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopsim.figures import ALIKE, Figure, figure, percent, signed
 from shopsim.sentences.comparison import base_name, measure_words, unit_words
-from shopsim.sentences.words import Answer, opening, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, weeks_text
 from shopsim.studies.precision import Interval
 from shopsim.studies.sensitivity import Sensitivity
 from shopsim.studies.sobol import Index
@@ -46,7 +46,7 @@ def unit_of_steps(measure: str) -> str:
 def _most(found: Sensitivity) -> str:
     what = _opening_word(measure_words(found.plan.measure))
     if not found.settled:
-        return f"{what}: the runs cannot tell that any of the inputs in doubt matters"
+        return f"{what}: none of the inputs in doubt can be told from the luck of the runs"
     first = found.ranking()[0]
     names = [found.ranges[i].given.path for i in (first, *found.rivals())]
     if len(names) == 1:
@@ -91,10 +91,11 @@ def _sure(found: Sensitivity, text: Figure) -> str:
 def _nothing(found: Sensitivity) -> str:
     if not found.settled:
         return ""
-    count = sum(not found.matters(i) for i in range(len(found.ranges)))
-    if count == 0:
+    names = [one.given.path for i, one in enumerate(found.ranges) if not found.matters(i)]
+    if not names:
         return ""
-    return f"; {count} of {len(found.ranges)} change nothing the runs can tell"
+    which = listed(names) if len(names) <= _MOST_NAMED else f"{len(names)} of {len(found.ranges)} inputs"
+    return f"; {which} cannot be told from luck"
 
 
 def _with_doubt(found: Sensitivity) -> str:
@@ -111,8 +112,13 @@ def _below(found: Sensitivity) -> str:
     plan, study = found.plan, found.base.scenario.study
     size = {"bars": 0, "morris": plan.trajectories, "sobol": plan.base_samples}[plan.method]
     points = plan.points(len(found.ranges))
-    same = f"the same {plan.count} replications" if plan.count > 1 else "the same one replication"
+    which = "the same" if plan.method == "bars" else "for each of these its own"
+    same = f"{which} {plan.count} replication{'s' if plan.count > 1 else ''}"
+    alone = "" if plan.count > 1 else (
+        " With one replication at a point luck cannot be told from inputs, and the interval with doubt holds both."
+    )  # fmt: skip
     return (
-        f"Found with {_METHODS[plan.method].format(size)}: {points} shops, {same} of "
-        f"{weeks_text(study.weeks)} each, {opening(found.base.scenario)}. Intervals hold each on its own."
+        f"Found with {_METHODS[plan.method].format(size)}: {points} shops, {same} of {weeks_text(study.weeks)}, "
+        f"{opening(found.base.scenario)}. What is told from luck is told of all inputs at once; intervals hold each on "
+        f"its own.{alone}"
     )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from shopsim.sentences.words import Answer, opening, weeks_text
-from shopsim.studies.payback import Payback
+from shopsim.studies.payback import Payback, last_demand
 from shopsim.studies.precision import Interval, replications_for
 from shopsim.studies.root_finding import Root
 
@@ -29,7 +29,7 @@ def paid(found: Payback) -> Answer:
 
 def _verdict(found: Payback) -> str:
     currency, npv = found.base.scenario.money.currency, found.npv
-    life = f"{found.plan.inputs.life_years:.3g} years at {found.plan.discount_pct:g} % a year"
+    life = f"{found.plan.inputs.life_years:.3g} years at {found.plan.discount_pct:g} % a year, {_demand(found)}"
     worth = f"{money(npv.mean)} {currency}{_between(npv, found)} over {life}"
     if npv.low is None or npv.high is None:
         return f"Whether “{found.option.name}” pays cannot be told from one replication: it is worth {worth}"
@@ -38,6 +38,13 @@ def _verdict(found: Payback) -> str:
     if npv.high < 0:
         return f"“{found.option.name}” does not pay: it is worth {worth}"
     return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}"
+
+
+def _demand(found: Payback) -> str:
+    growth = found.plan.growth_pct_per_year
+    if growth == 0:
+        return "with as many orders as today"
+    return f"with orders {'growing' if growth > 0 else 'shrinking'} by {abs(growth):g} % a year"
 
 
 def _between(found: Interval, payback: Payback) -> str:
@@ -124,7 +131,7 @@ def _even(found: Payback) -> str:
         return f"; from what demand on it would pay cannot be told ({tried} % of today's were tried)"
     low, high = root.low, root.high
     between = "" if low is None or high is None else f" ({math.floor(low * 100)} to {math.ceil(high * 100)})"
-    return f"; it pays from {root.estimate * 100:.0f} % of today's demand on{between}"
+    return f"; at the same demand every year it pays from {root.estimate * 100:.0f} % of today's on{between}"
 
 
 def _doubt(found: Payback) -> str:
@@ -152,15 +159,24 @@ def _below(found: Payback) -> str:
     study = found.base.scenario.study
     taxed = f"taxed at {found.plan.tax_share * 100:g} %" if found.plan.tax_share else "before tax"
     demands = len(found.curves.factors)
-    inputs, ends = found.plan.inputs, (min(found.curves.factors), max(found.curves.factors))
-    last = (1 + inputs.growth_pct_per_year / 100) ** (math.ceil(inputs.life_years) - 1)
-    end = min(max(last, ends[0]), ends[1])
-    level = (
-        "" if end == last else f" Demand beyond {end * 100:.0f} % of today's was not run: the gain is taken as there."
-    )
     runs = len(found.runs.npv_cu)
     return (
         f"{_settle(found)}Intervals tell how well the mean is known; 80 % of runs is the spread of {runs} "
         f"replications, each taken as the luck of every year. What happens in {weeks_text(study.weeks)} is taken as "
-        f"typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}.{level}"
+        f"typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}.{_cut_off(found)}"
+    )
+
+
+def _cut_off(found: Payback) -> str:
+    """Where growth leads beyond the demands that were run."""
+    first, last = found.curves.factors[0], found.curves.factors[-1]
+    reached = last_demand(found.plan.inputs)
+    if not first <= reached <= last:
+        end = last if reached > last else first
+        return f" Demand beyond {end * 100:.0f} % of today's was not run: the gain is taken as there."
+    if not found.cut_off_share:
+        return ""
+    return (
+        f" In {math.ceil(found.cut_off_share * 100)} % of the cases with doubt demand leaves {first * 100:.0f} to "
+        f"{last * 100:.0f} % of today's, which was run: the gain is then taken as there."
     )

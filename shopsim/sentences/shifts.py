@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, opening, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, weeks_text
 from shopsim.studies.shift_patterns import Pattern, PatternAnswer
 
 STANDING = (
@@ -38,11 +38,11 @@ def _sentence(found: PatternAnswer) -> str:
     if len(found.best_money) > 1:
         dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
         told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in found.best_money)
-        return f"No pattern stands out: {_listed(found.best_money)} {dates} and cannot be told apart by money ({told})"
+        return f"No pattern stands out: {listed(found.best_money)} {dates} and cannot be told apart by money ({told})"
     cheapest = by_name[found.best_money[0]] if found.best_money else None
     told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in names)
     money = f", of which {cheapest.name} surely leaves most over" if cheapest is not None else ""
-    return f"No pattern stands out: {_listed(names)} may each send most orders out on time{money} ({told})"
+    return f"No pattern stands out: {listed(names)} may each send most orders out on time{money} ({told})"
 
 
 def _named(pattern: Pattern) -> str:
@@ -67,7 +67,3 @@ def _runs(found: PatternAnswer) -> str:
     base = found.comparison.base
     weeks = weeks_text(base.scenario.study.weeks)
     return f"{found.comparison.runs} replications of {weeks} each, {opening(base.scenario)}."
-
-
-def _listed(names: tuple[str, ...]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

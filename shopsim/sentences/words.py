@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from shopsim.shop.scenario import Scenario
@@ -26,6 +27,11 @@ def opening(scenario: Scenario) -> str:
 def weeks_text(weeks: float) -> str:
     """`1 week`, `2.5 weeks`."""
     return f"{weeks:g} week{'s' if weeks != 1 else ''}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def spoken(scenario: Scenario, name: str) -> str:

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from shopsim.studies._checks import require_count
+from shopsim.studies._checks import error_share, require_count
+from shopsim.studies.luck import beyond_luck, luck_of_means, means_of
 from shopsim.studies.precision import Interval, interval
 
 Floats = NDArray[np.float64]
@@ -35,12 +36,16 @@ class Screened:
     """Effects of one input over all trajectories.
 
     `mean_absolute` says how much it matters, with its interval; `mean` which way on the whole; `deviation` how much the
-    effect depends on where the input and the others stand: near 0 for an input that acts alone and straight.
+    effect depends on where the input and the others stand: near 0 for an input that acts alone and straight. `luck` is
+    the mean absolute effect that luck alone would show (NaN from one replication), `told` says whether the effects are
+    more than luck.
     """
 
     mean: float
     mean_absolute: Interval
     deviation: float
+    luck: float
+    told: bool
 
 
 def trajectories(inputs: int, count: int, seed: int, levels: int = 4) -> list[Trajectory]:
@@ -69,25 +74,32 @@ def trajectories(inputs: int, count: int, seed: int, levels: int = 4) -> list[Tr
     return made
 
 
-def screen(
-    runs: Sequence[Trajectory], answers: Sequence[Sequence[float]], confidence_pct: float = 95.0
-) -> list[Screened]:
-    """What each input does; `answers` are those at the points of each trajectory. NaN answers leave their effects out.
+def screen(runs: Sequence[Trajectory], answers: Sequence[Floats], confidence_pct: float = 95.0) -> list[Screened]:
+    """What each input does; `answers` are those of each trajectory, one row a point and one column a replication.
 
-    Raises ValueError for an impossible confidence.
+    Replications are shared by the points of a trajectory and by no other. All inputs are told from luck at once with
+    the stated confidence (Bonferroni). NaN answers leave their effects out. Raises ValueError for an impossible
+    confidence.
     """
     inputs = runs[0].points.shape[1]
-    effects: list[list[float]] = [[] for _ in range(inputs)]
+    error = error_share(confidence_pct) / inputs
+    effects: list[list[Floats]] = [[] for _ in range(inputs)]
     for run, values in zip(runs, answers, strict=True):
         for i, which in enumerate(run.moved):
             moved = float(run.points[i + 1, which] - run.points[i, which])
             effects[which].append((values[i + 1] - values[i]) / moved)
-    return [_screened([e for e in each if not math.isnan(e)], confidence_pct) for each in effects]
+    return [_screened(np.array(each), confidence_pct, error) for each in effects]
 
 
-def _screened(effects: Sequence[float], confidence_pct: float) -> Screened:
-    mean_absolute = interval([abs(effect) for effect in effects], confidence_pct)
-    if not effects:
-        return Screened(math.nan, mean_absolute, math.nan)
-    deviation = float(np.std(effects, ddof=1)) if len(effects) > 1 else math.nan
-    return Screened(math.fsum(effects) / len(effects), mean_absolute, deviation)
+def _screened(effects: Floats, confidence_pct: float, error: float) -> Screened:
+    """What an input does, by its effects in each trajectory and replication."""
+    means = means_of(effects)
+    known = means[np.isfinite(means)]
+    mean_absolute = interval(np.abs(known).tolist(), confidence_pct)
+    if not len(known):
+        return Screened(math.nan, mean_absolute, math.nan, math.nan, False)
+    deviation = float(np.std(known, ddof=1)) if len(known) > 1 else math.nan
+    luck = luck_of_means(effects)
+    # The mean size of a normal number is sqrt(2 / pi) of its deviation.
+    size = math.sqrt(2 / math.pi * float(np.nanmean(luck))) if np.isfinite(luck).any() else math.nan
+    return Screened(float(known.mean()), mean_absolute, deviation, size, beyond_luck(effects, error))

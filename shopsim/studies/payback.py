@@ -27,6 +27,8 @@ from shopsim.studies.runner import Ask, Runner
 
 FACTORS = (0.8, 1.0, 1.2)
 LOWEST, HIGHEST = 0.6, 1.5
+# Growth is followed this far; what is told of further demand is told as the gain there.
+_LEAST_DEMAND, _MOST_DEMAND = 0.3, 3.0
 _CLOSENESS = 0.005
 SAMPLES = 1024
 _STEPS_PER_YEAR = 4
@@ -61,7 +63,10 @@ class MoneyInputs:
 
 @dataclass(frozen=True, slots=True)
 class PaybackPlan:
-    """How much to run, and what is taken for granted; `ranges` are named as the fields of `MoneyInputs`."""
+    """How much to run, and what is taken for granted; `ranges` are named as the fields of `MoneyInputs`.
+
+    Gains are run at `factors` of today's demand, at today's, and at the one that growth leads to in the last year.
+    """
 
     count: int
     spending: Spending
@@ -78,6 +83,11 @@ class PaybackPlan:
         return MoneyInputs(
             s.once_cu, s.resale_cu, s.life_years, s.per_year_cu, self.discount_pct, self.growth_pct_per_year
         )
+
+
+def last_demand(inputs: MoneyInputs) -> float:
+    """The multiple of today's demand that growth leads to in the last year of the life; the first year has today's."""
+    return (1 + inputs.growth_pct_per_year / 100) ** (math.ceil(inputs.life_years) - 1)
 
 
 def usual_ranges(plan: PaybackPlan) -> tuple[Range, ...]:
@@ -136,7 +146,8 @@ class Payback:
     """What came out. `runs` is the spread over replications, `npv` the mean with its interval, `pays_back_after` the
     year by which the mean flows have come back (falling outside the life: no estimate), `breaks_even_at` the multiple
     of today's demand at which the mean net present value is 0, `tornado` the bars from the longest, `with_doubt` the
-    spread over samples of all ranges and the luck of the runs together.
+    spread over samples of all ranges and the luck of the runs together. `cut_off_share` is the share of these in which
+    growth leads beyond the demands run, where the gain is taken as at the last of them.
     """
 
     base: Option
@@ -151,6 +162,7 @@ class Payback:
     breaks_even_at: Root
     tornado: tuple[Bar, ...]
     with_doubt: Worth
+    cut_off_share: float
 
     @property
     def settled(self) -> bool:
@@ -180,8 +192,9 @@ def payback(runner: Runner, base: Option, option: Option, plan: PaybackPlan) -> 
         return values
 
     study = base.scenario.study
+    last = min(max(last_demand(plan.inputs), _LEAST_DEMAND), _MOST_DEMAND)
     look = RootPlan(
-        tuple(sorted({*plan.factors, 1.0})), _CLOSENESS, LOWEST, HIGHEST, plan.count,
+        tuple(sorted({*plan.factors, 1.0, last})), _CLOSENESS, LOWEST, HIGHEST, plan.count,
         confidence_pct=study.confidence_pct, falling=False,
     )  # fmt: skip
     even = find_roots(npv_at, ["npv"], 0.0, look)["npv"]
@@ -192,7 +205,7 @@ def payback(runner: Runner, base: Option, option: Option, plan: PaybackPlan) -> 
         base, option, plan, curves, interval(gains[1.0].sum(axis=1).tolist(), study.confidence_pct), runs,
         interval(runs.npv_cu, study.confidence_pct), _back_after(runs.flows_cu, 0.0, study.confidence_pct),
         _back_after(runs.flows_cu, plan.discount_pct / 100, study.confidence_pct), even,
-        _tornado(curves, plan), _with_doubt(curves, plan, study.seed),
+        _tornado(curves, plan), *_with_doubt(curves, plan, study.seed),
     )  # fmt: skip
 
 
@@ -251,17 +264,19 @@ def _tornado(curves: GainCurves, plan: PaybackPlan) -> tuple[Bar, ...]:
     return tuple(sorted(bars, key=lambda bar: -bar.swing_cu))
 
 
-def _with_doubt(curves: GainCurves, plan: PaybackPlan, seed: int) -> Worth:
-    """Samples of all ranges, the replications taken in turn."""
-    n = curves.gains.shape[1]
+def _with_doubt(curves: GainCurves, plan: PaybackPlan, seed: int) -> tuple[Worth, float]:
+    """Samples of all ranges, the replications taken in turn; and in what share of them demand was not run so far."""
+    n, cut_off = curves.gains.shape[1], 0
     parts = []
     for i, values in enumerate(latin_hypercube(plan.ranges, SAMPLES, seed)):
         inputs = replace(plan.inputs, **dict(zip((one.name for one in plan.ranges), values, strict=True)))
+        cut_off += not curves.factors[0] <= last_demand(inputs) <= curves.factors[-1]
         one = GainCurves(curves.factors, curves.gains[:, i % n : i % n + 1])
         parts.append(_worth(_flows(one, inputs, plan), inputs.discount_pct, with_rates=False))
     longest = max(part.flows_cu.shape[1] for part in parts)
     flows = np.concatenate([np.pad(p.flows_cu, ((0, 0), (0, longest - p.flows_cu.shape[1]))) for p in parts])
-    return Worth(
+    worth = Worth(
         flows, tuple(p.npv_cu[0] for p in parts), tuple(p.payback_years[0] for p in parts),
         tuple(p.discounted_payback_years[0] for p in parts), (),
     )  # fmt: skip
+    return worth, cut_off / len(parts)

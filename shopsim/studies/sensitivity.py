@@ -1,23 +1,25 @@
 """What the answer hangs on: inputs given as ranges, one at a time or all together, and what doubt makes of the answer.
 
-* `bars`: each input at both ends of its range, paired with the shop as it stands on the same orders.
+* `bars`: each input at both ends of its range, paired with the shop as it stands (`one_at_a_time`).
 * `morris`: elementary effects along trajectories, for many inputs (`morris`).
 * `sobol`: shares of the variance, with what inputs do together (`sobol`).
 
-The answer is the mean of one measure over replications that are the same at all points, so differences are due to the
-inputs alone; what luck these replications had is told by the interval without doubt.
+The answer is the mean of one measure over replications. Bars meet the same replications everywhere. Each trajectory or
+base sample meets replications of its own, the same at all of its points: differences within are due to inputs alone,
+and their scatter from one to the next tells what luck does. An input is told to matter only where it does more than
+luck would, all inputs at once with the stated confidence; only those are ranked.
 
-The interval with doubt is, for bars, that of base plus all effects, taken to add up, straight between the ends and
-today's value and independent of one another: variances of replications and inputs add (law of total variance), the
-share of the latter that the replications' luck feigns is taken off. For the other two methods it is the middle part of
-the answers at points spread over all ranges, widened by the luck of the replications.
+The interval with doubt is, for Morris and Sobol, the middle part of the answers at points spread over all ranges. Their
+variance is that of inputs and luck (components of variance: S. R. Searle, G. Casella, C. E. McCulloch, Variance
+Components, Wiley, 1992, chapter 3); they are drawn together as far as luck spreads them, and the interval then widened
+by the luck of the answer itself.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -26,28 +28,36 @@ from numpy.typing import NDArray
 from shopsim.errors import InputError, Problem
 from shopsim.shop.ranges_file import Unsure, with_values
 from shopsim.studies import morris, sobol
-from shopsim.studies.compare import bonferroni_pct, paired_difference
+from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.input_ranges import Range, values_at
+from shopsim.studies.luck import luck_of_means, means_of
+from shopsim.studies.one_at_a_time import EffectBar, added_up, bars_of
 from shopsim.studies.option import Option
-from shopsim.studies.precision import Interval, interval, t_quantile, upper_share
+from shopsim.studies.precision import Interval, interval, upper_share
 from shopsim.studies.replicate import Replications
 from shopsim.studies.runner import Ask, Runner
 
 Floats = NDArray[np.float64]
 Method = Literal["bars", "morris", "sobol"]
-_QUANTILE_STEPS = 2000
+# The shop as it stands is one point of many: enough runs of it to know its own luck.
+_LEAST_BASE = 10
 
 
 @dataclass(frozen=True, slots=True)
 class SensitivityPlan:
     """How to look. `count` replications at each point; `trajectories` for Morris, `base_samples` (a power of 2) for
-    Sobol."""
+    Sobol. With one replication luck and inputs cannot be told apart."""
 
     method: Method = "bars"
     measure: str = "on_time_share"
     count: int = 6
     trajectories: int = 10
     base_samples: int = 64
+
+    @property
+    def base_count(self) -> int:
+        """Replications of the shop as it stands."""
+        return self.count if self.method == "bars" else max(self.count, _LEAST_BASE)
 
     def points(self, inputs: int) -> int:
         """How many different shops have to be run."""
@@ -58,19 +68,7 @@ class SensitivityPlan:
 
     def runs(self, inputs: int) -> int:
         """How many replications that takes in all."""
-        return self.points(inputs) * self.count
-
-
-@dataclass(frozen=True, slots=True)
-class EffectBar:
-    """How much higher the answer lies with one input at its low and at its high end than it is now, paired; `swing` is
-    the high end less the low."""
-
-    unsure: Unsure
-    at_low: Interval
-    at_high: Interval
-    swing: Interval
-    swings: tuple[float, ...]
+        return (self.points(inputs) - 1) * self.count + self.base_count
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,35 +89,37 @@ class Sensitivity:
     with_doubt: Interval
 
     def ranking(self) -> list[int]:
-        """Positions of the inputs from the one that matters most."""
+        """Positions of the inputs: those that matter, the one that does most first, then the others as given."""
         if self.bars:
             weights = [abs(bar.swing.mean) for bar in self.bars]
         elif self.screened:
             weights = [one.mean_absolute.mean for one in self.screened]
         else:
             weights = [one.total.estimate for one in self.shares]
-        known = [0.0 if math.isnan(weight) else weight for weight in weights]
-        return sorted(range(len(self.ranges)), key=lambda i: -known[i])
+        told = [i for i in range(len(self.ranges)) if self.matters(i)]
+        return sorted(told, key=lambda i: -weights[i]) + [i for i in range(len(self.ranges)) if i not in told]
 
     def matters(self, i: int) -> bool:
-        """Whether the runs can tell that an input matters at all."""
+        """Whether the runs can tell that an input matters at all; all inputs at once (Bonferroni)."""
         if self.bars:
-            swing = self.bars[i].swing
+            swing = interval(self.bars[i].swings, self._each_pct(len(self.bars)))
             return swing.low is not None and swing.high is not None and (swing.low > 0 or swing.high < 0)
         if self.screened:
-            return bool(self.screened[i].mean_absolute.mean > 0)
-        return bool(self.shares) and self.shares[i].total.low > 0
+            return self.screened[i].told
+        return bool(self.shares) and self.shares[i].told
 
     def rivals(self) -> list[int]:
         """Inputs that may matter as much as the first one, as far as the runs can tell (Bonferroni)."""
         first, *others = self.ranking()
         return [i for i in others if self.matters(i) and not self._surely_more(first, i, len(others))]
 
+    def _each_pct(self, intervals: int) -> float:
+        return bonferroni_pct(self.base.scenario.study.confidence_pct, intervals)
+
     def _surely_more(self, one: int, other: int, pairs: int) -> bool:
         if self.bars:
             each = [np.array(self.bars[i].swings) * math.copysign(1, self.bars[i].swing.mean) for i in (one, other)]
-            pct = bonferroni_pct(self.base.scenario.study.confidence_pct, pairs)
-            low = interval((each[0] - each[1]).tolist(), pct).low
+            low = interval((each[0] - each[1]).tolist(), self._each_pct(pairs)).low
             return low is not None and low > 0
         if self.screened:
             ends = self.screened[one].mean_absolute.low, self.screened[other].mean_absolute.high
@@ -153,124 +153,76 @@ class _Study:
         self.confidence_pct = base.scenario.study.confidence_pct
         self.seed = base.scenario.study.seed
 
-    def run(self, changes: Sequence[tuple[tuple[Unsure, ...], tuple[float, ...]]]) -> tuple[Replications, Floats]:
-        """The base, and the measure by point and replication."""
+    def by_bars(self) -> Sensitivity:
+        """One input at a time."""
+        ends = [((one,), (value,)) for one in self.ranges for value in (one.given.low, one.given.high)]
+        base, table = self._run(ends, [0] * len(ends))
+        now = np.array(base.values("measures", self.plan.measure))
+        bars = bars_of(self.ranges, now, table, self.confidence_pct)
+        doubt = added_up(self.ranges, self.spans, now, table, self.confidence_pct)
+        return Sensitivity(base, self.plan, self.ranges, bars, (), (), self._answer(base), doubt)
+
+    def by_effects(self) -> Sensitivity:
+        """Elementary effects."""
+        runs = morris.trajectories(len(self.ranges), self.plan.trajectories, self.seed)
+        points = np.concatenate([run.points for run in runs])
+        base, table = self._over_ranges(points, np.repeat(np.arange(len(runs)), len(self.ranges) + 1))
+        answers = table.reshape(len(runs), -1, self.plan.count)
+        screened = tuple(morris.screen(runs, list(answers), self.confidence_pct))
+        doubt = self._spread(self._answer(base), table)
+        return Sensitivity(base, self.plan, self.ranges, (), screened, (), self._answer(base), doubt)
+
+    def by_shares(self) -> Sensitivity:
+        """Shares of the variance."""
+        count, rows = len(self.ranges), self.plan.base_samples
+        base, table = self._over_ranges(sobol.design(count, rows, self.seed), np.tile(np.arange(rows), count + 2))
+        known = np.isfinite(table).all()
+        shares = tuple(sobol.indices(table, count, self.seed, self.confidence_pct)) if known else ()
+        # Only the first two matrices are spread as the ranges are.
+        doubt = self._spread(self._answer(base), table[: 2 * rows])
+        return Sensitivity(base, self.plan, self.ranges, (), (), shares, self._answer(base), doubt)
+
+    def _over_ranges(self, shares: Floats, blocks: NDArray[np.int64]) -> tuple[Replications, Floats]:
+        """The shop at points of the unit cube; points of one block meet the same replications, others their own."""
+        changes = [(self.ranges, values) for values in values_at(self.spans, shares)]
+        return self._run(changes, (blocks * self.plan.count).tolist())
+
+    def _run(
+        self, changes: Sequence[tuple[tuple[Unsure, ...], tuple[float, ...]]], firsts: Sequence[int]
+    ) -> tuple[Replications, Floats]:
+        """The base, and the measure by point and replication, from the first of each point on."""
         options = [
             Option("at a point", with_values(self.base.scenario, which, values), self.base.order_lines)
             for which, values in changes
         ]
-        found = self.runner.run([Ask(option, self.plan.count) for option in (self.base, *options)])
+        asks = [Ask(option, self.plan.count, first) for option, first in zip(options, firsts, strict=True)]
+        found = self.runner.run([Ask(self.base, self.plan.base_count), *asks])
         base = Replications(self.base.scenario, found[0])
         if self.plan.measure not in base.keys("measures"):
             raise InputError([Problem("", None, None, "measure", f"there is no measure {self.plan.measure!r}")])
         table = [[row.measures.get(self.plan.measure, math.nan) for row in rows] for rows in found[1:]]
         return base, np.array(table, dtype=float)
 
-    def by_bars(self) -> Sensitivity:
-        """One input at a time."""
-        ends = [((one,), (value,)) for one in self.ranges for value in (one.given.low, one.given.high)]
-        base, table = self.run(ends)
-        now = np.array(base.values("measures", self.plan.measure))
-        bars = []
-        for i, unsure in enumerate(self.ranges):
-            low, high = table[2 * i].tolist(), table[2 * i + 1].tolist()
-            swing = paired_difference(high, low, self.confidence_pct).interval
-            bars.append(EffectBar(
-                unsure, paired_difference(low, now.tolist(), self.confidence_pct).interval,
-                paired_difference(high, now.tolist(), self.confidence_pct).interval, swing,
-                tuple((table[2 * i + 1] - table[2 * i]).tolist()),
-            ))  # fmt: skip
-        answer = base.interval("measures", self.plan.measure)
-        doubt = self._added_up(now, table)
-        return Sensitivity(base, self.plan, self.ranges, tuple(bars), (), (), answer, doubt)
+    def _answer(self, base: Replications) -> Interval:
+        return base.interval("measures", self.plan.measure)
 
-    def _added_up(self, now: Floats, table: Floats) -> Interval:
-        """Base plus the effects of all inputs, each somewhere in its range."""
-        shares = (np.arange(_QUANTILE_STEPS) + 0.5) / _QUANTILE_STEPS
-        middle, variance = now.copy(), 0.0
-        for i, (span, unsure) in enumerate(zip(self.spans, self.ranges, strict=True)):
-            weights = _hat_weights(np.array([span.at(share) for share in shares.tolist()]), unsure)
-            effects = np.stack([table[2 * i] - now, table[2 * i + 1] - now])
-            middle += weights.mean(axis=1) @ effects
-            known = effects[:, np.isfinite(effects).all(axis=0)]
-            if known.shape[1] == 0:
-                continue
-            spread = np.cov(weights, bias=True)
-            mean = known.mean(axis=1)
-            variance += float(mean @ spread @ mean)
-            if known.shape[1] > 1:
-                variance -= float((spread * np.cov(known)).sum()) / known.shape[1]
-        # Averaged over several points luck may shrink; doubt shall not look surer than no doubt.
-        luck = max(
-            (interval(each.tolist(), self.confidence_pct) for each in (middle, now)),
-            key=lambda each: each.half_width or 0.0,
-        )
-        centred = replace(luck, mean=interval(middle.tolist(), self.confidence_pct).mean)
-        return _widened(centred, math.sqrt(max(0.0, variance)), self.confidence_pct)
-
-    def by_effects(self) -> Sensitivity:
-        """Elementary effects."""
-        runs = morris.trajectories(len(self.ranges), self.plan.trajectories, self.seed)
-        base, means = self._means(np.concatenate([run.points for run in runs]))
-        answers = means.reshape(len(runs), -1)
-        screened = tuple(morris.screen(runs, answers.tolist(), self.confidence_pct))
-        return self._with_points(base, means, screened=screened)
-
-    def by_shares(self) -> Sensitivity:
-        """Shares of the variance."""
-        count = len(self.ranges)
-        base, means = self._means(sobol.design(count, self.plan.base_samples, self.seed))
-        shares: tuple[sobol.Indices, ...] = ()
-        if np.isfinite(means).all() and np.ptp(means) > 0:
-            shares = tuple(sobol.indices(means.tolist(), count, self.seed, self.confidence_pct))
-        # Only the first two matrices are spread as the ranges are.
-        return self._with_points(base, means[: 2 * self.plan.base_samples], shares=shares)
-
-    def _means(self, shares: Floats) -> tuple[Replications, Floats]:
-        base, table = self.run([(self.ranges, values) for values in values_at(self.spans, shares)])
-        return base, np.array([interval(row).mean for row in table.tolist()])
-
-    def _with_points(
-        self,
-        base: Replications,
-        means: Floats,
-        screened: tuple[morris.Screened, ...] = (),
-        shares: tuple[sobol.Indices, ...] = (),
-    ) -> Sensitivity:
-        answer = base.interval("measures", self.plan.measure)
+    def _spread(self, answer: Interval, table: Floats) -> Interval:
+        """The answer with doubt, from the answers at points spread over all ranges."""
+        means, luck = means_of(table), luck_of_means(table)
         known = means[np.isfinite(means)]
-        found = Interval(math.nan, None, None, None, 0)
-        if len(known):
-            tail = 1 - upper_share(self.confidence_pct)
-            luck = answer.half_width or 0.0
-            mean = float(known.mean())
-            # What luck adds at each end, independent of where the inputs lie.
-            low, high = (float(end) for end in np.quantile(known, [tail, 1 - tail]))
-            low, high = mean - math.hypot(mean - low, luck), mean + math.hypot(high - mean, luck)
-            found = Interval(mean, low, high, (high - low) / 2, len(known), len(means) - len(known))
-        return Sensitivity(base, self.plan, self.ranges, (), screened, shares, answer, found)
+        if not len(known):
+            return Interval(math.nan, None, None, None, 0)
+        mean, variance = float(known.mean()), float(known.var())
+        of_luck = float(np.nanmean(luck)) if np.isfinite(luck).any() else 0.0
+        by_inputs = math.sqrt(max(0.0, 1 - of_luck / variance)) if variance > 0 else 0.0
+        tail = 1 - upper_share(self.confidence_pct)
+        low, high = (float(end - mean) * by_inputs for end in np.quantile(known, [tail, 1 - tail]))
+        own = answer.half_width or 0.0
+        # What luck adds at each end, independent of where the inputs lie.
+        low, high = mean - math.hypot(low, own), mean + math.hypot(high, own)
+        return Interval(mean, low, high, (high - low) / 2, len(known), len(means) - len(known))
 
 
 def _range(one: Unsure) -> Range:
     given = one.given
     return Range(given.path, given.low, given.high, given.shape, given.likely, one.whole)
-
-
-def _hat_weights(values: Floats, one: Unsure) -> Floats:
-    """How much of the low and of the high end's effect holds at some values: none of either at today's value."""
-    low, high = one.given.low, one.given.high
-    if not low < one.now < high:
-        # Today's value lies outside: straight from one end to the other.
-        part = (values - low) / (high - low)
-        return np.stack([1 - part, part])
-    return np.stack([
-        np.clip((one.now - values) / (one.now - low), 0, None), np.clip((values - one.now) / (high - one.now), 0, None),
-    ])  # fmt: skip
-
-
-def _widened(found: Interval, deviation: float, confidence_pct: float) -> Interval:
-    """The interval of a mean with a further, known deviation of the truth."""
-    if found.half_width is None:
-        return found
-    half_width = math.hypot(found.half_width, t_quantile(math.inf, upper_share(confidence_pct)) * deviation)
-    return replace(found, low=found.mean - half_width, high=found.mean + half_width, half_width=half_width)

@@ -7,17 +7,20 @@ sequence (`scipy.stats.qmc`). Intervals: percentiles over bootstrap samples of i
 I. M. Sobol, "Sensitivity measures, ANOVA-like techniques and the use of bootstrap", Journal of Statistical Computation
 and Simulation 58 (1997) 99-120). Rows of a Sobol sequence are more even than independent ones, so these are rather too
 wide.
+
+Answers that are means over replications hold luck as well; its share is known from their scatter and taken off both
+the variance and what an input makes of it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shopsim.studies._checks import require_count
+from shopsim.studies._checks import error_share, require_count
+from shopsim.studies.luck import beyond_luck, luck_of_means
 from shopsim.studies.precision import upper_share
 
 Floats = NDArray[np.float64]
@@ -36,10 +39,14 @@ class Index:
 
 @dataclass(frozen=True, slots=True)
 class Indices:
-    """`first`: the share an input makes alone; `total`: with all it does together with others."""
+    """`first`: the share an input makes alone; `total`: with all it does together with others.
+
+    `told` says whether what it does is more than luck.
+    """
 
     first: Index
     total: Index
+    told: bool
 
 
 def design(inputs: int, base: int, seed: int) -> Floats:
@@ -63,38 +70,60 @@ def design(inputs: int, base: int, seed: int) -> Floats:
     return np.concatenate([a, b, *mixed])
 
 
-def indices(answers: Sequence[float], inputs: int, seed: int, confidence_pct: float = 95.0) -> list[Indices]:
-    """Both indices of every input from the answers at the points of `design`.
+def indices(answers: Floats, inputs: int, seed: int, confidence_pct: float = 95.0) -> list[Indices]:
+    """Both indices of every input from the answers at the points of `design`, one row a point, a column a replication.
 
-    Raises ValueError for another number of answers, for answers that are not finite, for answers that are all alike,
-    and for an impossible confidence.
+    Replications are shared by the points of one base sample and by no other. All inputs are told from luck at once with
+    the stated confidence (Bonferroni). Empty where the answers scatter no more than luck alone would. Raises ValueError
+    for another number of answers, for answers that are not finite, and for an impossible confidence.
     """
     table = np.asarray(answers, dtype=float)
     if len(table) % (inputs + 2) or not np.isfinite(table).all():
         raise ValueError(f"answers must be finite and {inputs + 2} for each base sample, found {len(table)}")
-    table = table.reshape(inputs + 2, -1)
-    if np.ptp(table) == 0:
-        raise ValueError("answers are all alike: no input makes any variance")
+    error = error_share(confidence_pct) / inputs
+    table = table.reshape(inputs + 2, -1, table.shape[1])
     # Both estimators bear any shift of the answers; without the mean the first is far less noisy.
     table = table - table[:2].mean()
-    n = table.shape[1]
+    parts = _parts(table)
+    n = parts.shape[1]
+    found = _estimates(parts[:, None, :])
+    if not np.isfinite(found).all():
+        return []
     picks = np.random.default_rng(seed).integers(0, n, (RESAMPLES, n))
-    found = _estimates(table[:, None, :])
     # Some at a time: all at once would take a gigabyte.
-    again = np.concatenate([_estimates(table[:, picks[i : i + _AT_ONCE]]) for i in range(0, RESAMPLES, _AT_ONCE)], 2)
+    again = np.concatenate([_estimates(parts[:, picks[i : i + _AT_ONCE]]) for i in range(0, RESAMPLES, _AT_ONCE)], 2)
     tail = 1 - upper_share(confidence_pct)
     ends = np.nanquantile(again, [tail, 1 - tail], axis=2)
     return [
-        Indices(*(Index(float(found[kind, i, 0]), float(ends[0, kind, i]), float(ends[1, kind, i])) for kind in (0, 1)))
+        Indices(
+            _index(found[0, i], ends[:, 0, i]),
+            _index(found[1, i], ends[:, 1, i]),
+            beyond_luck(table[2 + i] - table[0], error),
+        )
         for i in range(inputs)
     ]
 
 
-def _estimates(table: Floats) -> Floats:
-    """First and total by kind, input and sample; `table` by matrix (A, B, then one an input), sample and row."""
-    a, b, mixed = table[0], table[1], table[2:]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        variance = np.concatenate([a, b], axis=1).var(axis=1, ddof=1)
-        first = (b * (mixed - a)).mean(axis=2) / variance
-        total = ((a - mixed) ** 2).mean(axis=2) / 2 / variance
+def _index(estimate: Floats, ends: Floats) -> Index:
+    return Index(float(estimate[0]), float(ends[0]), float(ends[1]))
+
+
+def _parts(table: Floats) -> Floats:
+    """By row what estimates are made of: A, B, the luck of the two; then for each input its mixed answer and the luck
+    of its step. 0 stands for luck that one replication cannot tell."""
+    a, b = table[:2].mean(axis=2)
+    rows = [a, b, np.nan_to_num((luck_of_means(table[0]) + luck_of_means(table[1])) / 2)]
+    for mixed in table[2:]:
+        rows += [mixed.mean(axis=1), np.nan_to_num(luck_of_means(mixed - table[0]))]
+    return np.array(rows)
+
+
+def _estimates(parts: Floats) -> Floats:
+    """First and total by kind, input and sample; `parts` by part, sample and row. NaN where luck makes all variance."""
+    a, b, luck, mixed, luck_of_step = parts[0], parts[1], parts[2], parts[3::2], parts[4::2]
+    variance = np.concatenate([a, b], axis=1).var(axis=1, ddof=1) - luck.mean(axis=1)
+    # What rounding leaves of 0 is no variance.
+    variance = np.where(variance > 1e-12 * np.square(a).mean(axis=1), variance, np.nan)
+    first = (b * (mixed - a)).mean(axis=2) / variance
+    total = ((a - mixed) ** 2 - luck_of_step).mean(axis=2) / 2 / variance
     return np.stack([first, total])

@@ -6,7 +6,7 @@ import math
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, figure
+from shopsim.figures import ALIKE, figure, with_sign
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import measure_words
 from shopsim.sentences.doubting import is_share, level, step, unit_of_steps
@@ -55,7 +55,7 @@ def _print_bars(console: Console, found: Sensitivity) -> None:
     print_table(
         console, f"Change of {measure_words(measure)} against today, {unit_of_steps(measure)}, one input at a time",
         ("", "now", "range", "at low", "at high", confidence, "")[: 7 if wide else 6], rows,
-        "The bar: - at low, = at high, | today." if wide else "", texts=(6,),
+        f"{'The bar: - at low, = at high, | today.' if wide else ''}{_untold(found)}".strip(), texts=(6,),
     )  # fmt: skip
 
 
@@ -79,12 +79,15 @@ def _print_screened(console: Console, found: Sensitivity) -> None:
         one = found.screened[i]
         text = figure(one.mean_absolute, scale, least=0)
         between = "" if text.between == ALIKE else text.between
-        rows.append((*_names(found, i), text.mean, between, f"{one.mean * scale:+.3g}", f"{_spread(one) * scale:.3g}"))
+        told = "" if math.isnan(one.luck) else f"{one.luck * scale:.2g}"
+        rows.append((*_names(found, i), text.mean, between, told, with_sign(f"{one.mean * scale:.3g}"),
+                     f"{_spread(one) * scale:.3g}"))  # fmt: skip
     measure, confidence_pct = found.plan.measure, found.base.scenario.study.confidence_pct
     print_table(
         console, f"Effects on {measure_words(measure)} over a whole range, {unit_of_steps(measure)}",
-        ("", "now", "range", "mean size", f"{confidence_pct:g} % interval", "mean", "deviation"), rows,
-        "deviation: how much the effect depends on where this input and the others stand.",
+        ("", "now", "range", "mean size", f"{confidence_pct:g} %", "luck", "mean", "deviation"), rows,
+        "luck: the mean size that luck alone would show. deviation: how much the effect depends on where inputs stand."
+        f"{_untold(found)}",
     )  # fmt: skip
 
 
@@ -101,12 +104,18 @@ def _print_shares(console: Console, found: Sensitivity) -> None:
     print_table(
         console, f"Shares of the variance of {measure_words(found.plan.measure)}, %",
         ("", "now", "range", "alone", "interval", "with others", "interval"), rows,
-        "Shares alone may come out below 0, shares with others add up to more than 100.",
+        f"Shares with others may add up to more than 100.{_untold(found)}",
     )  # fmt: skip
 
 
 def _share(index: Index) -> tuple[str, str]:
-    return f"{index.estimate * 100:.0f}", f"{index.low * 100:.0f} to {index.high * 100:.0f}"
+    low, middle, high = (f"{min(1.0, max(0.0, x)) * 100:.0f}" for x in (index.low, index.estimate, index.high))
+    return middle, f"{low} to {high}"
+
+
+def _untold(found: Sensitivity) -> str:
+    count = sum(not found.matters(i) for i in range(len(found.ranges)))
+    return f" The last {count} cannot be told from luck and are not ranked." if count else ""
 
 
 def _print_doubt(console: Console, found: Sensitivity) -> None:

@@ -8,13 +8,15 @@ from itertools import combinations
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from shopsim.studies.morris import Screened, screen, trajectories
 
 
 def screened(function: Callable[[np.ndarray], float], inputs: int, count: int, seed: int = 1) -> list[Screened]:
     runs = trajectories(inputs, count, seed)
-    return screen(runs, [[function(point) for point in run.points] for run in runs])
+    # Two replications without any luck.
+    return screen(runs, [np.array([[function(point)] * 2 for point in run.points]) for run in runs])
 
 
 def test_each_step_moves_one_input_by_two_thirds_and_every_input_once() -> None:
@@ -85,14 +87,41 @@ def test_morris_own_function_shows_its_three_groups() -> None:
 
 def test_answers_that_are_missing_leave_their_effects_out() -> None:
     runs = trajectories(2, 3, 1)
-    answers = [[float(point.sum()) for point in run.points] for run in runs]
-    answers[0][0] = math.nan
+    answers = [run.points.sum(axis=1)[:, None] for run in runs]
+    answers[0][0, 0] = math.nan
     found = screen(runs, answers)
     moved_first = runs[0].moved[0]
     assert found[moved_first].mean_absolute.n == 2
     assert found[1 - moved_first].mean_absolute.n == 3
-    nothing = screen(runs, [[math.nan] * 3] * 3)
+    nothing = screen(runs, [np.full((3, 2), math.nan)] * 3)
     assert math.isnan(nothing[0].mean)
+    assert not nothing[0].told
+
+
+def with_luck(slopes: tuple[float, ...], seed: int, count: int = 10, each: int = 3) -> list[Screened]:
+    """A straight line with luck of 1 at every point and replication, none of it shared."""
+    runs, rng = trajectories(len(slopes), count, seed), np.random.default_rng([seed, 1])
+    return screen(runs, [(run.points @ slopes)[:, None] + rng.normal(size=(len(run.points), each)) for run in runs])
+
+
+def test_luck_is_not_taken_for_an_effect_more_often_than_promised() -> None:
+    """Four inputs that do nothing: in at most 5 % of studies any of them is told from luck."""
+    wrong = sum(any(one.told for one in with_luck((0.0,) * 4, seed)) for seed in range(300))
+    assert wrong <= stats.binom.ppf(0.99, 300, 0.05)
+
+
+def test_an_effect_well_above_luck_is_told_and_luck_is_known() -> None:
+    # A step is 2/3 of the range, its mean over three replications has a variance of 2/3, its effect one of 3/2.
+    found = [with_luck((6.0, 0.0), seed) for seed in range(100)]
+    assert np.mean([each[0].told for each in found]) > 0.95
+    assert np.mean([each[1].luck for each in found]) == pytest.approx(math.sqrt(2 / math.pi * 1.5), rel=0.04)
+    assert np.mean([each[1].mean_absolute.mean for each in found]) == pytest.approx(math.sqrt(3 / math.pi), rel=0.05)
+
+
+def test_from_one_replication_nothing_is_told_from_luck() -> None:
+    found = with_luck((50.0, 0.0), 1, each=1)
+    assert [one.told for one in found] == [False, False]
+    assert math.isnan(found[0].luck)
 
 
 @pytest.mark.parametrize(("arguments", "message"), [

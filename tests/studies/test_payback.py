@@ -95,12 +95,30 @@ def test_a_worth_too_near_0_to_tell_is_not_settled() -> None:
     assert not worked_out(replace(SPENDING, once_cu=level)).settled
 
 
-def test_growth_earns_more_each_year_as_far_as_demand_was_run() -> None:
+def test_growth_earns_more_each_year_at_demands_that_were_run() -> None:
     found = worked_out(growth_pct_per_year=10.0)
-    weekly = [500 * min(1.1**year, max(found.curves.factors)) - 200 + LUCK[0] for year in range(5)]
+    # 1.1 to the fourth: the last of five years.
+    assert max(found.curves.factors) == pytest.approx(1.4641)
+    weekly = [500 * 1.1**year - 200 + LUCK[0] for year in range(5)]
     expected = [-50_000, *(gain * WEEKS - 1000 for gain in weekly)]
     expected[-1] += 5000
     assert found.runs.flows_cu[0] == pytest.approx(expected)
+    assert found.cut_off_share == 0
+
+
+def test_beyond_three_times_todays_demand_the_gain_stays_as_there() -> None:
+    found = worked_out(growth_pct_per_year=50.0)
+    assert max(found.curves.factors) == 3.0
+    # 1.5, 2.25, 3.375 and 5.06 of today's.
+    assert found.runs.flows_cu[0][3:5] == pytest.approx([(500 * each - 200 + LUCK[0]) * WEEKS - 1000 for each in
+                                                         (2.25, 3.0)])  # fmt: skip
+    assert found.cut_off_share == 1
+
+
+def test_doubt_that_leaves_the_demands_run_is_counted() -> None:
+    # Four years of growth from -10 to 10 %: below 0.8 from -5.43 %, above 1.2 from 4.66 % on.
+    found = worked_out(ranges=(Range("growth_pct_per_year", -10, 10),))
+    assert found.cut_off_share == pytest.approx((4.57 + 5.34) / 20, abs=0.002)
 
 
 def test_tornado_bars_by_hand_longest_first() -> None:

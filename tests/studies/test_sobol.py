@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from scipy import stats
 
 from shopsim.studies.sobol import Indices, design, indices
 
@@ -14,7 +15,8 @@ Function = Callable[[np.ndarray], np.ndarray]
 
 
 def found(function: Function, inputs: int, base: int = 1024, seed: int = 3) -> list[Indices]:
-    return indices(function(design(inputs, base, seed)).tolist(), inputs, seed)
+    # Two replications without any luck.
+    return indices(np.repeat(function(design(inputs, base, seed))[:, None], 2, axis=1), inputs, seed)
 
 
 def ishigami(points: np.ndarray) -> np.ndarray:
@@ -90,10 +92,42 @@ def test_impossible_designs_are_refused(base: int, message: str) -> None:
 
 
 @pytest.mark.parametrize(("answers", "message"), [
-    ([1.0] * 40, "answers are all alike: no input makes any variance"),
     ([1.0] * 41, "answers must be finite and 5 for each base sample, found 41"),
     ([math.nan] * 40, "answers must be finite and 5 for each base sample, found 40"),
 ])  # fmt: skip
 def test_answers_that_do_not_do(answers: list[float], message: str) -> None:
     with pytest.raises(ValueError, match=message):
-        indices(answers, 3, 1)
+        indices(np.array(answers)[:, None], 3, 1)
+
+
+def with_luck(slopes: tuple[float, ...], luck: float, seed: int, each: int = 2, base: int = 64) -> list[Indices]:
+    """A straight line with luck of its own at every point and replication."""
+    points = design(len(slopes), base, seed)
+    noise = np.random.default_rng([seed, 1]).normal(0, luck, (len(points), each))
+    return indices((points @ slopes)[:, None] + noise, len(slopes), seed)
+
+
+def test_luck_is_taken_off_the_shares() -> None:
+    """Slopes 3, 4 and 0 have variances 9/12 and 16/12; luck of the mean of two replications adds a half to each."""
+    found = [with_luck((3.0, 4.0, 0.0), 1.0, seed) for seed in range(60)]
+    for i, share in enumerate((9 / 25, 16 / 25, 0.0)):
+        for kind in ("first", "total"):
+            # Left in it would make the totals 0.46, 0.68 and 0.19.
+            estimates = [getattr(each[i], kind).estimate for each in found]
+            assert np.mean(estimates) == pytest.approx(share, abs=0.03)
+
+
+def test_luck_is_not_taken_for_an_effect_more_often_than_promised() -> None:
+    told = [[each.told for each in with_luck((9.0, 0.0, 0.0, 0.0), 1.0, seed)] for seed in range(200)]
+    assert all(each[0] for each in told)
+    assert sum(any(each[1:]) for each in told) <= stats.binom.ppf(0.99, 200, 0.05)
+
+
+def test_where_luck_makes_all_variance_there_are_no_shares() -> None:
+    alike = np.ones((40, 2))
+    assert indices(alike, 3, 1) == []
+    assert [] in [with_luck((0.0, 0.0), 1.0, seed) for seed in range(8)]
+
+
+def test_from_one_replication_nothing_is_told_from_luck() -> None:
+    assert [each.told for each in with_luck((9.0, 0.0), 0.1, 1, each=1)] == [False, False]

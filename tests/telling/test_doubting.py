@@ -55,17 +55,18 @@ def test_the_whole_answer() -> None:
     assert hangs_on(found((CLEAR, VAGUE))) == (
         (
             "On-time delivery hangs most on crews.sewers.efficiency_pct (from 65 to 85: +26 points, 95 % interval +21 "
-            f"to +31); 1 of 2 change nothing the runs can tell.{ENDING}"
+            f"to +31); crews.sewers.count cannot be told from luck.{ENDING}"
         ),
         (
-            "Found with each input alone at both ends of its range: 5 shops, the same 6 replications of 13 weeks each, "
-            "after a warm-up of 2 weeks, which does not count. Intervals hold each on its own."
+            "Found with each input alone at both ends of its range: 5 shops, the same 6 replications of 13 weeks, "
+            "after a warm-up of 2 weeks, which does not count. What is told from luck is told of all inputs at once; "
+            "intervals hold each on its own."
         ),
     )
 
 
 def test_what_the_runs_cannot_tell_apart() -> None:
-    near = bar(HEADS, (-0.12, -0.08, -0.15), (0.13, 0.1, 0.18))
+    near = bar(HEADS, (-0.12, -0.10, -0.13), (0.13, 0.12, 0.16))
     assert hangs_on(found((CLEAR, near))).sentence.startswith(
         "On-time delivery hangs most on crews.sewers.efficiency_pct or crews.sewers.count, the runs cannot tell which "
         "(crews.sewers.efficiency_pct from 65 to 85: +26 points"
@@ -77,7 +78,7 @@ def test_what_the_runs_cannot_tell_apart() -> None:
 
 
 def test_of_many_that_may_matter_most_two_are_named() -> None:
-    near = bar(HEADS, (-0.12, -0.08, -0.15), (0.13, 0.1, 0.18))
+    near = bar(HEADS, (-0.12, -0.10, -0.13), (0.13, 0.12, 0.16))
     many = replace(found((near,) * 4), ranges=tuple(unsure(f"crews.{name}.count", 1, 3, 2) for name in "abcd"))
     assert hangs_on(many).sentence.startswith(
         "On-time delivery hangs most on crews.a.count, crews.b.count or 2 others, the runs cannot tell which (crews.a."
@@ -86,27 +87,50 @@ def test_of_many_that_may_matter_most_two_are_named() -> None:
 
 def test_nothing_that_can_be_told() -> None:
     assert hangs_on(found((VAGUE, VAGUE))).sentence == (
-        f"On-time delivery: the runs cannot tell that any of the inputs in doubt matters.{ENDING}"
+        f"On-time delivery: none of the inputs in doubt can be told from the luck of the runs.{ENDING}"
     )
 
 
-SCREENED = (Screened(0.2, Interval(0.21, 0.15, 0.27, 0.06, 10), 0.05), Screened(0.0, Interval(0, 0, 0, 0, 10), 0))
+SCREENED = (
+    Screened(0.2, Interval(0.21, 0.15, 0.27, 0.06, 10), 0.05, 0.02, True),
+    Screened(0.01, Interval(0.03, 0.02, 0.04, 0.01, 10), 0.03, 0.025, False),
+)
 SHARES = (
-    Indices(Index(0.7, 0.5, 0.9), Index(0.8, 0.61, 1.1)), Indices(Index(0.1, -0.1, 0.2), Index(0.2, 0.1, 0.3)),
+    Indices(Index(0.7, 0.5, 0.9), Index(0.8, 0.61, 1.1), True),
+    Indices(Index(-0.02, -0.1, 0.2), Index(0.2, 0.1, 0.3), True),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize(("given", "how", "below"), [
     ({"screened": SCREENED, "count": 3},
-     "(which moves it by 21 points over its range, 95 % interval 15 to 27); 1 of 2 change nothing the runs can tell.",
-     "10 trajectories through all ranges (Morris); an effect is the change over a whole range: 31 shops, the same 3"),
+     ("(which moves it by 21 points over its range, 95 % interval 15 to 27); crews.sewers.count cannot be told from "
+      "luck."),
+     ("10 trajectories through all ranges (Morris); an effect is the change over a whole range: 31 shops, for each of "
+      "these its own 3 replications of 13 weeks,")),
     ({"shares": SHARES, "count": 1}, "(80 % of its variance, 95 % interval 61 to 100). As the file",
-     "64 base samples of all ranges (Sobol); intervals by bootstrap: 257 shops, the same one replication of 13 weeks"),
+     ("64 base samples of all ranges (Sobol); intervals by bootstrap: 257 shops, for each of these its own 1 "
+      "replication of 13 weeks, after a warm-up of 2 weeks, which does not count. What is told from luck is told of all "
+      "inputs at once; intervals hold each on its own. With one replication at a point luck cannot be told from inputs, "
+      "and the interval with doubt holds both.")),
 ])  # fmt: skip
 def test_the_other_methods(given: dict[str, object], how: str, below: str) -> None:
     answer = hangs_on(found(**given))  # type: ignore[arg-type]
     assert answer.sentence.startswith(f"On-time delivery hangs most on crews.sewers.efficiency_pct {how}")
     assert below in answer.below
+
+
+def test_pages_of_the_other_methods_tell_what_is_not_ranked_and_keep_shares_within_0_and_100() -> None:
+    texts = []
+    for given in ({"screened": SCREENED}, {"shares": SHARES}):
+        text, shown = io.StringIO(), found(**given)  # type: ignore[arg-type]
+        print_sensitivity(Console(file=text, width=80), shown, hangs_on(shown))
+        texts.append(" ".join(text.getvalue().split()))
+    assert "72 65 to 85 21 15 to 27 2 +20 5 " in texts[0]
+    assert texts[0].index("65 to 85") < texts[0].index("2 to 4 3.0 2.0 to 4.0 2.5 +1 3 ")
+    assert "The last 1 cannot be told from luck and are not ranked." in texts[0]
+    assert "65 to 85 70 50 to 90 80 61 to 100" in texts[1]
+    assert "2 to 4 0 0 to 20 20 10 to 30" in texts[1]
+    assert "luck" not in texts[1].partition("Shares of the variance")[2].partition("What is known")[0]
 
 
 def test_measures_that_are_no_shares_keep_their_unit() -> None:

@@ -48,7 +48,7 @@ def found(npv: tuple[float | None, float | None] = (120_300, 243_700), **changes
         Root(2.9, 2.63, 3.27, 0, (0, 7), 10), Root(3.4, 3.1, 3.9, 0, (0, 7), 10),
         Root(0.94, 0.885, 0.992, 0, (0.8, 1.2), 10),
         (Bar(doubts[1], 90_000, 210_000), Bar(doubts[0], 192_000, 172_000)),
-        worth((-50_000.0, *[100_000.0] * 8, 210_000.0), YEARS),
+        worth((-50_000.0, *[100_000.0] * 8, 210_000.0), YEARS), 0.0,
     )  # fmt: skip
     return replace(made, **changes)  # type: ignore[arg-type]
 
@@ -57,9 +57,9 @@ def test_the_whole_answer() -> None:
     assert paid(found()) == (
         (
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
-            "year, and has paid back after 2.9 years (2.6 to 3.3; 80 % of runs 2.1 to 4.6); it pays from 94 % of "
-            "today's demand on (88 to 100). With doubt about 2 inputs it pays in 90 % of cases, and in 80 % of them is "
-            "worth −50,000 to 100,000 CU; gain that comes true matters most."
+            "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; 80 % of runs 2.1 to "
+            "4.6); at the same demand every year it pays from 94 % of today's on (88 to 100). With doubt about 2 "
+            "inputs it pays in 90 % of cases, and in 80 % of them is worth −50,000 to 100,000 CU; gain that comes true matters most."
         ),
         BELOW,
     )
@@ -69,7 +69,8 @@ def test_the_whole_answer() -> None:
     ({"npv": (-90_000, -10_000)}, ("“A second printer” does not pay: it is worth −50,000 CU (95 % interval −90,000 to "
                                   "−10,000) over 7 years at 8 % a year")),
     ({"npv": (-40_000, 60_000)}, ("Whether “A second printer” pays cannot be told: it is worth 10,000 CU (95 % "
-                                 "interval −40,000 to 60,000) over 7 years at 8 % a year, and has paid back")),
+                                 "interval −40,000 to 60,000) over 7 years at 8 % a year, with as many orders as today, and "
+                                 "has paid back")),
     ({"npv": (None, None)}, ("Whether “A second printer” pays cannot be told from one replication: it is worth 182,000 "
                              "CU over 7 years")),
 ])  # fmt: skip
@@ -96,7 +97,7 @@ def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) 
     (Root(None, None, 0.5, -1, (0.5, 1.2), 10), "; it would pay even at 50 % of today's demand."),
     (Root(None, None, None, 1, (0.5, 1.75), 10),
      "; from what demand on it would pay cannot be told (50 to 175 % of today's were tried)."),
-    (Root(1.1, None, 1.2, 0, (0.5, 1.75), 10), "; it pays from 110 % of today's demand on."),
+    (Root(1.1, None, 1.2, 0, (0.5, 1.75), 10), "; at the same demand every year it pays from 110 % of today's on."),
 ])  # fmt: skip
 def test_from_what_demand_on(root: Root, text: str) -> None:
     assert text in paid(found(breaks_even_at=root)).sentence
@@ -111,7 +112,7 @@ def test_what_would_settle_it() -> None:
 def test_nothing_spent_and_no_doubt() -> None:
     sentence = paid(found(plan=PaybackPlan(10, Spending(0.0)))).sentence
     assert ", with nothing to pay back;" in sentence
-    assert sentence.endswith("of today's demand on (88 to 100).")
+    assert sentence.endswith("from 94 % of today's on (88 to 100).")
 
 
 def test_growth_beyond_what_was_run_is_told() -> None:
@@ -121,7 +122,15 @@ def test_growth_beyond_what_was_run_is_told() -> None:
     assert paid(found(curves=curves, plan=grown)).below.endswith(
         " Demand beyond 120 % of today's was not run: the gain is taken as there."
     )
-    assert "Demand beyond" not in paid(found(curves=curves, plan=replace(grown, growth_pct_per_year=3.0))).below
+    less = replace(grown, growth_pct_per_year=3.0)
+    assert "Demand beyond" not in paid(found(curves=curves, plan=less)).below
+    assert " 8 % a year, with orders growing by 3 % a year, and" in paid(found(plan=less)).sentence
+    shrinking = replace(grown, growth_pct_per_year=-2.0)
+    assert ", with orders shrinking by 2 % a year, and" in paid(found(plan=shrinking)).sentence
+    assert paid(found(curves=curves, cut_off_share=0.123)).below.endswith(
+        " In 13 % of the cases with doubt demand leaves 100 to 120 % of today's, which was run: the gain is then taken "
+        "as there."
+    )
 
 
 def test_amounts_have_three_digits_and_quantiles_are_values() -> None:
