@@ -109,9 +109,9 @@ SHARES = (
       "these its own 3 replications of 13 weeks,")),
     ({"shares": SHARES, "count": 1}, "(80 % of its variance, 95 % interval 61 to 100). As the file",
      ("64 base samples of all ranges (Sobol); intervals by bootstrap: 257 shops, for each of these its own 1 "
-      "replication of 13 weeks, after a warm-up of 2 weeks, which does not count. What is told from luck is told of all "
-      "inputs at once; intervals hold each on its own. With one replication at a point luck cannot be told from inputs, "
-      "and the interval with doubt holds both.")),
+      "replication of 13 weeks, after a warm-up of 2 weeks, which does not count. What is told from luck is told of "
+      "all inputs at once; intervals hold each on its own. With one replication at a point luck cannot be told from "
+      "inputs, and the interval with doubt holds both.")),
 ])  # fmt: skip
 def test_the_other_methods(given: dict[str, object], how: str, below: str) -> None:
     answer = hangs_on(found(**given))  # type: ignore[arg-type]
