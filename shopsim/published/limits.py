@@ -57,12 +57,13 @@ def _empty_share(log: RunLog) -> float:
 # -- constant work in process -----------------------------------------------------------------------------------------
 
 
-def _line(name: str, most: int, **sets: object) -> Scenario:
+def line_of(name: str, most: int, **sets: object) -> Scenario:
+    """A line with so many orders on it at once; `a__b=value` sets `a.b`."""
     values = {"policies.orders_at_once.most": most, "study.weeks": 5, "study.warm_up_weeks": 1}
     return load(name, values | {path.replace("__", "."): value for path, value in sets.items()})
 
 
-def _steady(scenario: Scenario, pieces: int = 1, replication: int = 0) -> tuple[float, float, dict[str, float]]:
+def steady(scenario: Scenario, pieces: int = 1, replication: int = 0) -> tuple[float, float, dict[str, float]]:
     """Orders an hour, hours from release to completion, and all measures, of a shop with more orders than it can do."""
     weeks = scenario.horizon_min / MINUTES_PER_WEEK
     log = simulate(scenario, all_at_once(scenario, int(weeks * _HOURS * 0.6), pieces), replication)
@@ -77,8 +78,8 @@ def _rates(name: str) -> tuple[float, float, dict[str, float]]:
 
     With twelve the orders the bottleneck cannot take are in line before it within the warm-up.
     """
-    rate, _, full = _steady(_line(name, 12))
-    return rate, _steady(_line(name, 1))[1], full
+    rate, _, full = steady(line_of(name, 12))
+    return rate, steady(line_of(name, 1))[1], full
 
 
 def _exact(what: str, expected: float, found: float) -> Finding:
@@ -91,11 +92,11 @@ def _penny_fab_one(full: bool) -> Iterator[Finding]:
     yield _exact("raw process time, h", 8, raw_h)
     yield _exact("critical work in process, orders", 4, rate * raw_h)
     for most, out, stay_h in ((1, 0.125, 8), (2, 0.25, 8), (3, 0.375, 8), (4, 0.5, 8), (5, 0.5, 10), (10, 0.5, 20)):
-        per_h, hours, _ = _steady(_line("penny_fab_1", most))
+        per_h, hours, _ = steady(line_of("penny_fab_1", most))
         yield _exact(f"best case with {most}, orders/h", out, per_h)
         yield _exact(f"best case with {most}, cycle time, h", stay_h, hours)
     # One order of five pieces that move as one batch.
-    per_h, hours, _ = _steady(_line("penny_fab_1", 1), pieces=5)
+    per_h, hours, _ = steady(line_of("penny_fab_1", 1), pieces=5)
     yield _exact("worst case with 5, orders/h", 0.125, per_h * 5)
     yield _exact("worst case with 5, cycle time, h", 40, hours)
     yield from _practical_worst(full)
@@ -106,8 +107,8 @@ def _practical_worst(full: bool) -> Iterator[Finding]:
     route = [{"op": "work", "at": f"s{i}", "minutes": minutes} for i in range(1, 5)]
     sets = {"products__penny__route": route, "study__weeks": 85 if full else 15}
     for most, out, stay_h in ((4, 0.285714285714, 14), (10, 0.384615384615, 26)):
-        scenario = _line("penny_fab_1", most, **sets)
-        runs = [_steady(scenario, replication=i)[:2] for i in range(10)]
+        scenario = line_of("penny_fab_1", most, **sets)
+        runs = [steady(scenario, replication=i)[:2] for i in range(10)]
         width = 0.01 if full else 0.04
         yield mean_of(f"practical worst case with {most}, orders/h", out, [run[0] for run in runs], width)
         yield mean_of(f"practical worst case with {most}, cycle time, h", stay_h, [run[1] for run in runs], width)
@@ -120,13 +121,13 @@ def _penny_fab_two(_: bool) -> Iterator[Finding]:
     yield _exact("critical work in process, orders", 8, rate * raw_h)
     yield _exact("first place at work", 0.8, at_full["busy_share.s1"])
     yield _exact("third place at work", 0.666666666667, at_full["busy_share.s3"])
-    yield _exact("best case with 4, orders/h", 0.2, _steady(_line("penny_fab_2", 4))[0])
-    yield _exact("best case with 8, orders/h", 0.4, _steady(_line("penny_fab_2", 8))[0])
-    yield _exact("best case with 12, cycle time, h", 30, _steady(_line("penny_fab_2", 12))[1])
-    yield _exact("worst case with 8, cycle time, h", 160, _steady(_line("penny_fab_2", 1), pieces=8)[1])
+    yield _exact("best case with 4, orders/h", 0.2, steady(line_of("penny_fab_2", 4))[0])
+    yield _exact("best case with 8, orders/h", 0.4, steady(line_of("penny_fab_2", 8))[0])
+    yield _exact("best case with 12, cycle time, h", 30, steady(line_of("penny_fab_2", 12))[1])
+    yield _exact("worst case with 8, cycle time, h", 160, steady(line_of("penny_fab_2", 1), pieces=8)[1])
     means = (("s1", 120), ("s2", 300), ("s3", 600), ("s4", 180))
     route = [{"op": "work", "at": at, "minutes": {"exponential": {"mean": mean}}} for at, mean in means]
-    found = _steady(_line("penny_fab_2", 8, products__penny__route=route, study__weeks=30))[0]
+    found = steady(line_of("penny_fab_2", 8, products__penny__route=route, study__weeks=30))[0]
     yield Finding("random work with 8: more than the practical worst case, 0.213 orders/h, less than the best, 0.4",
                   "yes", "yes" if 0.213333333333 < found < 0.4 else "no")  # fmt: skip
 

@@ -40,18 +40,23 @@ def _three_classes(full: bool) -> Iterator[Finding]:
     two = one | {"work_centres.desk.seats": 2, "crews.servers.count": 2}
     interrupted = one | {"work_centres.desk.interrupted_by": "more_urgent"}
     widths = (0.05, 0.06, 0.1) if full else (0.15, 0.2, 0.35)
-    yield from _classes("one server", one, (0.238095238095, 0.324675324675, 0.909090909091), widths[0])
-    yield from _classes("two servers", two, (0.0287356321839, 0.0331564986737, 0.0480769230769), widths[1])
-    yield from _classes("one server, interrupted", interrupted, (0.0238095238095, 0.15367965368, 1.0303030303),
+    yield from classes("one server", one, (0.238095238095, 0.324675324675, 0.909090909091), widths[0])
+    yield from classes("two servers", two, (0.0287356321839, 0.0331564986737, 0.0480769230769), widths[1])
+    yield from classes("one server, interrupted", interrupted, (0.0238095238095, 0.15367965368, 1.0303030303),
                         widths[2])  # fmt: skip
 
 
-def _classes(
-    what: str, sets: Mapping[str, object], hours: tuple[float, float, float], width: float
+def classes(
+    what: str,
+    sets: Mapping[str, object],
+    hours: tuple[float, float, float],
+    width: float,
+    wider: tuple[float, float, float] = (1, 1, 1),
 ) -> Iterator[Finding]:
+    """Delays of three classes, most urgent first; `wider` multiplies the width for each."""
     found = measured(load("three_classes", sets), [_delay(name) for name in _CLASSES])
-    for name, expected_h, values in zip(_CLASSES, hours, found, strict=True):
-        yield mean_of(f"{what}: delay of {name} orders, min", 60 * expected_h, values, width)
+    for name, expected_h, values, times in zip(_CLASSES, hours, found, wider, strict=True):
+        yield mean_of(f"{what}: delay of {name} orders, min", 60 * expected_h, values, times * width)
 
 
 def _share_at_work(log: RunLog) -> float:
