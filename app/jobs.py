@@ -28,11 +28,12 @@ _KEPT_DAYS = 60
 
 @dataclass(frozen=True, slots=True)
 class Finished:
-    """An answer: the document of the question (as `--json`), and the tables that the command line shows."""
+    """An answer: the document of the question (as `--json`), the tables that the command line shows, and pictures."""
 
     key: str
     document: dict[str, Any]
     tables: list[dict[str, Any]]
+    pictures: list[dict[str, Any]]
 
 
 @dataclass(slots=True)
@@ -96,7 +97,7 @@ class Jobs:
         """The finished answer of a question, of this process or an earlier one."""
         try:
             read = json.loads(self._path(key).read_text(encoding="utf-8"))
-            return Finished(key, read["document"], read["tables"])
+            return Finished(key, read["document"], read["tables"], read["pictures"])
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -136,7 +137,10 @@ class Jobs:
             if store is not None:
                 store.close()
         question.show(pad, found)
-        made = {"document": question.document(found), "tables": [asdict(table) for table in pad.tables]}
+        made = {
+            "document": question.document(found), "tables": [asdict(table) for table in pad.tables],
+            "pictures": [asdict(picture) for picture in question.pictures(found)],
+        }  # fmt: skip
         write_text(self._path(question.key), json.dumps(without_nan(made), ensure_ascii=False))
 
     def _open_store(self) -> Store | None:

@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import state
 from app.jobs import Finished, Job, fault_lines
-from app.say import noted, plain
+from app.say import noted, picture, plain
 from shopsim.answers.question import Question
 
 _EVERY_S = 0.5
@@ -41,9 +41,12 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     return before
 
 
-def tables(finished: Finished) -> None:
-    """The tables of an answer, as the command line shows them."""
-    noted(finished.tables)
+def pictures_and_tables(finished: Finished) -> None:
+    """What an answer shows below its sentence: pictures first, the tables of the command line folded in below them."""
+    for number, each in enumerate(finished.pictures):
+        picture(each["figure"], each["words"], f"picture.{finished.key[:8]}.{number}")
+    with st.expander("All numbers", icon=":material/table_rows:", expanded=not finished.pictures):
+        noted(finished.tables)
 
 
 def running() -> None:

@@ -11,9 +11,9 @@ import streamlit as st
 
 from shopsim.cautions import STANDING_TEXT
 from shopsim.errors import Problem
+from shopsim.pictures.style import CONFIG, dressed
 
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
-_PICTURE = {"displaylogo": False, "showSendToCloud": False, "responsive": True}
 _TEXTS = Path(__file__).resolve().parent / "text"
 
 
@@ -47,7 +47,8 @@ def noted(tables: Iterable[Mapping[str, Any]]) -> None:
 
 def picture(figure: Any, words: str, key: str | None = None) -> None:
     """A Plotly figure with its text alternative, which stands below it as well: it prints, and is read by everyone."""
-    st.plotly_chart(figure, width="stretch", alt=words, key=key, config=_PICTURE)
+    shown = dressed(figure, dark=st.context.theme.type == "dark")
+    st.plotly_chart(shown, width="stretch", theme=None, alt=words, key=key, config=CONFIG)
     st.caption(plain(words))
 
 

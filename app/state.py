@@ -15,8 +15,11 @@ import streamlit as st
 from app import say
 from app.drafts import Draft, Drafts
 from app.jobs import Jobs
+from shopsim.answers import a_day
 from shopsim.answers.keeping import default_store, state_folder
+from shopsim.answers.question import shop_key
 from shopsim.errors import InputError, Problem
+from shopsim.floor.record import RunLog
 from shopsim.shop.changes import Change
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.shop_file import Shop
@@ -98,6 +101,12 @@ def sound_shop() -> Shop:
         st.page_link("views/shop.py", label="Mend it on the page of the shop")
         st.stop()
     return found
+
+
+@st.cache_resource(max_entries=2, show_spinner="Running the shop once …", hash_funcs={Shop: shop_key})
+def first_run(one: Shop) -> RunLog:
+    """The records of a shop's first run."""
+    return a_day.first_run(one)
 
 
 def title() -> str:

@@ -13,6 +13,13 @@ def no_replications_of_another_test(tmp_path_factory, monkeypatch) -> None:
 
 def pytest_terminal_summary(terminalreporter) -> None:
     reports = [report for kind in ("passed", "failed") for report in terminalreporter.stats.get(kind, [])]
+    measured = [
+        value for report in reports for name, value in getattr(report, "user_properties", ()) if name == "measured"
+    ]
+    if measured:
+        terminalreporter.write_sep("-", "measured in the browser")
+        for value in measured:
+            terminalreporter.write_line(value)
     rows = sorted(
         value for report in reports for name, value in getattr(report, "user_properties", ()) if name == "published"
     )

@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, tables
+from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults, plain
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.question import all_changed, notes_of
@@ -41,4 +41,4 @@ question = RoomToGrow(
 )  # fmt: skip
 answer = ask_panel(question, PAGE, "Find the limit")
 if answer is not None:
-    tables(answer)
+    pictures_and_tables(answer)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, tables
+from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults, plain
 from shopsim.answers.payback import PaysBack, spending_of
 from shopsim.answers.question import changed, notes_of
@@ -87,4 +87,4 @@ if machine == HERE and st.button("Keep this printer as a what-if", icon=":materi
     state.save_what_if(what_if)
     st.toast("Kept: it is on the What if page, and in the files you save.")
 if answer is not None:
-    tables(answer)
+    pictures_and_tables(answer)

@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, tables
+from app.panel import ask_panel, pictures_and_tables
 from app.say import plain
 from shopsim.answers.crew import SmallestCrew, size_faults
 from shopsim.answers.ready_made import crew_of
@@ -59,4 +59,4 @@ if answer is not None:
     if heads and st.button("Keep this crew as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
         state.save_what_if(crew_of(heads, f"../{state.required().name}"))
         st.toast("Kept: it is on the What if page, and in the files you save.")
-    tables(answer)
+    pictures_and_tables(answer)

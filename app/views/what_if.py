@@ -3,7 +3,7 @@
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, tables
+from app.panel import ask_panel, pictures_and_tables
 from app.picks import compose_change, kept, read_kept, said
 from app.say import cautions, faults, plain
 from shopsim.answers.comparison import WhatIfHelps, usual_plan
@@ -86,4 +86,4 @@ if answer is not None:
         if option["differs"]:
             st.markdown(f"**{plain(name)}**\n\n" + "\n".join(f"- {plain(line)}" for line in option["differs"]))
         cautions(option["notes"])
-    tables(answer)
+    pictures_and_tables(answer)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_run
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import Document, Question, option_of
 from shopsim.measures.measure_names import unit_of
@@ -34,6 +36,9 @@ class AsWeAre(Question[Replications]):
 
     def show(self, console: Console, found: Replications) -> None:
         print_run(console, found, self.answer(found))
+
+    def pictures(self, found: Replications) -> Iterator[Drawn]:
+        return of_run(found)
 
     def settled(self, found: Replications) -> bool:
         return True

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_comparison
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Found, Question, notes_of, option_of
 from shopsim.measures.measure_names import unit_of
@@ -106,6 +107,9 @@ class WhatIfHelps(Compared[Comparison]):
 
     def show(self, console: Console, found: Comparison) -> None:
         print_compare(console, found, self.answer(found), self.differs(), self.notes())
+
+    def pictures(self, found: Comparison) -> Iterator[Drawn]:
+        return of_comparison(self.document(found), self.shop.scenario.money.currency)
 
     def settled(self, found: Comparison) -> bool:
         return found.settled

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_crews
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import Document, Question, option_of
 from shopsim.sentences import Answer
@@ -51,6 +52,9 @@ class SmallestCrew(Question[CrewAnswer]):
 
     def show(self, console: Console, found: CrewAnswer) -> None:
         print_crew(console, found, self.answer(found))
+
+    def pictures(self, found: CrewAnswer) -> Iterator[Drawn]:
+        return of_crews(self.document(found), self.shop.scenario.money.currency)
 
     def settled(self, found: CrewAnswer) -> bool:
         return WHOLE not in found.likely

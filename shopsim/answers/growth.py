@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_growth
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, option_of
 from shopsim.sentences import Answer
@@ -35,6 +37,9 @@ class RoomToGrow(Question[Growth]):
 
     def show(self, console: Console, found: Growth) -> None:
         print_growth(console, found, self.answer(found))
+
+    def pictures(self, found: Growth) -> Iterator[Drawn]:
+        return of_growth(self.document(found))
 
     def settled(self, found: Growth) -> bool:
         return found.settled

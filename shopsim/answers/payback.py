@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_payback
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, option_of
 from shopsim.errors import InputError, Problem
@@ -61,6 +63,14 @@ class PaysBack(Question[Payback]):
 
     def show(self, console: Console, found: Payback) -> None:
         print_payback(console, found, self.answer(found))
+
+    def pictures(self, found: Payback) -> Iterator[Drawn]:
+        return of_payback(
+            self.document(found),
+            found.with_doubt.npv_cu,
+            found.with_doubt.payback_years,
+            self.shop.scenario.money.currency,
+        )
 
     def settled(self, found: Payback) -> bool:
         return found.settled

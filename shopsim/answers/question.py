@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 from abc import ABC, abstractmethod
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any, ClassVar, Generic, TypeVar
 
 from rich.console import Console
 
+from shopsim.answers.drawn import Drawn
 from shopsim.answers.program import program_version
 from shopsim.cautions import Caution, cautions
 from shopsim.errors import InputError, Problem
@@ -106,6 +107,10 @@ class Question(ABC, Generic[Found]):
     def show(self, console: Console, found: Found) -> None:
         """The page for people: sentence and tables."""
 
+    def pictures(self, found: Found) -> Iterator[Drawn]:
+        """Pictures of the answer, the most telling first."""
+        return iter(())
+
     @abstractmethod
     def settled(self, found: Found) -> bool:
         """Whether the runs could tell what was asked."""
@@ -117,9 +122,14 @@ class Question(ABC, Generic[Found]):
         return hashlib.sha256(repr((self.kind, program_version(), told)).encode()).hexdigest()
 
 
+def shop_key(shop: Shop) -> str:
+    """A hash of all that a run of the shop depends on."""
+    return hashlib.sha256(repr((shop.scenario.content_hash, shop.order_lines)).encode()).hexdigest()
+
+
 def _told(value: Any) -> Any:
     if isinstance(value, Shop):
-        return value.scenario.content_hash, value.order_lines
+        return shop_key(value)
     if isinstance(value, Changed):
         notes = [(what_if.note, what_if.spends) for what_if in value.what_ifs]
         return value.name, notes, _told(value.shop)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from typing import ClassVar
 
 from rich.console import Console
 
 from shopsim.answers.comparison import Compared
+from shopsim.answers.drawn import Drawn, of_patterns
 from shopsim.answers.question import Document
 from shopsim.sentences import Answer
 from shopsim.sentences.shifts import patterns_weighed
@@ -30,6 +32,11 @@ class ShiftPatterns(Compared[PatternAnswer]):
 
     def show(self, console: Console, found: PatternAnswer) -> None:
         print_shifts(console, found, self.answer(found), self.notes())
+
+    def pictures(self, found: PatternAnswer) -> Iterator[Drawn]:
+        return of_patterns(
+            self.document(found), self.shop.scenario.study.on_time_target_pct / 100, self.shop.scenario.money.currency
+        )
 
     def settled(self, found: PatternAnswer) -> bool:
         return found.recommended is not None

@@ -1,0 +1,57 @@
+"""The first run looked at closely, as pictures: how the week goes, and one day on the floor."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterator
+
+from shopsim.answers.drawn import Drawn, drawn
+from shopsim.clock import MINUTES_PER_DAY
+from shopsim.floor.record import RunLog
+from shopsim.shop.shop_file import Shop
+from shopsim.studies.replication import one_log
+
+# What the plan view replays of a day: 06:00 to 22:00.
+_FROM_MIN, _TO_MIN = 360, 1320
+
+
+def first_run(shop: Shop) -> RunLog:
+    """The records of replication 0. Raises AuditError if its books do not balance."""
+    return one_log(shop.scenario, shop.order_lines, 0)
+
+
+def days_of(log: RunLog, shop: Shop) -> tuple[datetime.date, datetime.date]:
+    """The first and the last day that can be looked at."""
+    first = shop.scenario.shop.starts + datetime.timedelta(minutes=log.warm_up_min)
+    last = shop.scenario.shop.starts + datetime.timedelta(minutes=shop.scenario.horizon_min - 1)
+    return first, last
+
+
+def of_week(log: RunLog, shop: Shop) -> Iterator[Drawn]:
+    """Queues by hour of the week, and what holds the shop back by weekday."""
+    from shopsim.measures.by_hour import constraint_by_weekday, waiting_by_hour
+    from shopsim.pictures.constraint import constraint_by_weekday as held_back
+    from shopsim.pictures.constraint import constraint_by_weekday_in_words as held_back_in_words
+    from shopsim.pictures.queue_by_hour import queue_by_hour, queue_by_hour_in_words
+
+    queues = waiting_by_hour(log, shop.scenario)
+    yield drawn("queues", queue_by_hour(queues), queue_by_hour_in_words(queues))
+    held = constraint_by_weekday(log, shop.scenario)
+    yield drawn("constraint", held_back(held), held_back_in_words(held))
+
+
+def of_day(log: RunLog, shop: Shop, day: datetime.date) -> Iterator[Drawn]:
+    """Printers, places and people hour by hour, and a plan of the floor that replays the day."""
+    from shopsim.measures.day_bars import day_bars
+    from shopsim.measures.plan_view import plan_view as plan_tables
+    from shopsim.pictures.gantt import gantt, gantt_in_words
+    from shopsim.pictures.plan_view import plan_view, plan_view_in_words
+
+    starts = shop.scenario.shop.starts
+    begins = float((day - starts).days * MINUTES_PER_DAY)
+    bars = day_bars(log, shop.scenario, begins, begins + MINUTES_PER_DAY)
+    for kind in ("printer", "place", "person"):
+        if (bars["kind"] == kind).any():
+            yield drawn(f"{kind}s", gantt(bars, kind, starts), gantt_in_words(bars, kind, starts))
+    plan = plan_tables(log, shop.scenario, begins + _FROM_MIN, begins + _TO_MIN)
+    yield drawn("plan", plan_view(*plan), plan_view_in_words(*plan))

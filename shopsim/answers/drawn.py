@@ -1,0 +1,115 @@
+"""The pictures of an answer, from what was found: figures as plain values, each with the same in words."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from shopsim.studies.replicate import Replications
+
+Document = dict[str, Any]
+_MEASURES = (
+    ("on_time_share", "on time", "points", 100.0),
+    ("lead_time_p90_h", "nine orders in ten within", "days", 1 / 24),
+    ("margin_per_week", "left over", "", 1.0),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A Plotly figure as plain values, under a short name, and what it shows in words."""
+
+    name: str
+    figure: dict[str, Any]
+    words: str
+
+
+def drawn(name: str, figure: Any, words: str) -> Drawn:
+    """A figure as plain values."""
+    return Drawn(name, json.loads(figure.to_json()), words)
+
+
+def of_run(found: Replications) -> Iterator[Drawn]:
+    """How the shop does: hours of printers, places and people, lead times, work inside, why late, waste."""
+    from shopsim.pictures import run_tables as tables
+    from shopsim.pictures.in_shop import orders_in_shop, orders_in_shop_in_words
+    from shopsim.pictures.lead_time import lead_time_curve, lead_time_curve_in_words
+    from shopsim.pictures.time_split import time_split, time_split_in_words
+    from shopsim.pictures.waste import waste_by_cause, waste_by_cause_in_words
+    from shopsim.pictures.why_late import why_late, why_late_in_words
+
+    lead = tables.lead_table(found)
+    yield drawn("lead time", lead_time_curve(lead), lead_time_curve_in_words(lead))
+    late = tables.why_late_table(found)
+    yield drawn("why late", why_late(late), why_late_in_words(late))
+    split = tables.split_table(found)
+    for kind, name in (("printer", "printers"), ("place", "places"), ("crew", "crews")):
+        if (split["kind"] == kind).any():
+            yield drawn(name, time_split(split, kind), time_split_in_words(split, kind))
+    inside = tables.in_shop_table(found)
+    yield drawn("work in the shop", orders_in_shop(inside), orders_in_shop_in_words(inside))
+    waste = tables.waste_table(found)
+    if len(waste):
+        yield drawn("cloth", waste_by_cause(waste), waste_by_cause_in_words(waste))
+
+
+def of_comparison(document: Document, currency: str) -> Iterator[Drawn]:
+    """What each option changes, in the measures most asked for."""
+    from shopsim.pictures.answer_tables import difference_table
+    from shopsim.pictures.differences import differences, differences_in_words
+
+    for measure, words, unit, scale in _MEASURES:
+        table = difference_table(document, measure)
+        if len(table) and table["mean"].notna().any():
+            said = unit or f"{currency} a week"
+            yield drawn(words, differences(table, words, said, scale), differences_in_words(table, words, said, scale))
+
+
+def of_patterns(document: Document, target: float, currency: str) -> Iterator[Drawn]:
+    """Cost of each pattern against dates."""
+    from shopsim.pictures.answer_tables import pattern_table
+    from shopsim.pictures.cost_and_dates import shift_patterns, shift_patterns_in_words
+
+    table = pattern_table(document)
+    words = shift_patterns_in_words(table, target, currency)
+    yield drawn("cost and dates", shift_patterns(table, target, currency), words)
+
+
+def of_crews(document: Document, currency: str) -> Iterator[Drawn]:
+    """Pay of each crew against dates."""
+    from shopsim.pictures.answer_tables import crew_table
+    from shopsim.pictures.cost_and_dates import crew_frontier, crew_frontier_in_words
+
+    table, target = crew_table(document), document["target"]
+    yield drawn("crews", crew_frontier(table, target, currency), crew_frontier_in_words(table, target, currency))
+
+
+def of_growth(document: Document) -> Iterator[Drawn]:
+    """On time against demand, with the breaks."""
+    from shopsim.pictures.answer_tables import growth_tables
+    from shopsim.pictures.growth import on_time_against_demand, on_time_against_demand_in_words
+
+    tables, target = growth_tables(document), document["target"]
+    words = on_time_against_demand_in_words(*tables, target)
+    yield drawn("on time against demand", on_time_against_demand(*tables, target), words)
+
+
+def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tuple[float, ...],
+               currency: str) -> Iterator[Drawn]:  # fmt: skip
+    """Worth and years with doubt about the inputs, and which input matters most."""
+    import pandas as pd
+
+    from shopsim.pictures.answer_tables import payback_tornado_table
+    from shopsim.pictures.payback import npv_spread, npv_spread_in_words, payback_spread, payback_spread_in_words
+    from shopsim.pictures.tornado import tornado, tornado_in_words
+
+    worth, years = pd.DataFrame({"npv_cu": npv_cu}), pd.DataFrame({"payback_years": payback_years})
+    yield drawn("years", payback_spread(years), payback_spread_in_words(years))
+    yield drawn("worth", npv_spread(worth, currency), npv_spread_in_words(worth, currency))
+    bars = payback_tornado_table(document)
+    if len(bars):
+        now, words = document["npv_cu"]["mean"], f"net present value, {currency}"
+        yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))

@@ -1,0 +1,72 @@
+"""Pictures of answers: drawn for every question, each with its words, as values that JSON holds."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from dataclasses import asdict, replace
+
+import pytest
+
+from shopsim.answers import a_day
+from shopsim.answers.as_we_are import AsWeAre
+from shopsim.answers.comparison import WhatIfHelps
+from shopsim.answers.crew import SmallestCrew
+from shopsim.answers.growth import RoomToGrow
+from shopsim.answers.payback import PaysBack, spending_of
+from shopsim.answers.question import Question, all_changed
+from shopsim.answers.shifts import ShiftPatterns
+from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.what_if import Change, Spends, WhatIf
+from shopsim.studies.comparison import Plan
+from shopsim.studies.crew import CrewPlan, Sizes
+from shopsim.studies.engine import LocalEngine
+from shopsim.studies.growth import GrowthPlan
+from shopsim.studies.payback import PaybackPlan, usual_ranges
+from shopsim.studies.runner import Runner
+from tests.doors.tiny import write_shop
+
+QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
+               spends=Spends(once=1000, life_years=5))  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+    return load_shop(write_shop(tmp_path_factory.mktemp("tiny")))
+
+
+def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
+    given = {"scenario": "tiny.yaml", "shop": shop}
+    options = all_changed(shop, [[QUICK]])
+    bought = PaybackPlan(2, spending_of(shop, options[0]))
+    return [
+        (AsWeAre(**given, count=2),
+         ["lead time", "why late", "printers", "places", "crews", "work in the shop", "cloth"]),
+        (WhatIfHelps(**given, changed=options, plan=Plan("count", 2)),
+         ["on time", "nine orders in ten within", "left over"]),
+        (ShiftPatterns(**given, changed=options, plan=Plan("count", 2)), ["cost and dates"]),
+        (SmallestCrew(**given, plan=CrewPlan((Sizes("sewer", 1, 2),), 0.6)), ["crews"]),
+        (RoomToGrow(**given, changed=options, plan=GrowthPlan(2, at_most=2)), ["on time against demand"]),
+        (PaysBack(**given, changed=options[0], plan=replace(bought, ranges=usual_ranges(bought))),
+         ["years", "worth", "what matters"]),
+    ]  # fmt: skip
+
+
+def test_every_question_draws_its_pictures(shop: Shop) -> None:
+    for question, names in questions(shop):
+        drawn = list(question.pictures(question.study(Runner(LocalEngine(1)))))
+        assert [picture.name for picture in drawn] == names
+        for picture in drawn:
+            json.dumps(asdict(picture), allow_nan=False)
+            assert picture.figure["data"]
+            assert picture.words
+
+
+def test_a_day_on_the_floor(shop: Shop) -> None:
+    log = a_day.first_run(shop)
+    assert a_day.days_of(log, shop) == (datetime.date(2026, 1, 5), datetime.date(2026, 1, 11))
+    assert [picture.name for picture in a_day.of_week(log, shop)] == ["queues", "constraint"]
+    drawn = list(a_day.of_day(log, shop, datetime.date(2026, 1, 5)))
+    assert [picture.name for picture in drawn] == ["printers", "places", "persons", "plan"]
+    # 20 + 10 + 100 flags at a minute each.
+    assert drawn[0].words.startswith("2026-01-05. p1, 07:00 to 15:00: printing 2.2 h, ")
