@@ -24,7 +24,7 @@ _PATTERN_PX, _SOLIDITY = 7, {".": 0.16, "x": 0.2}
 LIGHT_PAPER, DARK_PAPER = "#FFFFFF", "#0E1117"
 LIGHT_INK, DARK_INK = "#1A1C21", "#ECEEF2"
 # Plotly paints a button under the pointer nearly white, whatever the page: so all buttons are light with dark text.
-_BUTTON = "#E3E5E9"
+BUTTON = "#E3E5E9"
 FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', sans-serif"
 TEXT_PX, TITLE_PX = 13, 15
 ROW_PX = 46
@@ -66,7 +66,8 @@ def _template(paper: str, ink: str, grid: str) -> go.layout.Template:
         "hoverlabel": {"font": {"family": FONT, "size": TEXT_PX - 1, "color": ink}, "bgcolor": paper,
                        "bordercolor": GREY, "align": "left"},
         "xaxis": axis, "yaxis": axis, "annotationdefaults": {"bgcolor": paper, "font": {"size": TEXT_PX - 1}},
-        "updatemenudefaults": {"bgcolor": _BUTTON, "bordercolor": GREY, "font": {"color": LIGHT_INK, "size": TEXT_PX - 1}},
+        "updatemenudefaults": {"bgcolor": BUTTON, "bordercolor": GREY,
+                               "font": {"color": LIGHT_INK, "size": TEXT_PX - 1}},
         "sliderdefaults": {"bordercolor": GREY, "bgcolor": grid, "activebgcolor": BLUE, "tickcolor": GREY,
                            "font": {"color": ink, "size": TEXT_PX - 1}},
     }  # fmt: skip
