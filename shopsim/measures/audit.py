@@ -26,7 +26,11 @@ _STEPS = ("received", "released", "complete", "dispatched", "delivered")
 
 def audit(log: RunLog, scenario: Scenario) -> list[str]:
     """One sentence for each book that does not balance; empty if all do."""
-    facts = Facts(log, scenario)
+    return audit_of(Facts(log, scenario))
+
+
+def audit_of(facts: Facts) -> list[str]:
+    """As `audit`, from facts at hand."""
     unnumbered = list(_numbering(facts))
     if unnumbered:
         # All other books find orders by their number.
@@ -38,9 +42,9 @@ def audit(log: RunLog, scenario: Scenario) -> list[str]:
     return [fault for book in books for fault in book(facts)]
 
 
-def require_balanced(log: RunLog, scenario: Scenario) -> None:
+def require_balanced(facts: Facts) -> None:
     """Raise AuditError with every fault found, if there is any."""
-    faults = audit(log, scenario)
+    faults = audit_of(facts)
     if faults:
         raise AuditError("the books of this run do not balance:\n" + "\n".join(faults))
 
@@ -145,7 +149,7 @@ def _of_fabric(facts: Facts, values: Floats) -> Floats:
 
 
 def _money(facts: Facts) -> Iterator[str]:
-    whole = costs_from(facts)
+    whole = facts.once(costs_from)
     parts = sum(whole[name] for name in COST_CATEGORIES)
     if abs(parts - whole["cost"]) > _TOLERANCE * max(1.0, parts):
         yield f"money: the categories add up to {parts:.6f}, the cost is {whole['cost']:.6f}"
@@ -155,7 +159,7 @@ def _money(facts: Facts) -> Iterator[str]:
     window = facts.window
     middle = (window.start_min + window.end_min) / 2
     halves = [Window(window.start_min, middle), Window(middle, window.end_min)]
-    first, second = (costs_from(Facts(facts.log, facts.scenario, half)) for half in halves)
+    first, second = (costs_from(facts.within(half)) for half in halves)
     for name, amount in whole.items():
         both = first[name] + second[name]
         if abs(both - amount) > _TOLERANCE * max(1.0, abs(amount)):

@@ -40,7 +40,7 @@ def audit_people(facts: Facts) -> Iterator[str]:
 def audit_seats(facts: Facts) -> Iterator[str]:
     """Seats: spans tile, and no seat holds two tasks at once."""
     log = facts.log
-    place, seat, taken, given_back = seat_holds(facts)
+    place, seat, taken, given_back = facts.once(seat_holds)
     most = max([seats or 0 for seats in log.place_seats], default=0) + 1
     names = [f"{name} {seat + 1}" for name in log.places for seat in range(most)]
     yield from _twice("seat", names, place * most + seat, taken, given_back)

@@ -94,6 +94,10 @@ def constraint_of(log: RunLog, scenario: Scenario) -> tuple[str, float]:
 
 def constraint_shares(log: RunLog, scenario: Scenario) -> Constraints:
     """Sole and shifting shares of printers, places and people over the window; periods in minutes of shop time."""
-    facts = Facts(log, scenario)
+    return constraints_from(Facts(log, scenario))
+
+
+def constraints_from(facts: Facts) -> Constraints:
+    """As `constraint_shares`, from facts at hand."""
     active = {name: periods for name, (_, periods) in in_shop_time(facts).items()}
     return momentary_constraints(active, shop_hours(facts).total_min or float("nan"))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -21,6 +23,14 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.skills import PRINTING, skill_for_calenders
 
 PRINT_ROOM = "print room"
+_Found = TypeVar("_Found")
+_Values = TypeVar("_Values", Floats, Ints)
+# What is the same whatever part of the run is looked at.
+_WITHOUT_WINDOW = (
+    "crew_of", "crew_sizes", "overtime_of", "crew_hours", "attended", "place_skills", "place_hours", "pieces",
+    "side_work", "seat_place", "left", "cancelled", "turned_away", "line_area_m2", "printed_area_m2", "_absent_days",
+    "_order_rows",
+)  # fmt: skip
 
 
 class Facts:
@@ -31,6 +41,22 @@ class Facts:
         self.scenario = scenario
         self.window = window or Window(log.warm_up_min, log.horizon_min)
         self._columns: dict[tuple[str, str], Floats] = {}
+        self._codes: dict[tuple[str, str], Ints] = {}
+        self._once: dict[Callable[[Facts], Any], Any] = {}
+
+    def within(self, window: Window) -> Facts:
+        """The facts of another window of the same run; what does not depend on the window is taken over."""
+        other = Facts(self.log, self.scenario, window)
+        other._columns, other._codes = self._columns, self._codes
+        other.__dict__.update({name: self.__dict__[name] for name in _WITHOUT_WINDOW if name in self.__dict__})
+        return other
+
+    def once(self, work: Callable[[Facts], _Found]) -> _Found:
+        """What `work` finds in these facts, worked out when first asked for; nobody may change it."""
+        if work not in self._once:
+            self._once[work] = work(self)
+        found: _Found = self._once[work]
+        return found
 
     # -- columns ------------------------------------------------------------------------------------------------------
 
@@ -39,12 +65,16 @@ class Facts:
         key = (table, name)
         found = self._columns.get(key)
         if found is None:
-            found = self._columns[key] = np.ascontiguousarray(self.log.column(table, name))
+            found = self._columns[key] = _fixed(np.array(self.log.column(table, name)))
         return found
 
     def code(self, table: str, name: str) -> Ints:
         """One column of codes or numbers as integers."""
-        return self.column(table, name).astype(np.int64)
+        key = (table, name)
+        found = self._codes.get(key)
+        if found is None:
+            found = self._codes[key] = _fixed(self.column(table, name).astype(np.int64))
+        return found
 
     def rows(self, table: str) -> int:
         """How many rows a table has."""
@@ -265,6 +295,12 @@ class Facts:
         np.add.at(first, rows + 1, 1)
         start = np.cumsum(first)
         return self.line_area_m2[start[order] + line] * self.column("prints", "pieces")
+
+
+def _fixed(values: _Values) -> _Values:
+    """Values that many measures share; whoever changes them in place is told so."""
+    values.flags.writeable = False
+    return values
 
 
 def _joined(parts: list[tuple[Ints, Floats, Floats]]) -> tuple[Ints, Floats, Floats]:

@@ -34,7 +34,11 @@ def measures_of(log: RunLog, scenario: Scenario) -> dict[str, float]:
     feeds its tail or is set up. An order turned away counts as received, and nowhere else but among those turned away:
     nobody promised a date for it, so it is neither on time nor late, and it brings no money.
     """
-    facts = Facts(log, scenario)
+    return measures_from(Facts(log, scenario))
+
+
+def measures_from(facts: Facts) -> dict[str, float]:
+    """As `measures_of`, from facts at hand."""
     return {
         **_order_measures(facts),
         **_due_measures(facts),
@@ -106,7 +110,7 @@ def _print_measures(facts: Facts) -> dict[str, float]:
 
 
 def _money_measures(facts: Facts) -> dict[str, float]:
-    money, weeks, m2 = costs_from(facts), facts.window.weeks, dispatched_m2(facts)
+    money, weeks, m2 = facts.once(costs_from), facts.window.weeks, dispatched_m2(facts)
     return {
         "dispatched_m2_per_week": m2 / weeks,
         "energy_kwh_per_week": energy_kwh(facts) / weeks,

@@ -16,7 +16,11 @@ _MINUTES_PER_DAY = 1440
 def lead_days_at(log: RunLog, scenario: Scenario) -> tuple[float, ...]:
     """Days from receipt to dispatch within which each of `LEAD_SHARES` of the orders dispatched in the window went,
     interpolated between order statistics; NaN if none was."""
-    facts = Facts(log, scenario)
+    return lead_days_from(Facts(log, scenario))
+
+
+def lead_days_from(facts: Facts) -> tuple[float, ...]:
+    """As `lead_days_at`, from facts at hand."""
     days = (facts.left - facts.column("orders", "received"))[facts.dispatched] / _MINUTES_PER_DAY
     if not len(days):
         return (float("nan"),) * len(LEAD_SHARES)

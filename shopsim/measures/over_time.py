@@ -25,7 +25,11 @@ class DueByWeek(NamedTuple):
 def in_shop_by_day(log: RunLog, scenario: Scenario) -> tuple[float, ...]:
     """Mean number of orders inside, from receipt to dispatch or cancellation, those held back left out, on each day of
     the window."""
-    facts = Facts(log, scenario)
+    return in_shop_by_day_from(Facts(log, scenario))
+
+
+def in_shop_by_day_from(facts: Facts) -> tuple[float, ...]:
+    """As `in_shop_by_day`, from facts at hand."""
     start, end = facts.window.start_min, facts.window.end_min
     edges = np.append(np.arange(start, end, MINUTES_PER_DAY), end)
     area = minutes_since(facts.column("orders", "received"), edges) - minutes_since(facts.left, edges)
@@ -37,7 +41,11 @@ def in_shop_by_day(log: RunLog, scenario: Scenario) -> tuple[float, ...]:
 
 def due_by_week(log: RunLog, scenario: Scenario) -> DueByWeek:
     """Orders due and on time by week of the window; a week of the last days may be a short one."""
-    facts = Facts(log, scenario)
+    return due_by_week_from(Facts(log, scenario))
+
+
+def due_by_week_from(facts: Facts) -> DueByWeek:
+    """As `due_by_week`, from facts at hand."""
     due, left = due_orders(facts)
     week = ((due - facts.window.start_min) // MINUTES_PER_WEEK).astype(int)
     count = math.ceil(facts.window.weeks - 1e-9)

@@ -63,6 +63,10 @@ def seat_spans(log: RunLog, scenario: Scenario) -> SeatSpans:
 
 def person_spans_of(facts: Facts) -> PersonSpans:
     """As `person_spans`, from facts at hand."""
+    return facts.once(_person_spans)
+
+
+def _person_spans(facts: Facts) -> PersonSpans:
     horizon = facts.log.horizon_min
     who, row, begin, finish = work_of_people(facts)
     kinds = facts.code("operations", "kind")[row]
@@ -88,8 +92,12 @@ def person_spans_of(facts: Facts) -> PersonSpans:
 
 def seat_spans_of(facts: Facts) -> SeatSpans:
     """As `seat_spans`, from facts at hand."""
+    return facts.once(_seat_spans)
+
+
+def _seat_spans(facts: Facts) -> SeatSpans:
     log = facts.log
-    holds_place, holds_seat, taken, given_back = seat_holds(facts)
+    holds_place, holds_seat, taken, given_back = facts.once(seat_holds)
     kept_place, kept_seat = facts.code("room_waits", "kept_place"), facts.code("room_waits", "kept_seat")
     kept_from, kept_until = facts.column("room_waits", "start"), facts.column("room_waits", "end")
     row, begin, finish = facts.pieces

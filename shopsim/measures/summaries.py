@@ -23,7 +23,12 @@ def web_table(log: RunLog, scenario: Scenario) -> pd.DataFrame:
     The cause `printed` is told apart into `pieces` (the pieces' own area; its metres are that area over the roll width)
     and `gaps_and_edges` (the rest of the printed web), so that the rows add up to the web used.
     """
-    facts = Facts(log, scenario)
+    return web_table_from(Facts(log, scenario))
+
+
+def web_table_from(facts: Facts) -> pd.DataFrame:
+    """As `web_table`, from facts at hand."""
+    log, scenario = facts.log, facts.scenario
     rows = used_rows(facts)
     names = ("fabric", "printer", "cause", "metres", "m2", "pieces_m2")
     frame = pd.DataFrame({name: facts.column("metres", name)[rows] for name in names})

@@ -34,7 +34,11 @@ def time_split(log: RunLog, scenario: Scenario) -> pd.DataFrame:
     The shares of one id add up to 1. A crew's minutes are those of all its people, a place's those of all its seats.
     Overtime lies in the states it was spent in; `overtime_h_per_week` among the measures tells how much there was.
     """
-    facts = Facts(log, scenario)
+    return time_split_from(Facts(log, scenario))
+
+
+def time_split_from(facts: Facts) -> pd.DataFrame:
+    """As `time_split`, from facts at hand."""
     parts = [_printer_rows(facts), *_people_rows(facts), _place_rows(facts)]
     frame = pd.concat([part for part in parts if len(part)], ignore_index=True)
     whole = frame.groupby(["kind", "id"])["minutes"].transform("sum")

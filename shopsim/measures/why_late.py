@@ -48,7 +48,11 @@ def order_story(log: RunLog, scenario: Scenario, order: int) -> list[Stretch]:
 def why_late(log: RunLog, scenario: Scenario) -> pd.DataFrame:
     """One row an order dispatched in the window: order, received, due, dispatched (min), `lead_min`, `late_min` (0 if
     on time), and the minutes of each of `REASONS`, which add up to `lead_min`."""
-    facts = Facts(log, scenario)
+    return why_late_from(Facts(log, scenario))
+
+
+def why_late_from(facts: Facts) -> pd.DataFrame:
+    """As `why_late`, from facts at hand."""
     rows = np.flatnonzero(facts.dispatched)
     parts = stretches_of(facts, rows)
     cell = parts.at * len(REASONS) + parts.reason

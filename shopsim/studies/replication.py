@@ -19,6 +19,8 @@ from shopsim.shop.scenario import Scenario
 if TYPE_CHECKING:
     import pandas as pd
 
+    from shopsim.measures.facts import Facts
+
 
 @dataclass(frozen=True, slots=True)
 class Replication:
@@ -49,45 +51,59 @@ class Replication:
 
 def one_log(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> RunLog:
     """The full records of one replication, audited. Raises AuditError if its books do not balance."""
-    from shopsim.floor.run import simulate
-    from shopsim.measures.audit import require_balanced
-
-    log = simulate(scenario, order_lines, replication)
-    try:
-        require_balanced(log, scenario)
-    except AuditError as fault:
-        raise AuditError(f"replication {replication}, seed {scenario.study.seed}: {fault}") from fault
-    return log
+    return _audited(scenario, order_lines, replication).log
 
 
 def one_replication(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> Replication:
     """The numbers of one replication. Raises AuditError if its books do not balance."""
-    return numbers_of(one_log(scenario, order_lines, replication), scenario)
+    return numbers_from(_audited(scenario, order_lines, replication))
 
 
 def numbers_of(log: RunLog, scenario: Scenario) -> Replication:
     """The numbers of a finished run."""
-    from shopsim.measures.bottleneck import constraint_shares
-    from shopsim.measures.kpis import measures_of
-    from shopsim.measures.lead_times import lead_days_at
-    from shopsim.measures.over_time import due_by_week, in_shop_by_day
-    from shopsim.measures.time_split import time_split
+    from shopsim.measures.facts import Facts
 
+    return numbers_from(Facts(log, scenario))
+
+
+def _audited(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int) -> Facts:
+    """Audit and numbers need the same facts: together they take half as long from one set of them."""
+    from shopsim.floor.run import simulate
+    from shopsim.measures.audit import require_balanced
+    from shopsim.measures.facts import Facts
+
+    facts = Facts(simulate(scenario, order_lines, replication), scenario)
+    try:
+        require_balanced(facts)
+    except AuditError as fault:
+        raise AuditError(f"replication {replication}, seed {scenario.study.seed}: {fault}") from fault
+    return facts
+
+
+def numbers_from(facts: Facts) -> Replication:
+    """As `numbers_of`, from facts at hand."""
+    from shopsim.measures.bottleneck import constraints_from
+    from shopsim.measures.kpis import measures_from
+    from shopsim.measures.lead_times import lead_days_from
+    from shopsim.measures.over_time import due_by_week_from, in_shop_by_day_from
+    from shopsim.measures.time_split import time_split_from
+
+    log = facts.log
     # Two crews may bear one name, and so may their people: what is alike in all three adds up.
-    split = time_split(log, scenario)
+    split = time_split_from(facts)
     shares = split.groupby(["kind", "id", "state"], sort=False)["share"].sum()
     return Replication(
         log.replication,
-        measures_of(log, scenario),
+        measures_from(facts),
         dict(zip(shares.index.tolist(), shares.tolist(), strict=True)),
         _unattended(split, log),
-        constraint_shares(log, scenario).total,
-        _web_per_week(log, scenario),
-        _reasons_h(log, scenario),
-        _money_per_week(log, scenario),
-        in_shop_by_day(log, scenario),
-        *due_by_week(log, scenario),
-        lead_days_at(log, scenario),
+        constraints_from(facts).total,
+        _web_per_week(facts),
+        _reasons_h(facts),
+        _money_per_week(facts),
+        in_shop_by_day_from(facts),
+        *due_by_week_from(facts),
+        lead_days_from(facts),
     )
 
 
@@ -102,20 +118,20 @@ def _weeks(log: RunLog) -> float:
     return (log.horizon_min - log.warm_up_min) / MINUTES_PER_WEEK
 
 
-def _web_per_week(log: RunLog, scenario: Scenario) -> dict[tuple[str, str], float]:
-    from shopsim.measures.summaries import web_table
+def _web_per_week(facts: Facts) -> dict[tuple[str, str], float]:
+    from shopsim.measures.summaries import web_table_from
 
-    sums = web_table(log, scenario).groupby("cause", sort=False)[["m", "m2"]].sum() / _weeks(log)
+    sums = web_table_from(facts).groupby("cause", sort=False)[["m", "m2"]].sum() / _weeks(facts.log)
     causes = sums.index.tolist()
     return {
         (cause, unit): amount for unit in ("m", "m2") for cause, amount in zip(causes, sums[unit].tolist(), strict=True)
     }
 
 
-def _reasons_h(log: RunLog, scenario: Scenario) -> dict[tuple[str, str], float]:
-    from shopsim.measures.why_late import REASONS, why_late
+def _reasons_h(facts: Facts) -> dict[tuple[str, str], float]:
+    from shopsim.measures.why_late import REASONS, why_late_from
 
-    orders = why_late(log, scenario)
+    orders = why_late_from(facts)
     groups = {"all": orders, "late": orders[orders["late_min"] > 0]}
     return {
         (whose, reason): float(group[reason].mean()) / 60
@@ -125,7 +141,7 @@ def _reasons_h(log: RunLog, scenario: Scenario) -> dict[tuple[str, str], float]:
     }
 
 
-def _money_per_week(log: RunLog, scenario: Scenario) -> dict[str, float]:
-    from shopsim.measures.costs import costs_of
+def _money_per_week(facts: Facts) -> dict[str, float]:
+    from shopsim.measures.costs import costs_from
 
-    return {name: amount / _weeks(log) for name, amount in costs_of(log, scenario).items()}
+    return {name: amount / _weeks(facts.log) for name, amount in facts.once(costs_from).items()}

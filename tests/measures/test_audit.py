@@ -9,6 +9,7 @@ from shopsim.errors import AuditError
 from shopsim.floor.record import COLUMNS, INK_CAUSES, KIND, METRE_CAUSE, STATE, RunLog
 from shopsim.measures.audit import audit, require_balanced
 from shopsim.measures.costs import costs_from
+from shopsim.measures.facts import Facts
 from tests.measures.hand_logs import WEEK, hand_log, hand_shop, operation, shipped
 
 Tables = dict[str, list[dict[str, float]]]
@@ -61,7 +62,7 @@ def written(tables: Tables) -> RunLog:
 def test_books_that_balance() -> None:
     log = written(balanced())
     assert audit(log, hand_shop()) == []
-    require_balanced(log, hand_shop())
+    require_balanced(Facts(log, hand_shop()))
 
 
 def change(table: str, row: int, **values: float) -> Callable[[RunLog], None]:
@@ -151,7 +152,7 @@ def test_all_faults_are_told_at_once() -> None:
     change("ink", 0, ml=121)(log)
     log.leftover.pieces_inside = 0
     with pytest.raises(AuditError) as found:
-        require_balanced(log, hand_shop())
+        require_balanced(Facts(log, hand_shop()))
     assert str(found.value).splitlines() == ["the books of this run do not balance:", *audit(log, hand_shop())]
     assert len(audit(log, hand_shop())) == 2
 

@@ -86,7 +86,7 @@ def test_the_parts_of_a_replication_are_whole(shop: Shop) -> None:
 def test_books_that_do_not_balance_are_told_with_replication_and_seed(
     shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def lost(log: object, scenario: object) -> None:
+    def lost(facts: object) -> None:
         raise AuditError("2 pieces lost")
 
     monkeypatch.setattr("shopsim.measures.audit.require_balanced", lost)
