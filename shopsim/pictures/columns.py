@@ -32,7 +32,7 @@ def checked(table: pd.DataFrame, picture: str, names: Sequence[str] = (), number
         values = pd.to_numeric(given, errors="coerce").astype(float)
         wrong = values.isna() & (given.notna() | (name in numbers))
         for row in wrong[wrong].index[:1]:
-            message = f"must be a number, found {given[row]!r}"
+            message = f"must be a number, found {repr(given[row]) if pd.notna(given[row]) else 'nothing'}"
             problems.append(Problem(picture, int(row) + 1, None, name, message))
         found[name] = values
     if problems:

@@ -8,7 +8,7 @@ import plotly.graph_objects as go
 from shopsim.figures import plain
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import ROW_PX, VERMILION, Fill, error_bars, filled, height_px, label_rows, nothing, picture
-from shopsim.pictures.text import between, listed, per_cent, spoken_id
+from shopsim.pictures.text import between, label, listed, per_cent, spoken_id
 
 _TITLE = "Cloth wasted a week, by cause"
 _NONE = "Nothing to show: no cloth was used."
@@ -39,7 +39,8 @@ def waste_by_cause(table: pd.DataFrame) -> go.Figure:
     )  # fmt: skip
     whole = sum(amounts) + pieces_m2
     label_rows(figure, [
-        f"{row.words}: {between(row.m2_per_week, row.low, row.high, least=0)} m², {per_cent(row.m2_per_week / whole)}"
+        f"{label(row.words, 30)}: {between(row.m2_per_week, row.low, row.high, least=0)} m², "
+        f"{per_cent(row.m2_per_week / whole)}"
         for row in rows_of(found)
     ])  # fmt: skip
     figure.update_xaxes(title_text="m² a week (and % of the cloth used)", rangemode="tozero", nticks=6)

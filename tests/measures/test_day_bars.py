@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopsim.floor.record import KIND, STATE
 from shopsim.measures.day_bars import day_bars
-from tests.measures.hand_logs import hand_log, hand_shop, operation
+from tests.measures.hand_logs import hand_log, hand_shop, operation, shipped
 
 
 def test_bars_of_a_morning() -> None:
@@ -12,6 +12,7 @@ def test_bars_of_a_morning() -> None:
     scenario = hand_shop()
     log = hand_log(
         scenario,
+        orders=[shipped(order, 0, 5000, 4000) for order in range(4)],
         operations=[operation(0, KIND["sew"], 600, 720, place=0, seat=1, person=1, order=3, worked_min=90)],
         printer_states=[
             {"printer": 0, "state": STATE["off"], "start": 0, "end": 640},

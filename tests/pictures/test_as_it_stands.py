@@ -19,8 +19,8 @@ from shopsim.pictures.why_late import why_late, why_late_in_words
 SPLIT = pd.DataFrame(
     [
         ("printer", "p_1", "printing", 0.20, 0.05),
-        ("printer", "p_1", "roll_change", 0.05, 0.0),
-        ("printer", "p_1", "waiting_job", 0.35, 0.20),
+        ("printer", "p_1", "roll_change", 0.04, 0.0),
+        ("printer", "p_1", "waiting_job", 0.36, 0.20),
         ("printer", "p_1", "off", 0.40, 0.40),
         ("person", "Sewer", "sew", 0.15, 0.0),
         ("person", "Sewer", "idle", 0.05, 0.0),
@@ -32,14 +32,14 @@ SPLIT = pd.DataFrame(
 
 
 def test_a_printers_hours_leave_out_what_nobody_saw() -> None:
-    # Of 20 + 5 + 35 % of the week, 20 % waited with nobody there: 20, 5 and 15 of 40 % remain.
+    # Of 20 + 4 + 36 % of the week, 20 % waited with nobody there: 20, 4 and 16 of 40 % remain.
     figure = time_split(SPLIT, "printer")
     assert {bar.name: bar.x[0] for bar in figure.data} == pytest.approx(
-        {"printing": 50.0, "set-up": 12.5, "no work": 37.5}
+        {"printing": 50.0, "set-up": 10.0, "no work": 40.0}
     )
-    assert [note.text for note in figure.layout.annotations] == ["50", "12", "38", "p 1"]
+    assert [note.text for note in figure.layout.annotations] == ["50", "10", "40", "p 1"]
     assert figure.data[0].customdata[0] == "p 1<br>printing: 50 % of its hours, 33.6 h a week"
-    assert time_split_in_words(SPLIT, "printer") == "p 1, 67.2 h a week: printing 50 %, no work 38 % and set-up 12 %."
+    assert time_split_in_words(SPLIT, "printer") == "p 1, 67.2 h a week: printing 50 %, no work 40 % and set-up 10 %."
 
 
 def test_a_persons_hours_leave_out_breaks_and_nights() -> None:
@@ -68,7 +68,7 @@ LEAD = pd.DataFrame({
 def test_the_lead_time_curve_with_its_promise() -> None:
     figure = lead_time_curve(LEAD, 4.0)
     band, curve = figure.data
-    assert (list(band.x), list(band.y)) == ([0, 2.5, 4.0, 6.0, 3.5, 2.0], [10, 50, 90, 90, 50, 10])
+    assert (list(band.x), list(band.y)) == ([2, 3.5, 6, 4, 2.5, 0], [10, 50, 90, 90, 50, 10])
     assert (list(curve.x), list(curve.y)) == ([1, 3, 5], [10, 50, 90])
     assert figure.layout.shapes[0].x0 == 4.0
     assert figure.layout.annotations[0].text == "promised 4.0 days"

@@ -67,7 +67,7 @@ def test_crew_frontier() -> None:
     assert figure.layout.annotations[0].text == "target 95 %"
     assert crew_frontier_in_words(CREWS, 0.95, "CU") == (
         "Pay a week and orders on time, against a target of 95 %: 3 sewers at 3,000 CU: 80 (75 to 85) %, misses the "
-        "target; 4 sewers at 4,000 CU: 96 (94 to 98) %, meets the target; 5 sewers at 5,000 CU: 96 %, not settled."
+        "target; 4 sewers at 4,000 CU: 96 (94 to 98) %, meets the target; 5 sewers at 5,000 CU: 95.5 %, not settled."
     )
 
 

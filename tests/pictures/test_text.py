@@ -58,6 +58,6 @@ def test_everything_wrong_with_a_table_is_told_at_once() -> None:
     assert str(fault.value).splitlines() == [
         "picture: id: this column is missing; the table has x, y, low",
         "picture:2: x: must be a number, found 'many'",
-        "picture:1: y: must be a number, found None",
+        "picture:1: y: must be a number, found nothing",
         "picture:2: low: must be a number, found 'few'",
     ]
