@@ -4,10 +4,13 @@
 package costs nothing.
 """
 
+import sys
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from importlib.machinery import ModuleSpec
+
     from shopsim.errors import AuditError, InputError, OrderBookError, ScenarioError, ShopsimError, WhatIfError
     from shopsim.floor.record import RunLog
     from shopsim.floor.run import simulate
@@ -62,6 +65,22 @@ _HOMES = {
     "shopsim.studies.replication": ("one_log",),
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names}
+
+
+class _CompiledTwin:
+    """Gives the engine's modules as ``shopsim compile`` has built them, if it has; see ``compiled``."""
+
+    _names = ("shopsim.calendars", "shopsim.clock", "shopsim.streams", "shopsim.craft.", "shopsim.floor.")
+
+    def find_spec(self, name: str, path: object = None, target: object = None) -> "ModuleSpec | None":
+        if not name.startswith(self._names) and not name.endswith("__mypyc"):
+            return None
+        from shopsim.compiled import find
+
+        return find(name)
+
+
+sys.meta_path.insert(0, _CompiledTwin())
 
 
 def __getattr__(name: str) -> Any:

@@ -15,7 +15,7 @@ from importlib import import_module
 
 from shopsim import __version__
 from shopsim.doors.command_line import parser
-from shopsim.errors import EngineError, InputError, StoreError
+from shopsim.errors import CompileError, EngineError, InputError, StoreError
 
 DONE, OUR_FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 Command = Callable[[argparse.Namespace], int | None]
@@ -29,7 +29,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         command: Command = import_module(f"shopsim.doors.{arguments.command.replace('-', '_')}").run
         code = command(arguments)
         sys.stdout.flush()
-    except (InputError, EngineError, StoreError) as fault:
+    except (InputError, CompileError, EngineError, StoreError) as fault:
         return _said(str(fault), BAD_INPUT)
     except BrokenPipeError:
         # Whoever read our output (`head`, a pager) has seen enough; what is still buffered must not complain at exit.

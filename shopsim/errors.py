@@ -7,6 +7,7 @@
     |   +-- WhatIfError     a what-if file or a change that does not fit its base
     |   +-- RangesError     a file of ranges, or a range that does not fit the scenario
     +-- AuditError          the books of a finished run do not balance: a fault of ours, not of the user
+    +-- CompileError        the compiled engine could not be built, or does not give the records of its source
     +-- EngineError         replications could not be run: workers or a cluster were lost
     +-- StoreError          finished replications could not be kept
     +-- StoppedError        a study was told to stop; what it had finished is kept
@@ -80,6 +81,10 @@ class RangesError(InputError):
 
 class AuditError(ShopsimError):
     """Something went in and neither came out nor is still inside."""
+
+
+class CompileError(ShopsimError):
+    """The compiled engine cannot be used; the source goes on running."""
 
 
 class EngineError(ShopsimError):

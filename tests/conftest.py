@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import os
+
+# Tests are about the source: they replace parts of it. A compiled engine on this machine must not stand in for it.
+os.environ.setdefault("SHOPSIM_COMPILED", "0")
+
 import pytest
 
 

@@ -2,14 +2,9 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
-
-def state_folder() -> Path:
-    """The user's folder for state (XDG Base Directory)."""
-    home = os.environ.get("XDG_STATE_HOME") or Path.home() / ".local" / "state"
-    return Path(home) / "shopsim"
+from shopsim.compiled import state_folder as state_folder
 
 
 def default_store() -> Path:

@@ -31,6 +31,7 @@ def parser() -> argparse.ArgumentParser:
     _add_verify(commands)
     _add_kept(commands)
     _add_app(commands)
+    _add_compile(commands)
     return made
 
 
@@ -226,6 +227,18 @@ def _add_app(commands: Commands) -> None:
     app.add_argument("--port", type=_port, metavar="N", help="another port than the first free one from 8501")
     app.add_argument("--no-browser", action="store_true", help="only serve, open nothing")
     app.add_argument("--debug", action="store_true", help="show where in the program a mistake of ours happened")
+
+
+def _add_compile(commands: Commands) -> None:
+    built = commands.add_parser(
+        "compile", help="make simulations faster on this machine",
+        description="Builds the engine's own source into compiled modules in your folder for state, checks that they "
+        "give the same records to the last bit, and uses them from then on until the source changes. Needs a C "
+        "compiler and the extra `compile`. SHOPSIM_COMPILED=0 switches them off for one command.",
+    )  # fmt: skip
+    built.add_argument("scenarios", nargs="*", metavar="SCENARIO", help="scenario files of yours to check them on too")
+    built.add_argument("--remove", action="store_true", help="go back to the source")
+    _add_output(built)
 
 
 def _add_limits(command: argparse.ArgumentParser) -> None:

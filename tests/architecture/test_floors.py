@@ -12,6 +12,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 FLOORS = {
     "shopsim.errors": 0,
+    "shopsim.compiled": 0,
     "shopsim.clock": 0,
     "shopsim.calendars": 0,
     "shopsim.shift_plans": 0,

@@ -1,5 +1,7 @@
 """`python tests/benchmarks/run.py [--quick]`: the speed goals in one table, goal, found, met.
 
+A compiled engine that is in use is what is measured; SHOPSIM_COMPILED=0 measures the source.
+
 Definitions. *Bare*: timeouts a second of one SimPy process that does nothing else. *Row of work*: a stretch of work by
 hands or a printed share of a bundle, i.e. one row of `operations` or `prints`. *Piece-operation*: one piece through one
 step (a bundle of eight sewn is eight), or one finished task of hands in the print room. With bundles of one piece the
@@ -21,7 +23,8 @@ from typing import NamedTuple
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.benchmarks.measuring import alternated, fresh, medians  # noqa: E402  # found only now
+from shopsim.compiled import files  # noqa: E402  # found only now
+from tests.benchmarks.measuring import alternated, fresh, medians  # noqa: E402
 
 
 class Finding(NamedTuple):
@@ -128,6 +131,15 @@ def shares(rounds: int) -> Iterator[Finding]:
     yield Finding("share of time", "", ", ".join(f"{name} {100 * took / whole:.1f} %" for name, took in parts.items()))
 
 
+def replication_of_a_demo(rounds: int) -> Iterator[Finding]:
+    """What a study pays for each replication, in thousands of bare timeouts, and how it is shared out."""
+    for demo in ("flag_banner_shop", "frame_fabric_shop", "exhibition_supplier"):
+        found = medians([fresh("replication", demo=demo) for _ in range(rounds)])
+        yield Finding(f"a replication of {demo}, 1,000 bare timeouts", "", f"{found.pop('bare') / 1000:.0f}")
+        whole = sum(found.values())
+        yield Finding("   of it", "", ", ".join(f"{name} {100 * took / whole:.0f} %" for name, took in found.items()))
+
+
 def _at_least(what: str, found: float, goal: float, text: str) -> Finding:
     return Finding(what, f">= {text}", f"{found:.3g}", found >= goal)
 
@@ -136,7 +148,9 @@ def _at_most(what: str, found: float, goal: float) -> Finding:
     return Finding(what, f"<= {goal:g}", f"{found:.3g}", found <= goal)
 
 
-SECTIONS = (operations_over_bare, against_the_textbook, growth, overload, memory, command_line, shares)
+SECTIONS = (
+    operations_over_bare, against_the_textbook, growth, overload, memory, command_line, shares, replication_of_a_demo,
+)  # fmt: skip
 
 
 def main() -> None:
@@ -146,6 +160,7 @@ def main() -> None:
     parser.add_argument("sections", nargs="*", metavar="section", help=", ".join(s.__name__ for s in SECTIONS))
     chosen = parser.parse_args()
     names = chosen.sections or [section.__name__ for section in SECTIONS]
+    print(f"engine: {'compiled' if files() else 'source'}")
     print(f"{'':78} {'goal':24} {'found':>9}  met")
     for section in SECTIONS:
         if section.__name__ not in names:

@@ -12,9 +12,13 @@ from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.order_table import OrderMaker
 from shopsim.floor.record import KIND, RunLog
 from shopsim.floor.run import Floor, simulate
+from shopsim.measures.audit import require_balanced
+from shopsim.measures.facts import Facts
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.shop_file import load_shop
+from shopsim.studies.replication import numbers_from, one_replication
 from tests.benchmarks import shops
-from tests.benchmarks.measuring import bare_per_s, beside_bare, resident_mib, seconds
+from tests.benchmarks.measuring import ROOT, bare_per_s, beside_bare, resident_mib, seconds
 from tests.benchmarks.textbook import TextbookShop, orders_of
 
 SHOPS = {"year": shops.year_shop, "plain": shops.plain_shop, "tandem": shops.tandem_shop}
@@ -91,6 +95,27 @@ def parts() -> dict[str, float]:
     return {"orders table": table, "setting up": set_up - table, "running": running, "closing": closing}
 
 
+def replication(demo: str) -> dict[str, float]:
+    """Seconds of the parts of one replication of a demo as studies run it, and bare timeouts in the time of all."""
+    shop = load_shop(ROOT / "demo_scenarios" / f"{demo}.yaml")
+    # The first one imports, reads tables and fills caches.
+    one_replication(shop.scenario, shop.order_lines)
+
+    def one() -> dict[str, float]:
+        set_up, floor = seconds(lambda: Floor(shop.scenario, shop.order_lines, 0))
+        gc.disable()
+        running, _ = seconds(lambda: floor.env.run(until=shop.scenario.horizon_min))
+        gc.enable()
+        floor.close()
+        facts = Facts(floor.log, shop.scenario)
+        audited, _ = seconds(lambda: require_balanced(facts))
+        numbers, _ = seconds(lambda: numbers_from(facts))
+        return {"setting up": set_up, "running": running, "audit": audited, "numbers": numbers}
+
+    took, bare, parts = beside_bare(one)
+    return {**parts, "bare": took * bare}
+
+
 def scenario_file(path: str) -> dict[str, float]:
     """Write the one-year shop as a scenario file, one replication."""
     from pathlib import Path
@@ -103,7 +128,7 @@ def scenario_file(path: str) -> dict[str, float]:
     return {"bare": bare_per_s()}
 
 
-TRIALS = {call.__name__: call for call in (speed, against_textbook, memory, parts, scenario_file)}
+TRIALS = {call.__name__: call for call in (speed, against_textbook, memory, parts, replication, scenario_file)}
 
 
 if __name__ == "__main__":
