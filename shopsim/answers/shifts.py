@@ -49,7 +49,7 @@ class ShiftPatterns(Compared[PatternAnswer]):
             "may_be_best_on_time": list(found.best_dates),
             "may_leave_most_over": list(found.best_money),
             "rest_times": {
-                pattern.name: [{**asdict(each), "first": each.first.isoformat()} for each in pattern.findings]
+                pattern.name: [{**asdict(each), "date": each.date.isoformat()} for each in pattern.findings]
                 for pattern in found.patterns
             },
         }

@@ -9,10 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil, floor
 from typing import NamedTuple
 
 _H, _DAY, _WEEK = 60.0, 1440.0, 10080.0
 _SLACK_H = 1e-9
+# Without the day of weekly rest.
+_DAYS_A_WEEK = 6
 
 
 class Worked(NamedTuple):
@@ -46,7 +49,8 @@ class Rules:
     night_start_min: float = 23 * 60.0  # LAW-07
     night_end_min: float = 30 * 60.0
     night_shift_from_h: float = 3.0  # Art. 2(4)
-    night_h: float = 8.0  # LAW-05, Art. 8
+    night_average_h: float = 8.0  # LAW-05, Art. 8(a): a night worker's hours in 24 h on average
+    night_h: float = 8.0  # LAW-05, Art. 8(b)
     heavy_work: bool = True
     """Art. 8(b): special hazards or heavy strain, as at hot plates and rolls: the 8 h hold for each night shift."""
 
@@ -126,7 +130,10 @@ def breaches(shifts: Sequence[Worked], rules: Rules = DIRECTIVE) -> list[Breach]
         if rest < rules.weekly_rest_h - _SLACK_H:
             found.append(Breach("LAW-03", "weekly rest", week * _WEEK, rest, rules.weekly_rest_h))
     found += _long_weeks(shifts, rules)
-    if rules.heavy_work and is_night_worker(shifts, rules):
+    if not is_night_worker(shifts, rules):
+        return found
+    found += _long_nights_on_average(shifts, rules)
+    if rules.heavy_work:
         found += [
             Breach("LAW-05", "night shift", shift.start, shift.net_h, rules.night_h)
             for shift in shifts
@@ -149,15 +156,26 @@ def _missing_breaks(shifts: Sequence[Worked], rules: Rules) -> Iterator[Breach]:
             yield Breach("LAW-02", "break", shift.start, shift.break_min / _H, least_h)
 
 
-def _long_weeks(shifts: Sequence[Worked], rules: Rules) -> Iterator[Breach]:
-    """The first reference period, of those that begin with a week worked, in which the average is too high."""
+def _averages(shifts: Sequence[Worked], rules: Rules) -> Iterator[tuple[float, float]]:
+    """Start and mean hours a week of each reference period that begins with one of the weeks."""
     hours = weekly_hours(shifts)
     length = min(rules.reference_weeks, len(hours))
     for first in range(len(hours) - length + 1):
-        average = average_weekly_hours(hours[first : first + length])
+        yield _weeks(shifts)[first] * _WEEK, average_weekly_hours(hours[first : first + length])
+
+
+def _long_weeks(shifts: Sequence[Worked], rules: Rules) -> Iterator[Breach]:
+    for at, average in _averages(shifts, rules):
         if average > rules.weekly_average_h + _SLACK_H:
-            yield Breach("LAW-04", "weekly hours", _weeks(shifts)[first] * _WEEK, average, rules.weekly_average_h)
-            return
+            yield Breach("LAW-04", "weekly hours", at, average, rules.weekly_average_h)
+
+
+def _long_nights_on_average(shifts: Sequence[Worked], rules: Rules) -> Iterator[Breach]:
+    """The Directive leaves the reference period to national law: here that of the weekly hours, and six days a week,
+    the weekly rest of 24 h left out (as in the Working Time Regulations 1998, reg. 6, from memory)."""
+    for at, average in _averages(shifts, rules):
+        if average / _DAYS_A_WEEK > rules.night_average_h + _SLACK_H:
+            yield Breach("LAW-05", "night hours on average", at, average / _DAYS_A_WEEK, rules.night_average_h)
 
 
 def _weeks(shifts: Sequence[Worked]) -> list[int]:
@@ -166,23 +184,49 @@ def _weeks(shifts: Sequence[Worked]) -> list[int]:
     return list(range(int(shifts[0].start // _WEEK), int(shifts[-1].start // _WEEK) + 1))
 
 
-# LAW-08, LAW-09: a regulator's guidance, softer than the rules above.
-MOST_SHIFT_H, MOST_NIGHTS, MOST_DAYS, EARLY_MIN = 12.0, 3, 7, 6 * 60.0
+# LAW-08, LAW-09: a regulator's guidance, softer than the rules above. It names no hour before which a start is early,
+# nor from which a shift is long among those in a row: here 06:00 (common practice, no source) and the 10 h of LAW-09.
+MOST_SHIFT_H, MOST_NIGHT_H, LONG_H, EARLY_MIN = 12.0, 8.0, 10.0, 6 * 60.0
+MOST_NIGHTS, MOST_DAYS, NIGHTS_OF_SLEEP, QUICK_RETURN_H = 3, 7, 2, 11.0
+IN_A_ROW = "in a row"
 
 
 def guidance(shifts: Sequence[Worked], rules: Rules = DIRECTIVE) -> list[Breach]:
-    """What good practice advises against: shifts over 12 h, more than 3 nights or 7 days in a row, starts before 6."""
-    found = [
-        Breach("LAW-08", "long shift", shift.start, shift.span_h, MOST_SHIFT_H)
-        for shift in shifts
-        if shift.span_h > MOST_SHIFT_H + _SLACK_H
-    ]
+    """What good practice advises against: long shifts and nights, early starts, many of one kind in a row, quick
+    returns, and changes between days and nights without two nights of sleep."""
     nights = [shift for shift in shifts if _is_night(shift, rules)]
-    found += [Breach("LAW-08", "nights in a row", at, row, MOST_NIGHTS) for at, row in _rows(nights, MOST_NIGHTS)]
-    found += [Breach("LAW-08", "days in a row", at, row, MOST_DAYS) for at, row in _rows(shifts, MOST_DAYS)]
     early = [shift for shift in shifts if shift.start % _DAY < EARLY_MIN]
+    long = [shift for shift in shifts if shift.span_h > LONG_H + _SLACK_H]
+    found = [
+        Breach("LAW-08", what, shift.start, shift.span_h, most)
+        for what, chosen, most in (("long shift", shifts, MOST_SHIFT_H), ("long night", nights, MOST_NIGHT_H))
+        for shift in chosen
+        if shift.span_h > most + _SLACK_H
+    ]
+    for what, chosen, most in (
+        ("nights", nights, MOST_NIGHTS), ("early starts", early, MOST_NIGHTS), ("long shifts", long, MOST_NIGHTS),
+        ("days", shifts, MOST_DAYS),
+    ):  # fmt: skip
+        found += [Breach("LAW-08", f"{what} {IN_A_ROW}", at, row, most) for at, row in _rows(chosen, most)]
     found += [Breach("LAW-08", "early start", s.start, s.start % _DAY / _H, EARLY_MIN / _H) for s in early]
-    return found
+    found += [
+        Breach("LAW-09", "quick return", after.start, rest, QUICK_RETURN_H)
+        for (_, after), rest in zip(pairwise(shifts), rests_h(shifts), strict=True)
+        if rest < QUICK_RETURN_H - _SLACK_H
+    ]
+    return [*found, *_changes_without_sleep(shifts, rules)]
+
+
+def _changes_without_sleep(shifts: Sequence[Worked], rules: Rules) -> Iterator[Breach]:
+    """Changes from nights to other shifts or back with fewer than two whole nights between."""
+    for before, after in pairwise(shifts):
+        if _is_night(before, rules) == _is_night(after, rules):
+            continue
+        first = ceil((before.end - rules.night_start_min) / _DAY)
+        last = floor((after.start - rules.night_end_min) / _DAY)
+        nights = max(0, last - first + 1)
+        if nights < NIGHTS_OF_SLEEP:
+            yield Breach("LAW-08", "nights of sleep at a change", after.start, nights, NIGHTS_OF_SLEEP)
 
 
 def _rows(shifts: Sequence[Worked], most: int) -> Iterator[tuple[float, int]]:

@@ -15,7 +15,7 @@ from shopsim.sentences import Answer, sound
 from shopsim.shop.print_speeds import PrintSpeed, print_speeds
 from shopsim.shop.rough_cut import Load, RoughCut, rough_cut
 from shopsim.shop.scenario_file import scenario_schema
-from shopsim.shop.shift_breaches import rest_findings
+from shopsim.shop.shift_breaches import crews_not_judged, rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import what_if_schema
 from shopsim.shop.worn_parts import worn_parts
@@ -56,7 +56,8 @@ def _as_json(
         "loads": [_load_as_json(load) for load in cut.loads],
         "cannot_keep_up": [load.id for load in cut.hopeless],
         "worn_parts": [asdict(part) for part in worn_parts(scenario)],
-        "rest_times": [{**asdict(f), "first": f.first.isoformat()} for f in rest_findings(scenario)],
+        "rest_times": [{**asdict(f), "date": f.date.isoformat()} for f in rest_findings(scenario)],
+        "rest_times_not_judged": crews_not_judged(scenario),
         "cautions": [asdict(caution) for caution in found],
         "standing_text": STANDING_TEXT,
     }

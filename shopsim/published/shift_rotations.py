@@ -38,7 +38,8 @@ def _in_a_shop(weeks: Sequence[Sequence[Block]]) -> str:
         "products": [{"id": "job", "route": [{"op": "work", "at": "desk", "minutes": 1}]}],
         "demand": {"order_book": {"file": "not_read.csv"}},
     }, "shifts")  # fmt: skip
-    return ", ".join(finding.what for finding in rest_findings(scenario) if finding.rule) or "none"
+    broken = {(finding.row, finding.what) for finding in rest_findings(scenario) if finding.rule}
+    return ", ".join(what for _, what in sorted(broken)) or "none"
 
 
 def _edges(_full: bool) -> Iterator[Finding]:

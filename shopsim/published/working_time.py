@@ -28,8 +28,8 @@ DIRECTIVE_SOURCE = "Directive 2003/88/EC (OJ L 299, 18.11.2003, p. 9)"
 Block = tuple[str, str, str]
 """Days, hours and the break, which may be left out: ("mon tue", "06:00-14:00", "10:00-10:30")."""
 # The 48 h hold on average over months, not for one week: single weeks are judged on the other rules.
-ONE_WEEK = Rules(weekly_average_h=1000.0)
-ONE_WEEK_UK = Rules(weekly_average_h=1000.0, least_break_min=UNITED_KINGDOM.least_break_min)
+ONE_WEEK = Rules(weekly_average_h=1000.0, night_average_h=1000.0)
+ONE_WEEK_UK = Rules(weekly_average_h=1000.0, night_average_h=1000.0, least_break_min=UNITED_KINGDOM.least_break_min)
 
 DAYS, WEEKDAYS = "mon tue wed thu fri sat sun", "mon tue wed thu fri"
 
@@ -100,7 +100,7 @@ def _numbers(_full: bool) -> Iterator[Finding]:
         ("weekly rest, h", 35, DIRECTIVE.weekly_rest_h),
         ("weekly hours on average", 48, DIRECTIVE.weekly_average_h),
         ("reference period of four months, weeks", 17, DIRECTIVE.reference_weeks),
-        ("night hours on average, h", 8, DIRECTIVE.night_h),
+        ("night hours on average, h", 8, DIRECTIVE.night_average_h),
         ("length of the night, h", 7, (DIRECTIVE.night_end_min - DIRECTIVE.night_start_min) / 60),
         ("night worker from, h a shift", 3, DIRECTIVE.night_shift_from_h),
         ("longest span that leaves the daily rest, h", 13, 24 - DIRECTIVE.daily_rest_h),
@@ -110,7 +110,7 @@ def _numbers(_full: bool) -> Iterator[Finding]:
     ):
         yield Finding(what, expected, found)
     yield Finding("length of the break", "not fixed", "not fixed" if fixed is None else f"{fixed:g} min")
-    yield Finding("8 h hold for each heavy night shift", "yes", "yes" if DIRECTIVE.heavy_work else "no")
+    yield Finding("heavy night shift, h", 8, DIRECTIVE.night_h if DIRECTIVE.heavy_work else 0)
 
 
 def _averages(_full: bool) -> Iterator[Finding]:

@@ -43,7 +43,10 @@ def _findings(calendar: Calendar, horizon_min: float) -> Iterator[str]:
     nights = [int(start // MINUTES_PER_DAY) for start, end in turns if _holds_night(start, end)]
     if nights:
         row = _longest_row(nights)
-        yield f"night work, {row} nights in a row" if row > MOST_NIGHTS else "night work"
+        if row >= until // MINUTES_PER_DAY - 1:
+            yield "night work, every night"
+        else:
+            yield f"night work, {row} nights in a row" if row > MOST_NIGHTS else "night work"
     longest = max(end - start for start, end in turns) / 60
     if longest > LONG_SHIFT_H:
         yield f"{longest:g} h from start to end"

@@ -1,36 +1,46 @@
 """Rest-time rules and guidance applied to every shift pattern over its whole rotation: who, when, found, required.
 
-Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. Closures
-are left out: the pattern itself is judged. Local law and agreements rule; a finding decides nothing.
+Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. Weekly rest
+is the longest rest inside a week from Monday to Sunday, cut off at its ends: a rest that lies across Sunday midnight
+counts in part in each, which is stricter than any seven days in a row. Closures are left out: the pattern itself is
+judged. Crews of round-the-clock shifts are not: their hours are nobody's. Local law and agreements rule; a finding
+decides nothing.
 """
 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil
+from itertools import pairwise
+from math import ceil, inf
 
-from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of
-from shopsim.craft.shift_rules import DIRECTIVE, Breach, Worked, breaches, guidance
-from shopsim.shop.people import Shift
+from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of, day_number
+from shopsim.craft.shift_rules import DIRECTIVE, IN_A_ROW, Breach, Worked, breaches, guidance
+from shopsim.shop.people import WEEKDAYS, Shift
+from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
+
+WITHOUT_END = ", without end"
+WITH_OVERTIME = ", if all overtime is worked"
 
 
 @dataclass(frozen=True, slots=True)
 class RestFinding:
-    """One rule that a shift falls short of, or one piece of guidance it goes against, once or more in its rotation.
+    """One breach of a rule, or of a piece of guidance, by everybody of some crews.
 
-    `found` and `required` are hours (days or nights for rows of them); `found` is the worst, `first` the earliest date.
+    `date` is that of the shift, or of the Monday of the week or reference period, in the first rotation. `found` and
+    `required` are hours, or days or nights for rows of them and for sleep; a row without end has the days of the
+    rotation as `found`.
     """
 
     shift: str
     crews: tuple[str, ...]
+    people: int
     row: str
     what: str
     rule: bool
-    first: datetime.date
-    times: int
+    date: datetime.date
     found: float
     required: float
 
@@ -50,36 +60,65 @@ def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
 
 
 def rest_findings(scenario: Scenario) -> list[RestFinding]:
-    """All findings of all manned shifts, minimum rules first, each rule once a shift."""
+    """Every breach by the people of all manned shifts, minimum rules first; those with overtime are softer notes."""
     found: list[RestFinding] = []
     for shift in scenario.shifts:
-        crews = tuple(crew.id for crew in scenario.crews if crew.shift == shift.id and crew.count)
-        if crews and not shift.round_the_clock:
-            found += _of_shift(shift, crews, scenario.shop.starts)
+        crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
+        if not crews or shift.round_the_clock:
+            continue
+        plain = list(_of_pattern(shift))
+        for rule, breach, date in _dated(plain, shift, scenario.shop.starts):
+            names, people = tuple(crew.id for crew in crews), sum(crew.count for crew in crews)
+            found.append(RestFinding(shift.id, names, people, breach.row, breach.what, rule, date, *breach[3:]))
+        for crew in crews:
+            agreed = [each for each in scenario.policies.overtime if crew.id in each.crews]
+            known = {(breach.what, breach.at) for rule, breach in plain if rule}
+            more = [(False, b) for rule, b in _of_pattern(shift, agreed) if rule and (b.what, b.at) not in known]
+            for _, breach, date in _dated(more if agreed else [], shift, scenario.shop.starts):
+                what = f"{breach.what}{WITH_OVERTIME}"
+                found.append(RestFinding(shift.id, (crew.id,), crew.count, breach.row, what, False, date, *breach[3:]))
     return sorted(found, key=lambda finding: not finding.rule)
 
 
-def _of_shift(shift: Shift, crews: tuple[str, ...], starts: datetime.date) -> Iterator[RestFinding]:
+def crews_not_judged(scenario: Scenario) -> list[str]:
+    """Crews whose shift is round the clock."""
+    endless = {shift.id for shift in scenario.shifts if shift.round_the_clock}
+    return [crew.id for crew in scenario.crews if crew.shift in endless and crew.count]
+
+
+def _of_pattern(shift: Shift, overtime: Sequence[Overtime] = ()) -> Iterator[tuple[bool, Breach]]:
+    """Breaches of rules, then of guidance, in one rotation."""
     rotation_min = len(shift.weeks) * MINUTES_PER_WEEK
     # The second rotation is judged, so that the wrap from the last week to the first is seen; more follow until the
-    # reference period of the weekly average is full.
-    rotations = 1 + ceil(DIRECTIVE.reference_weeks / len(shift.weeks))
-    shifts = worked_shifts(shift, rotations * len(shift.weeks))
+    # reference period of the weekly average is full from each of its weeks on.
+    rotations = 2 + ceil(DIRECTIVE.reference_weeks / len(shift.weeks))
+    shifts = _lengthened(worked_shifts(shift, rotations * len(shift.weeks)), overtime)
+    until_min = rotations * rotation_min
     for rule, all_found in ((True, breaches(shifts)), (False, guidance(shifts))):
-        by_kind: dict[tuple[str, str], list[Breach]] = {}
         for breach in all_found:
-            if _is_of_second(breach, rotation_min):
-                by_kind.setdefault((breach.row, breach.what), []).append(breach)
-        for (row, what), same in by_kind.items():
-            worst = max(same, key=lambda breach: abs(breach.found - breach.required))
-            first = date_of(min(breach.at for breach in same) % rotation_min, starts)
-            yield RestFinding(shift.id, crews, row, what, rule, first, len(same), worst.found, worst.required)
+            endless = breach.what.endswith(IN_A_ROW) and breach.at < rotation_min and (
+                breach.at + breach.found * MINUTES_PER_DAY > until_min - MINUTES_PER_DAY
+            )  # fmt: skip
+            if endless:
+                days = rotation_min / MINUTES_PER_DAY
+                yield rule, breach._replace(what=f"{breach.what}{WITHOUT_END}", found=days)
+            elif rotation_min <= breach.at < 2 * rotation_min:
+                yield rule, breach
 
 
-def _is_of_second(breach: Breach, rotation_min: float) -> bool:
-    """Whether a breach is of the second rotation; averages, and rows of days that reach into it, are."""
-    if breach.what == "weekly hours":
-        return True
-    if breach.what.endswith("in a row"):
-        return breach.at < 2 * rotation_min and breach.at + breach.found * MINUTES_PER_DAY > rotation_min
-    return rotation_min <= breach.at < 2 * rotation_min
+def _lengthened(shifts: Sequence[Worked], overtime: Sequence[Overtime]) -> list[Worked]:
+    """The shifts with all overtime agreed for their days, as far as the next shift."""
+    found = []
+    for shift, after in pairwise([*shifts, Worked(inf, inf)]):
+        day = WEEKDAYS[day_number(shift.start) % 7]
+        more = sum(each.minutes for each in overtime if day in each.days)
+        found.append(shift._replace(end=min(shift.end + more, max(shift.end, after.start))))
+    return found
+
+
+def _dated(
+    breaches_found: Sequence[tuple[bool, Breach]], shift: Shift, starts: datetime.date
+) -> Iterator[tuple[bool, Breach, datetime.date]]:
+    rotation_min = len(shift.weeks) * MINUTES_PER_WEEK
+    for rule, breach in sorted(breaches_found, key=lambda each: (not each[0], each[1].at % rotation_min)):
+        yield rule, breach, date_of(breach.at % rotation_min, starts)

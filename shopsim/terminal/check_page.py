@@ -15,8 +15,9 @@ from shopsim.sentences import Answer, weeks_text
 from shopsim.shop.print_speeds import NARROW_M, PrintSpeed
 from shopsim.shop.rough_cut import FULL, TIGHT, Load, RoughCut
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.shift_breaches import RestFinding, rest_findings
+from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings
 from shopsim.shop.worn_parts import WornPart, worn_parts
+from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
 from shopsim.terminal.tables import print_table, print_text
 
 _BLOCKS = "▁▂▃▄▅▆▇█"
@@ -51,25 +52,24 @@ def print_check(
     if scenario.fabrics:
         _print_rolls(console, scenario)
     _print_worn_parts(console, worn_parts(scenario))
-    _print_rest_times(console, rest_findings(scenario))
+    _print_rest_times(console, rest_findings(scenario), crews_not_judged(scenario))
     _print_cautions(console, found)
 
 
-def _print_rest_times(console: Console, findings: Sequence[RestFinding]) -> None:
-    rows = [
-        (f"{finding.shift}: {', '.join(finding.crews)}", f"{finding.what} ({finding.row})",
-         "rule" if finding.rule else "advice", f"{finding.first:%a %d %b}", str(finding.times), f"{finding.found:.4g}",
-         f"{finding.required:.4g}" if finding.required else "some")
-        for finding in findings
-    ]  # fmt: skip
+def _print_rest_times(console: Console, findings: Sequence[RestFinding], not_judged: Sequence[str]) -> None:
+    rows = list(rest_rows(findings))
     if rows:
         print_table(
             console, "Rest times, over the whole rotation of each shift",
-            ("", "", "", "first on", "times", "worst", "bound"), rows,
-            "Rule: least of Directive 2003/88/EC, in hours. Advice: a regulator's guidance for shift work. Derogations "
-            "exist; local law and agreements rule: ask a competent person.",
-            texts=(1, 2),
+            ("", "", "", "dates", "found", "asked"), rows,
+            "Rule: least of Directive 2003/88/EC, in hours. Advice: a regulator's guidance for shift work, and what "
+            f"overtime would break. {WEEKLY_REST} Derogations exist; local law and agreements rule: ask a competent "
+            "person.",
+            texts=(2,), wraps=(0, 1, 3),
         )  # fmt: skip
+    if not_judged:
+        console.print()
+        print_text(console, f"Rest times not judged, as their shift is round the clock: {', '.join(not_judged)}.")
 
 
 def _print_speeds(console: Console, speeds: Sequence[PrintSpeed]) -> None:

@@ -10,6 +10,7 @@ from shopsim.figures import NOTHING, figure, percent
 from shopsim.sentences import Answer
 from shopsim.studies.replicate import Replications
 from shopsim.studies.shift_patterns import PatternAnswer
+from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
 from shopsim.terminal.tables import chunks, print_table, print_text
 
 _ROWS: tuple[tuple[str, str, float], ...] = (
@@ -55,13 +56,8 @@ def _cell(found: Replications, measure: str, scale: float) -> str:
 
 
 def _print_findings(console: Console, found: PatternAnswer) -> None:
-    rows = [
-        (pattern.name, finding.shift, ", ".join(finding.crews), f"{finding.what} ({finding.row})",
-         f"{finding.found:g}", f"{finding.required:g}", finding.first.isoformat(),
-         "rule" if finding.rule else "guidance")
-        for pattern in found.patterns
-        for finding in pattern.findings
-    ]  # fmt: skip
+    rows = [(pattern.name, *row) for pattern in found.patterns for row in rest_rows(pattern.findings)]
     if rows:
-        columns = ("pattern", "shift", "crews", "what", "found", "asked", "first on", "")
-        print_table(console, "Rest times over the whole rotation", columns, rows, texts=(7,), wraps=(0, 1, 2, 3))
+        columns = ("pattern", "", "", "", "dates", "found", "asked")
+        print_table(console, "Rest times over the whole rotation", columns, rows, WEEKLY_REST, texts=(3,),
+                    wraps=(0, 1, 2, 4))  # fmt: skip

@@ -25,7 +25,7 @@ THIRTEEN_HOURS = days("07:00", "20:15", 60, 0, 1, 2, 3)
 SEVEN_NIGHTS = days("22:00", "06:00", 30, 0, 1, 2, 3, 4, 5, 6)
 LONG_NIGHTS = days("21:00", "07:00", 60, 0, 1, 2, 3, 4)
 # The 48 h hold on average over months, not for one week.
-ONE_WEEK = Rules(weekly_average_h=1000.0)
+ONE_WEEK = Rules(weekly_average_h=1000.0, night_average_h=1000.0)
 
 
 def test_each_breach_says_where_what_was_found_and_what_is_required() -> None:
@@ -53,8 +53,36 @@ def test_an_average_needs_a_week_worked() -> None:
 def test_guidance_counts_nights_and_days_in_a_row_long_shifts_and_early_starts() -> None:
     """LAW-08, a regulator's guidance [S26]."""
     assert [(g.what, g.found) for g in guidance(SEVEN_NIGHTS)] == [("nights in a row", 7)]
-    assert [(g.what, g.found, g.required) for g in guidance(THIRTEEN_HOURS)] == [("long shift", 13.25, 12.0)] * 4
+    assert [(g.what, g.found, g.required) for g in guidance(THIRTEEN_HOURS)] == [
+        *[("long shift", 13.25, 12.0)] * 4, ("long shifts in a row", 4, 3), *[("quick return", 10.75, 11.0)] * 3,
+    ]  # fmt: skip
     eight = days("08:00", "16:00", 30, *range(8))
     assert [(g.what, g.at, g.found) for g in guidance(eight)] == [("days in a row", 480.0, 8)]
-    early = days("05:30", "13:30", 30, 0)
-    assert [(g.what, g.found, g.required) for g in guidance(early)] == [("early start", 5.5, 6.0)]
+    early = days("05:30", "13:30", 30, 0, 1, 2, 3)
+    assert [(g.what, g.found, g.required) for g in guidance(early)] == [
+        ("early starts in a row", 4, 3), *[("early start", 5.5, 6.0)] * 4,
+    ]  # fmt: skip
+    assert [(g.what, g.found, g.required) for g in guidance(LONG_NIGHTS[:2])] == [("long night", 10.0, 8.0)] * 2
+
+
+def test_changes_between_days_and_nights_want_two_nights_of_sleep() -> None:
+    """A night ends on Tuesday at 06:00; the whole nights from 23:00 to 06:00 after it are those to Wednesday and to
+    Thursday. An early shift on Thursday at 06:00 has both behind it, one at 05:59 only the first."""
+    night = days("22:00", "06:00", 30, 0)
+    assert guidance([*night, *days("06:00", "14:00", 30, 3)]) == []
+    early = [g for g in guidance([*night, *days("05:59", "14:00", 30, 3)]) if "sleep" in g.what]
+    assert early == [("LAW-08", "nights of sleep at a change", 3 * 1440 + 359, 1, 2)]
+    # Day work until Monday 23:00 or 23:01, then a night on Wednesday: the nights to Tuesday and Wednesday, or one.
+    for end, nights in (("23:00", []), ("23:01", [1])):
+        found = guidance([*days("15:00", end, 30, 0), *days("22:00", "06:00", 30, 2)])
+        assert [g.found for g in found] == nights
+
+
+def test_a_night_worker_s_hours_count_on_average() -> None:
+    """Six nights of 8 h 06 net are 48.6 h, 8.1 on each of six days; five are 6.75 h."""
+    week = days("21:30", "06:06", 30, 0, 1, 2, 3, 4, 5)
+    rules = Rules(weekly_average_h=1000.0, heavy_work=False)
+    assert [(b.row, b.what, round(b.found, 9)) for b in breaches(week, rules) if b.row == "LAW-05"] == [
+        ("LAW-05", "night hours on average", 8.1)
+    ]
+    assert breaches(week[:5], rules) == []

@@ -100,6 +100,11 @@ def test_three_nights_in_a_row_are_within_the_guidance() -> None:
     ]
 
 
+def test_nights_without_end_are_not_counted() -> None:
+    every = shop(shifts=[shift("day", "22:00-04:00", [*WEEKDAYS, "sat", "sun"])])
+    assert list(shift_findings(every)) == ["shift day: night work, every night"]
+
+
 def test_hours_with_one_person() -> None:
     one = {"id": "early", "skills": {"packing": 3}, "shift": "early"}
     other = {"id": "late", "skills": {"packing": 3}, "shift": "late"}
