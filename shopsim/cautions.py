@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from shopsim.craft.hazards import EQUATION_KG, GUIDELINE_MEN_KG, GUIDELINE_WOMEN_KG, burns_within_s
 from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.shop.printers import InlineFixation
 from shopsim.shop.rest_times import lone_hours_a_week, shift_findings
@@ -54,9 +55,15 @@ def cautions(scenario: Scenario, cut: RoughCut) -> list[Caution]:
 def _hot_surfaces(plan: Plan) -> Iterator[str]:
     plates = [printer.id for printer in plan.scenario.printers if isinstance(printer.fixation, InlineFixation)]
     if plates and plan.scenario.fabrics:
-        yield f"heat plate of {_and(plates)}, up to {max(fabric.plate_c for fabric in plan.scenario.fabrics):g} °C"
+        hottest_c = max(fabric.plate_c for fabric in plan.scenario.fabrics)
+        yield f"heat plate of {_and(plates)}, up to {hottest_c:g} °C{_burning(hottest_c)}"
     yield from (f"drum of {drum.id}" for drum in plan.scenario.calenders)
     yield from (f"hot knife at {centre.id}" for centre in plan.scenario.work_centres if centre.method == "hot_knife")
+
+
+def _burning(surface_c: float) -> str:
+    seconds = burns_within_s(surface_c)
+    return "" if seconds is None else f", bare metal burns within {seconds:g} s of touch"
 
 
 def _fixing(plan: Plan) -> Iterator[str]:
@@ -75,6 +82,8 @@ def _heavy_rolls(plan: Plan) -> Iterator[str]:
         mass = roll_mass_kg(fabric.mass_g_per_m2, fabric.roll_width_m, fabric.roll_length_m)
         if needs_lift(mass):
             yield f"{fabric.id} {mass:.0f} kg"
+        elif mass > GUIDELINE_WOMEN_KG:
+            yield f"{fabric.id} {mass:.0f} kg, above {GUIDELINE_WOMEN_KG:g} kg"
     alone = [printer.id for printer in plan.scenario.printers if printer.roll_change.people == 1]
     if alone and any(not printer.roll_change.needs_lift for printer in plan.scenario.printers if printer.id in alone):
         yield f"roll change by one person without a lift at {_and(alone)}"
@@ -156,7 +165,9 @@ def _and(names: list[str]) -> str:
 _ROWS: tuple[tuple[str, str, Callable[[Plan], Iterator[str]], str], ...] = (
     ("SAF-01", "burns", _hot_surfaces, "hot surface: threading only as the maker's manual says"),
     ("SAF-02", "fumes and vapour", _fixing, "is the exhaust sized for this load? local codes and tests decide"),
-    ("SAF-03", "heavy rolls", _heavy_rolls, "use lift or trolley, see your risk assessment"),
+    ("SAF-03", "heavy rolls", _heavy_rolls,
+     (f"use lift or trolley, see your risk assessment; guidelines name about {GUIDELINE_MEN_KG:g} kg for men, "
+      f"{GUIDELINE_WOMEN_KG:g} kg for women and {EQUATION_KG:g} kg at best, which are no limits")),
     ("SAF-04", "rollers, nips, carriage", _rollers, "guards and hold-to-run as the maker's manual says"),
     ("SAF-05", "needles", _needles, "guards on; machine off for threading, as the maker's manual says"),
     ("SAF-06", "laser", _laser, "only enclosed and interlocked, never unattended; local codes decide"),

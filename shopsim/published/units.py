@@ -14,6 +14,7 @@ from shopsim.craft.fixation import (
     useful_heat_kw,
     width_at_cap_m,
 )
+from shopsim.craft.hazards import burn_threshold_c, burns_within_s
 from shopsim.craft.layout import print_size
 from shopsim.craft.printing import area_rate_m2_per_h, feed_from_rate, run_min
 from shopsim.craft.rolls import length_on_core_m, needs_lift, roll_diameter_m, roll_mass_kg
@@ -85,6 +86,20 @@ def _lift(_full: bool) -> Iterator[Finding]:
         yield Finding(f"{mass:g} kg: lift called for", expected, "yes" if needs_lift(mass) else "no")
 
 
+# A public table for hot water: °C, and seconds until it burns.
+_SCALDS = ((68, 1), (60, 5), (55, 30), (49, 300))
+
+
+def _burns(_full: bool) -> Iterator[Finding]:
+    for surface_c, seconds in _SCALDS:
+        yield Finding(f"touch of {seconds} s: burns from, °C", surface_c, burn_threshold_c(seconds), 3)
+    for contact, seconds, threshold_c in (("1 min", 60, 51), ("10 min", 600, 48), ("8 h", 28_800, 43)):
+        yield Finding(f"bare metal, touch of {contact}: burns from, °C", threshold_c, burn_threshold_c(seconds), 1e-9)
+    for surface_c, least in ((170, "1 s"), (65, "1 s"), (64.9, "60 s"), (50, "600 s"), (43, "28800 s"), (42.9, "none")):
+        found = burns_within_s(surface_c)
+        yield Finding(f"{surface_c:g} °C: shortest touch told of", least, "none" if found is None else f"{found:g} s")
+
+
 CASES = (
     Case(
         "J-01", "Area rate, speed, dwell, shrinkage, roll length and mass",
@@ -108,6 +123,12 @@ CASES = (
         "saturated and superheated steam at 1 bar: 2676, 2777 and 2875 kJ/kg less 84 of water at 20 °C (steam tables, "
         "from memory)",
         "0.1 %: rounded constants", _steam,
+    ),
+    Case(
+        "X-60", "Burns: how hot a surface may be touched for how long",
+        "ISO 13732-1, bare metal, 1 s 65-70 °C, 1 min 51, 10 min 48, 8 h 43 (title and scope confirmed, values from "
+        "memory); a public table for hot water: 68 °C about 1 s, 60 °C under 5 s, 55 °C about 30 s, 49 °C over 5 min",
+        "metal and water differ by up to 3 °C; the standard's figures exactly", _burns,
     ),
     Case(
         "X-59", "Rolls that call for a lift",

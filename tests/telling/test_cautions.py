@@ -45,9 +45,22 @@ def test_a_harmless_shop_has_none() -> None:
 def test_a_printer_brings_its_own() -> None:
     here = found(shop(printers=[PRINTER], fabrics=[KNIT]))
     assert sorted(here) == ["SAF-01", "SAF-03", "SAF-04", "SAF-13"]
-    assert here["SAF-01"].where == "heat plate of p1, up to 190 °C"
+    assert here["SAF-01"].where == "heat plate of p1, up to 190 °C, bare metal burns within 1 s of touch"
     # MAT-01: 205 g/m2 x 3.1 m x 100 m and a core of 6 kg.
     assert here["SAF-03"].where == "knit 70 kg"
+    assert here["SAF-03"].advice == (
+        "use lift or trolley, see your risk assessment; guidelines name about 25 kg for men, 16 kg for women and 23 kg "
+        "at best, which are no limits"
+    )
+
+
+@pytest.mark.parametrize(("length_m", "where"), [
+    # 205 g/m2 x 3.1 m and a core of 6 kg: 0.6355 kg a metre.
+    (15.7, None), (15.8, "knit 16 kg, above 16 kg"), (29.8, "knit 25 kg, above 16 kg"), (29.9, "knit 25 kg"),
+])  # fmt: skip
+def test_rolls_are_named_from_the_lower_guideline_figure_on(length_m: float, where: str | None) -> None:
+    here = found(shop(printers=[PRINTER], fabrics=[KNIT | {"roll_length_m": length_m}]))
+    assert (here["SAF-03"].where if "SAF-03" in here else None) == where
 
 
 @pytest.mark.parametrize(("parts", "row", "where"), [
