@@ -6,6 +6,8 @@
     |   +-- OrderBookError  an order book
     |   +-- WhatIfError     a what-if file or a change that does not fit its base
     |   +-- RangesError     a file of ranges, or a range that does not fit the scenario
+    |   +-- MappingError    a mapping file: which column of an export is which of ours
+    |   +-- ExportError     an export that cannot be read, or in which nothing is usable
     +-- AuditError          the books of a finished run do not balance: a fault of ours, not of the user
     +-- CompileError        the compiled engine could not be built, or does not give the records of its source
     +-- EngineError         replications could not be run: workers or a cluster were lost
@@ -77,6 +79,14 @@ class WhatIfError(InputError):
 
 class RangesError(InputError):
     """A file of ranges is not sound, or one of them does not fit the scenario."""
+
+
+class MappingError(InputError):
+    """A mapping file is not sound."""
+
+
+class ExportError(InputError):
+    """An export cannot be read as a table, or none of its rows is usable."""
 
 
 class AuditError(ShopsimError):

@@ -28,6 +28,8 @@ def parser() -> argparse.ArgumentParser:
     _add_growth(commands)
     _add_payback(commands)
     _add_sensitivity(commands)
+    _add_read(commands)
+    _add_fit(commands)
     _add_verify(commands)
     _add_kept(commands)
     _add_app(commands)
@@ -192,6 +194,41 @@ def _add_sensitivity(commands: Commands) -> None:
     doubts.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
     _add_study_values(doubts)
     _add_engine(doubts)
+
+
+def _add_read(commands: Commands) -> None:
+    read = commands.add_parser(
+        "read", help="order books and logs of other software into our own columns",
+        description="Reads a CSV or XLSX export by a mapping file that says which column is which. Every row is "
+        "accepted, repaired with a note or rejected with a reason; nothing is dropped in silence.",
+    )  # fmt: skip
+    read.add_argument("file", metavar="FILE", help="the export (.csv, .txt, .tsv or .xlsx)")
+    read.add_argument("--map", metavar="MAP", help="mapping file (YAML)")
+    read.add_argument("--suggest", action="store_true",
+                      help="propose a mapping from headings and values, into the file of --map or shown")  # fmt: skip
+    read.add_argument("--table", choices=("orders", "printer_log", "work_log", "time_stamps"),
+                      help="what the export holds, for --suggest (default: found out)")  # fmt: skip
+    read.add_argument("--scenario", metavar="SCENARIO", help="names of products for --suggest come from this file")
+    read.add_argument("--out", metavar="CSV", help="write the usable rows in our own columns")
+    read.add_argument("--schema", metavar="FILE", help="write the JSON Schema of mapping files, for your editor")
+    _add_output(read)
+
+
+def _add_fit(commands: Commands) -> None:
+    fit = commands.add_parser(
+        "fit", help="inputs from the shop's own order history and logs",
+        description="Fits demand, speeds, set-ups, checks, breakdowns, efficiency and faults from records, and writes "
+        "a scenario that says of each value what it rests on. Files without --map are those of `read --out`.",
+    )  # fmt: skip
+    _add_common(fit)
+    fit.add_argument("--orders", action="append", default=[], metavar="FILE", help="order history; may be repeated")
+    fit.add_argument("--printer-log", action="append", default=[], metavar="FILE", help="printer log")
+    fit.add_argument("--work-log", action="append", default=[], metavar="FILE", help="log of work after the printer")
+    fit.add_argument("--map", action="append", default=[], metavar="MAP", dest="maps",
+                     help="mapping file, for the table it names")  # fmt: skip
+    fit.add_argument("--out", metavar="SCENARIO", help="write the fitted scenario, comments kept")
+    fit.add_argument("--ranges", metavar="FILE", help="write what is in doubt as ranges for `sensitivity`")
+    fit.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
 
 
 def _add_verify(commands: Commands) -> None:

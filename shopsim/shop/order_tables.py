@@ -16,12 +16,14 @@ from shopsim.shop.file_text import decode, read_bytes
 from shopsim.shop.order_rows import COLUMNS, REQUIRED
 from shopsim.shop.plain_messages import choices, found
 
+# What became of an order: an order book may hold it, simulating does not look at it.
+OF_THE_PAST = ("shipped", "status")
 MAX_BYTES = 20_000_000
 MAX_ROWS = 200_000
 # What a workbook may grow to in memory; 200,000 full rows need about half of it.
 MAX_UNZIPPED_BYTES = 200_000_000
 _MAX_PARTS = 1000
-_MAX_CELLS = 100
+MAX_CELLS = 100
 
 
 class Table(NamedTuple):
@@ -75,7 +77,7 @@ def _columns(path: Path, line: int, head: Sequence[Any]) -> list[str]:
         cells.pop()
     problems = []
     for place, name in enumerate(cells):
-        if name not in COLUMNS:
+        if name not in (*COLUMNS, *OF_THE_PAST):
             message = f"unknown column {found(name)}{choices(name.lower(), COLUMNS, 'allowed')}"
             problems.append(Problem(str(path), line, None, "", message))
         elif name in cells[:place]:
@@ -102,7 +104,9 @@ def _csv_rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, list
 
 
 def _sheet_rows(path: Path, content: bytes) -> Iterator[tuple[int, Sequence[Any]]]:
-    _check_zip(path, content)
+    message = why_no_workbook(content)
+    if message:
+        _refuse(path, None, message)
     from openpyxl import load_workbook
 
     try:
@@ -111,7 +115,7 @@ def _sheet_rows(path: Path, content: bytes) -> Iterator[tuple[int, Sequence[Any]
             warnings.simplefilter("ignore")
             book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
             sheet = book.worksheets[0]
-            rows = list(islice(sheet.iter_rows(values_only=True, max_col=_MAX_CELLS), MAX_ROWS + 2))
+            rows = list(islice(sheet.iter_rows(values_only=True, max_col=MAX_CELLS), MAX_ROWS + 2))
             book.close()
     except Exception as fault:
         # A broken workbook surfaces as any of a dozen errors of the reader, the XML parser and the unzipper.
@@ -119,12 +123,14 @@ def _sheet_rows(path: Path, content: bytes) -> Iterator[tuple[int, Sequence[Any]
     yield from enumerate(rows, start=1)
 
 
-def _check_zip(path: Path, content: bytes) -> None:
+def why_no_workbook(content: bytes) -> str | None:
+    """Why bytes cannot be opened as a workbook: no ZIP, or one that unzips to far more than a table needs."""
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as parts:
             sizes = [part.file_size for part in parts.infolist()]
     except Exception:
         # Not only BadZipFile: a damaged directory can raise almost anything.
-        _refuse(path, None, "is not an XLSX workbook")
+        return "is not an XLSX workbook"
     if len(sizes) > _MAX_PARTS or sum(sizes) > MAX_UNZIPPED_BYTES:
-        _refuse(path, None, f"unzips to more than {MAX_UNZIPPED_BYTES / 1e6:g} MB")
+        return f"unzips to more than {MAX_UNZIPPED_BYTES / 1e6:g} MB"
+    return None

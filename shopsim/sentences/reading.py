@@ -1,0 +1,32 @@
+"""What became of an export's rows, in one sentence."""
+
+from __future__ import annotations
+
+from shopsim.sentences.words import Answer
+from shopsim.shop.exports.reading import Reading
+
+TABLE_WORDS = {
+    "orders": "order lines", "printer_log": "rows of a printer log", "work_log": "rows of a work log",
+    "time_stamps": "time stamps",
+}  # fmt: skip
+
+
+def rows_read(reading: Reading) -> Answer:
+    """How many rows can be used, how many of them were repaired, how many were rejected and what for most."""
+    counts = reading.counts
+    rows = len(reading.rows)
+    what = TABLE_WORDS[reading.mapping.table]
+    if not rows:
+        sentence = f"There is no row below the headings: none of the {counts.total:,} rows of the file is of the table."
+    elif not counts.usable:
+        sentence = f"Not one of {rows:,} rows can be used as {what}."
+    else:
+        repaired = f", {counts.repaired:,} of them repaired" if counts.repaired else ", none of them repaired"
+        sentence = f"{counts.usable:,} of {rows:,} rows can be used as {what}{repaired}; "
+        sentence += f"{counts.rejected:,} {'is' if counts.rejected == 1 else 'are'} rejected."
+    below = (
+        f"{counts.total:,} rows in the file: {counts.above:,} above the headings, {counts.headings:,} of headings, "
+        f"{counts.empty:,} empty, {counts.accepted:,} accepted, {counts.repaired:,} repaired, "
+        f"{counts.rejected:,} rejected."
+    )
+    return Answer(sentence, below)

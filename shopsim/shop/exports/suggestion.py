@@ -1,0 +1,147 @@
+"""A mapping proposed from an export's headings and values, to be confirmed by whoever knows the shop.
+
+What the values do not settle is left out of the proposal and told in `doubts`, never guessed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from collections.abc import Mapping as Dict
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from shopsim.errors import ExportError, Problem
+from shopsim.shop.exports.headings import SEARCHED_ROWS, Head, folded, joined_headings
+from shopsim.shop.exports.mapping import ColumnMap, Header, Mapping
+from shopsim.shop.exports.quantities import UNITS
+from shopsim.shop.exports.sheets import Row, Sheet, read_sheets
+from shopsim.shop.exports.suggested_values import (
+    date_order,
+    decimal_mark,
+    tell_products,
+    translated,
+    unit_of,
+    without_unit,
+)
+from shopsim.shop.exports.table_kinds import TABLE_KINDS, Column, TableKind
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A proposal, and what it could not settle: one sentence a doubt."""
+
+    mapping: Mapping
+    doubts: tuple[str, ...]
+
+
+def suggest_mapping(path: str | Path, table: str | None = None, products: Dict[str, str] | None = None) -> Suggestion:
+    """Propose how to read an export; ``table`` None finds out which table it is. ``products`` are names by id.
+
+    Raises ExportError for a file that cannot be read, and one in which no heading is known.
+    """
+    kinds = [TABLE_KINDS[table]] if table else list(TABLE_KINDS.values())
+    best: tuple[int, int, TableKind, Sheet, Head, int] | None = None
+    for kind in kinds:
+        for sheet in read_sheets(path):
+            for head, rows in _possible_heads(sheet):
+                found = _assigned(kind, head)
+                needed = sum(kind.column(name).required for name in found)
+                score = (needed * 2 + len(found), -rows)
+                if needed and (best is None or score > best[:2]):
+                    best = (*score, kind, sheet, head, rows)
+    if best is None:
+        raise ExportError([Problem(str(path), None, None, "", "no row holds a heading that is known; write a mapping")])
+    return _proposal(*best[2:], several=len(read_sheets(path)) > 1, products=products or {})
+
+
+def _possible_heads(sheet: Sheet) -> Iterator[tuple[Head, int]]:
+    for rows in (1, 2):
+        for spot in range(rows - 1, min(len(sheet.rows), SEARCHED_ROWS)):
+            block = sheet.rows[spot - rows + 1 : spot + 1]
+            if all(isinstance(cell, str) for row in block for cell in row.filled) and block[-1].filled:
+                yield Head(joined_headings(block), spot + 1), rows
+
+
+def _assigned(kind: TableKind, head: Head) -> dict[str, list[str]]:
+    """Headings by our columns: each heading once, the column that knows it best first."""
+    bare = {name: without_unit(name)[0] for name in head.names if name}
+    found: dict[str, list[str]] = {}
+    taken: set[str] = set()
+    ranked = sorted(
+        (_rank(column, text), place, column.name, name)
+        for place, column in enumerate(kind.columns)
+        for name, text in bare.items()
+        if _rank(column, text) < _NOT
+    )
+    for _, _, column, name in ranked:
+        if column not in found and name not in taken:
+            found[column] = [name]
+            taken.add(name)
+    if "size" in found and {"width_m", "height_m"} & set(found):
+        found.pop("size")
+    for column in list(found):
+        # A day and its clock time often stand in two columns.
+        if kind.column(column).kind == "time":
+            clock = next(
+                (n for n, t in bare.items() if n not in taken and t in ("time", "uhrzeit", "clock", "zeit")), None
+            )
+            if clock and column == next(c for c in found if kind.column(c).kind == "time"):
+                found[column].append(clock)
+                taken.add(clock)
+    return found
+
+
+_NOT = 1000
+
+
+def _rank(column: Column, text: str) -> int:
+    """How well a column knows a heading: place among its words, behind them the words inside longer headings."""
+    words = (column.name.replace("_", " "), folded(column.name), *column.known_as)
+    if text in words:
+        return words.index(text)
+    close = [i for i, word in enumerate(words) if len(word) > 3 and re.search(rf"\b{re.escape(word)}\b", text)]
+    return 100 + close[0] if close else _NOT
+
+
+def _proposal(
+    kind: TableKind, sheet: Sheet, head: Head, rows: int, several: bool, products: Dict[str, str]
+) -> Suggestion:
+    body = [row for row in sheet.rows[head.first :] if len(row.filled) > 1][:2000]
+    found = _assigned(kind, head)
+    doubts: list[str] = []
+    columns: dict[str, ColumnMap] = {}
+    texts: dict[str, list[Any]] = {}
+    for name in (column.name for column in kind.columns if column.name in found):
+        headings = found[name]
+        cells = _cells(body, head, headings[0])
+        texts[name] = cells
+        unit = unit_of(kind.column(name), headings[0], cells, doubts)
+        columns[name] = ColumnMap(
+            heading=headings[0] if len(headings) == 1 else tuple(headings),
+            unit=unit,
+            values=translated(cells, products) if name == "product" else {},
+        )
+    doubts += [
+        f"no column found for {column.name}" for column in kind.columns if column.required and column.name not in found
+    ]
+    tell_products(columns.get("product"), texts.get("product", []), products, doubts)
+    numbers = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in (*UNITS, "size")]
+    dates = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in ("time", "date")]
+    mapping = Mapping(
+        table=kind.name,
+        sheets=(sheet.name,) if several else (),
+        header=Header(rows=rows),
+        decimal_mark=decimal_mark(numbers, doubts),
+        date_order=date_order(dates, doubts),
+        columns=columns,
+    )
+    return Suggestion(mapping, tuple(dict.fromkeys(doubts)))
+
+
+def _cells(body: Iterable[Row], head: Head, heading: str) -> list[Any]:
+    column = head.column(heading)
+    assert column is not None  # it comes from this head
+    cells = (row.cells[column] if column < len(row.cells) else None for row in body)
+    return [cell for cell in cells if cell is not None]

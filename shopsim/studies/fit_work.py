@@ -1,0 +1,282 @@
+"""Work after the printer from its log: minutes against standard minutes, sewers' pace, pieces rejected.
+
+Minutes of a bundle are set-up + slope × standard minutes, errors in proportion to the work, outliers eased
+(`fit_estimates.robust_line`). The slope is the crew's efficiency. Minutes a metre, corner and piece are told as well,
+beside the handbook's, so that a shop sees where its own seams differ.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from shopsim.craft.sewers import skill_speed
+from shopsim.craft.sewing import EDGES
+from shopsim.shop.people import Crew
+from shopsim.shop.products import FrameFit, Iron, Print, Product, Rest, Rods, Sew
+from shopsim.shop.route_times import WebPieces, people_needed, piece_minutes, web_pieces, web_width_m
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.work_centres import WorkCentre
+from shopsim.studies._checks import error_share
+from shopsim.studies.fit_estimates import Estimate, normal_quantile, robust_line, share_of
+from shopsim.studies.fit_found import Findings, Fitted, doubt_of, short
+from shopsim.studies.quantiles import quantile_interval
+
+Row = Mapping[str, Any]
+Net = Callable[[str, datetime.datetime, datetime.datetime], float]
+_LEAST_BUNDLES, _LEAST_PERSON, _LEAST_REJECTS = 20, 15, 200
+_WHOLE = WebPieces((), 0, 0.0)
+
+
+@dataclass(slots=True)
+class Bundle:
+    """One bundle at one place, whatever stretches it was worked on in; `standard_min` None where it is not known."""
+
+    minutes: float
+    pieces: int
+    persons: tuple[str, ...]
+    standard_min: float | None
+    metres: float | None
+    corners: int | None
+    edge: str | None
+
+
+def fit_work(rows: Iterable[Row], scenario: Scenario, net: Net, confidence_pct: float) -> Findings:
+    """Efficiency and set-up of each place's crew, their pace, and faults; `net` gives a place's open minutes."""
+    found = Findings()
+    centres: dict[str, WorkCentre] = scenario.by_id("work_centres")
+    by_place: dict[str, list[Row]] = {}
+    for row in rows:
+        by_place.setdefault(row["place"], []).append(row)
+    efficiency: dict[str, tuple[int, Findings]] = {}
+    for place, listed in by_place.items():
+        if place not in centres:
+            found.left.append(f"place {place!r}: {len(listed)} rows of the work log, not in the scenario")
+            continue
+        bundles = _bundles(listed, scenario, centres[place], net)
+        made = _pace(bundles, scenario, centres[place], confidence_pct)
+        crew = _home_crew(scenario, centres[place])
+        # One crew may work at several places: the place with most bundles speaks for it.
+        if crew is not None and made.fitted and len(bundles) > efficiency.get(crew.id, (0, found))[0]:
+            efficiency[crew.id] = (len(bundles), made)
+        elif not made.fitted:
+            found.add(made)
+        found.add(_seams(bundles, place, confidence_pct))
+    for _, made in efficiency.values():
+        found.add(made)
+    found.add(_rejects(by_place, scenario, confidence_pct))
+    return found
+
+
+def _bundles(rows: Sequence[Row], scenario: Scenario, centre: WorkCentre, net: Net) -> list[Bundle]:
+    grouped: dict[Any, list[Row]] = {}
+    for i, row in enumerate(rows):
+        ticket = row.get("ticket")
+        grouped.setdefault(("ticket", ticket) if ticket else ("row", i), []).append(row)
+    made = []
+    for group in grouped.values():
+        minutes = sum(
+            float(row["minutes"]) if row.get("minutes") is not None else net(centre.id, row["start"], row["end"])
+            for row in group
+        )
+        first = group[0]
+        pieces = max(int(row.get("pieces") or 0) for row in group)
+        if minutes <= 0 or not pieces:
+            continue
+        standard, edge = _standard(first, scenario, centre)
+        persons = tuple(dict.fromkeys(str(row["person"]) for row in group if row.get("person")))
+        made.append(Bundle(minutes, pieces, persons, None if standard is None else standard * pieces,
+                           first.get("metres"), first.get("corners"), edge))  # fmt: skip
+    return made
+
+
+def _standard(row: Row, scenario: Scenario, centre: WorkCentre) -> tuple[float | None, str | None]:
+    """Standard minutes of one piece of a row at a place, by the scenario; and the edge, where it is one."""
+    product: Product | None = scenario.by_id("products").get(row.get("product", ""))
+    if product is None:
+        return None, None
+    ops = [op for op in product.route if not isinstance(op, Print | Rest) and op.at == centre.id]
+    if len(ops) != 1 or (isinstance(ops[0], Iron | Rods | FrameFit) and ops[0].share_pct < 100):
+        return None, None
+    op = ops[0]
+    assert not isinstance(op, Print | Rest)  # left out above
+    width, height = row.get("width_m"), row.get("height_m")
+    if (width is None or height is None) and len(product.sizes) == 1:
+        width, height = product.sizes[0].width_m, product.sizes[0].height_m
+    edge = op.all_edges if isinstance(op, Sew) else None
+    if op.minutes is not None:
+        return op.minutes.mean, edge
+    if width is None or height is None or people_needed(op, centre, width, height) > 1:
+        return None, edge
+    return piece_minutes(op, centre, width, height, _web(scenario, product, width, height)), edge
+
+
+def _web(scenario: Scenario, product: Product, width: float, height: float) -> WebPieces:
+    if product.print_step is None or product.fabric is None:
+        return _WHOLE
+    fabric = scenario.by_id("fabrics")[product.fabric]
+    overlap = scenario.supplies.panel_overlap_m
+    try:
+        return web_pieces(product, fabric, web_width_m(scenario, product), overlap, width, height)
+    except ValueError:
+        return _WHOLE
+
+
+def _home_crew(scenario: Scenario, centre: WorkCentre) -> Crew | None:
+    """The one crew whose first skill is this place's; None where several share it."""
+    crews = [crew for crew in scenario.crews if next(iter(crew.skills)) == centre.needed_skill]
+    return crews[0] if len(crews) == 1 else None
+
+
+def _pace(bundles: Sequence[Bundle], scenario: Scenario, centre: WorkCentre, confidence_pct: float) -> Findings:
+    known = [bundle for bundle in bundles if bundle.standard_min]
+    crew = _home_crew(scenario, centre)
+    if crew is None or len(known) < _LEAST_BUNDLES:
+        why = f"{len(known)} bundles whose standard minutes are known, too few" if crew else "several crews work there"
+        return Findings([], [f"efficiency at {centre.id}: {why}"])
+    if crew.learning is not None:
+        return Findings([], [f"efficiency at {centre.id}: the crew is still learning"])
+    speed = skill_speed(crew.skills[centre.needed_skill])
+    standard = np.array([bundle.standard_min for bundle in known], dtype=float) * centre.spread.mean
+    minutes = np.array([bundle.minutes for bundle in known]) * speed
+    try:
+        line = robust_line(np.column_stack([np.ones(len(known)), standard]), minutes, standard)
+    except ValueError:
+        line = robust_line(standard[:, None], minutes - centre.set_up_min.mean / max(crew.efficiency_pct / 100, 0.01),
+                           standard)  # fmt: skip
+    slope = line.estimate(len(line.coefficients) - 1, confidence_pct)
+    if slope.low <= 0:
+        return Findings([], [f"efficiency at {centre.id}: minutes do not grow with the work on record"])
+    efficiency = Estimate(100 / slope.value, 100 / slope.high, 100 / slope.low, len(known))
+    eased = f", {line.eased} outliers eased" if line.eased else ""
+    path = f"crews.{crew.id}.efficiency_pct"
+    found = Findings([Fitted(path, short(min(200.0, efficiency.value)), f"efficiency of {crew.id} at {centre.id}, %",
+                             efficiency, "bundles", f"robust least squares on standard minutes{eased}",
+                             doubt_of(path, efficiency, least=0.1, most=200))])  # fmt: skip
+    if len(line.coefficients) == 2:
+        set_up = line.estimate(0, confidence_pct).scaled(1 / slope.value)
+        path = f"work_centres.{centre.id}.set_up_min"
+        value = short(max(0.0, set_up.value))
+        found.fitted.append(Fitted(path, value, f"set-up a bundle at {centre.id}, standard minutes", set_up, "bundles",
+                                   "intercept of the same line", doubt_of(path, set_up)))  # fmt: skip
+    own = line.coefficients[0] if len(line.coefficients) == 2 else 0.0
+    ratios = (minutes - own) / (slope.value * standard)
+    found.add(_persons(known, ratios.tolist(), crew, confidence_pct))
+    return found
+
+
+def _persons(bundles: Sequence[Bundle], ratios: Sequence[float], crew: Crew, confidence_pct: float) -> Findings:
+    """Each person's pace against the crew's (above 1 is slower), and the spread between people."""
+    found = Findings()
+    by_person: dict[str, list[float]] = {}
+    for bundle, ratio in zip(bundles, ratios, strict=True):
+        if len(bundle.persons) == 1:
+            by_person.setdefault(bundle.persons[0], []).append(ratio)
+    paces = {name: _middle(each, confidence_pct) for name, each in by_person.items() if len(each) >= _LEAST_PERSON}
+    for name, pace in paces.items():
+        about = f"minutes of {name} against all of {crew.id}"
+        found.fitted.append(Fitted("", None, about, pace, "bundles", "median ratio; told only"))
+    if len(paces) >= 3:
+        values = [pace.value for pace in paces.values()]
+        # Between people, less what their own scatter makes up.
+        half = normal_quantile(confidence_pct)
+        own = float(np.mean([((pace.high - pace.low) / 2 / half) ** 2 for pace in paces.values()]))
+        between = float(np.var(values, ddof=1))
+        bounds = _variance_bounds(between, len(paces), confidence_pct)
+        spread, low, high = (100 * math.sqrt(max(0.0, each - own)) for each in (between, *bounds))
+        path = f"crews.{crew.id}.pace_spread_pct"
+        estimate = Estimate(spread, low, high, len(paces))
+        found.fitted.append(Fitted(path, short(min(100.0, spread)), f"spread of pace within {crew.id}, %", estimate,
+                                   "people", "standard deviation between people, chi-squared interval",
+                                   doubt_of(path, estimate, most=100)))  # fmt: skip
+    return found
+
+
+def _middle(ratios: Sequence[float], confidence_pct: float) -> Estimate:
+    found = quantile_interval(ratios, 0.5, confidence_pct)
+    # Fifteen values are enough for every usual confidence.
+    low, high = (
+        (found.low, found.high) if found.low is not None and found.high is not None else (min(ratios), max(ratios))
+    )
+    return Estimate(found.estimate, low, high, found.n)
+
+
+def _variance_bounds(variance: float, n: int, confidence_pct: float) -> tuple[float, float]:
+    from scipy.special import chdtri
+
+    tail = error_share(confidence_pct) / 2
+    most, least = float(chdtri(n - 1, tail)), float(chdtri(n - 1, 1 - tail))
+    return variance * (n - 1) / most, variance * (n - 1) / least
+
+
+def _seams(bundles: Sequence[Bundle], place: str, confidence_pct: float) -> Findings:
+    """Minutes a metre, corner and piece by edge, told beside the handbook's basic minutes."""
+    found = Findings()
+    by_edge: dict[str, list[Bundle]] = {}
+    for bundle in bundles:
+        if bundle.edge and bundle.metres and bundle.corners is not None:
+            by_edge.setdefault(bundle.edge, []).append(bundle)
+    for edge, listed in by_edge.items():
+        if len(listed) < _LEAST_BUNDLES:
+            continue
+        columns = np.array([[b.metres, b.corners, b.pieces] for b in listed], dtype=float)
+        names = [
+            ("metre", EDGES[edge].min_per_m),
+            ("corner", EDGES[edge].min_per_corner),
+            ("piece", EDGES[edge].min_per_piece),
+        ]
+        if np.linalg.matrix_rank(columns) < 3:
+            # Four corners a piece, always: what belongs to a corner cannot be told from what belongs to a piece.
+            columns, names = columns[:, [0, 2]], [names[0], ("piece and its corners", names[2][1] + 4 * names[1][1])]
+        minutes = np.array([bundle.minutes for bundle in listed])
+        try:
+            line = robust_line(columns, minutes, minutes)
+        except ValueError:
+            continue
+        for i, (name, handbook) in enumerate(names):
+            about = f"minutes a {name} at {place}, {edge}"
+            how = f"robust least squares; handbook {handbook:g} basic minutes; told only"
+            found.fitted.append(Fitted("", None, about, line.estimate(i, confidence_pct), "bundles", how))
+    return found
+
+
+def _rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, confidence_pct: float) -> Findings:
+    """Faults by cause: what inspection rejects, over what it sees of them."""
+    found = Findings()
+    quality, centres = scenario.policies.quality, scenario.by_id("work_centres")
+    caught = 1 - quality.missed_pct / 100
+    # cause: (kind of place, share of faults of this cause that are seen there, path)
+    ways = {
+        "print": ("inspection", (1 - quality.seen_at_printer_pct / 100) * caught, "print_fault_pct"),
+        "sewing": ("inspection", caught, "sewing_fault_pct"),
+        "cut": ("cutting", 1.0, "cut_loss_pct"),
+    }
+    for cause, (kind, seen, key) in ways.items():
+        rows = [
+            row
+            for place, listed in by_place.items()
+            if place in centres and centres[place].kind == kind
+            for row in listed
+        ]
+        told = [row for row in rows if row.get("pieces") and row.get("rejected") is not None]
+        pieces = sum(int(row["pieces"]) for row in told)
+        hits = sum(int(row["rejected"]) for row in told if row.get("cause", _only(kind)) == cause)
+        about = f"pieces with a fault of {cause}, %"
+        if pieces < _LEAST_REJECTS or hits > pieces or seen <= 0:
+            found.left.append(f"{about}: {pieces} pieces with a count of rejects at {kind}, too few")
+            continue
+        share = share_of(hits, pieces, confidence_pct).scaled(100 / seen)
+        path = f"policies.quality.{key}"
+        how = f"Wilson's interval, over the {100 * seen:.0f} % that are seen there"
+        found.fitted.append(Fitted(path, short(min(100.0, share.value)), about, share, "pieces", how,
+                                   doubt_of(path, share, most=100)))  # fmt: skip
+    return found
+
+
+def _only(kind: str) -> str:
+    return "cut" if kind == "cutting" else ""

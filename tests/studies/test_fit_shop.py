@@ -1,0 +1,95 @@
+"""Shops whose inputs are known, found again from ugly records; the long run of it is `tests/evidence/recovery.py`."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import pytest
+
+from shopsim.shop.ranges_file import check_ranges
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import parse_scenario
+from shopsim.studies.fit_history import order_history
+from shopsim.studies.fit_shop import ShopFit, fit_shop
+from tests.evidence.recorded_shop import believed_shop
+from tests.evidence.recovery import PROMISED, TRUTH, fit_of, inside, kept
+from tests.evidence.slices import at_least
+
+
+@pytest.fixture(scope="module")
+def fits() -> list[ShopFit]:
+    return [fit_of(seed) for seed in (1001, 1002, 1003)]
+
+
+def test_true_values_lie_in_their_intervals(fits: list[ShopFit]) -> None:
+    held = [inside(fit) for fit in fits]
+    assert all(set(each) == set(TRUTH) for each in held)
+    hits = sum(sum(each.values()) for each in held)
+    assert hits >= at_least(PROMISED, 3 * len(TRUTH))
+
+
+def test_true_values_lay_inside_in_the_long_run() -> None:
+    for name, (hits, n) in kept().items():
+        assert n >= 100, name
+        assert hits >= at_least(PROMISED, n), name
+
+
+def test_what_is_not_fitted_is_told(fits: list[ShopFit]) -> None:
+    assert "month index: less than a year on record" in fits[0].left
+    assert "join at press, mean minutes: 0 on record, too few" in fits[0].left
+
+
+def test_ranges_fit_the_fitted_scenario(fits: list[ShopFit]) -> None:
+    from shopsim.shop.changes import changed_values
+    from shopsim.shop.scenario_file import check_values
+
+    values = scenario_values(believed_shop())
+    for change in fits[0].changes:
+        values = changed_values(values, change)
+    unsure = check_ranges(fits[0].ranges, check_values(values, "fitted"), "fit")
+    assert len(unsure) > 30
+    assert all(one.given.low <= one.now <= one.given.high for one in unsure)
+
+
+def order(number: int, day: datetime.date, **values: object) -> dict[str, object]:
+    received = datetime.datetime.combine(day, datetime.time(10))
+    due = day + datetime.timedelta(days=7)
+    return {"order_id": f"A{number}", "received": received, "due": due, "product": "frame", "pieces": 1} | values
+
+
+def test_weeks_only_partly_on_record_do_not_count() -> None:
+    wednesday = datetime.date(2026, 1, 7)
+    days = [wednesday + datetime.timedelta(days=i) for i in range(28)]
+    history = order_history([order(i, day) for i, day in enumerate(days)])
+    # From the Monday after to the last whole week: the last day is a Tuesday.
+    assert (history.first, history.last, history.weeks) == (datetime.date(2026, 1, 12), datetime.date(2026, 2, 1), 3)
+    assert history.outside == 7
+    with pytest.raises(ValueError, match="at least two whole weeks, found 2026-01-07 to 2026-01-14"):
+        order_history([order(i, day) for i, day in enumerate(days[:8])])
+
+
+def test_lines_of_one_order_are_one_order() -> None:
+    monday = datetime.date(2026, 1, 5)
+    rows = [order(i // 2, monday + datetime.timedelta(days=i // 2)) for i in range(40)]
+    assert [len(each.lines) for each in order_history(rows).orders][:3] == [2, 2, 2]
+
+
+def test_products_that_are_not_in_the_scenario_are_told() -> None:
+    monday = datetime.date(2026, 1, 5)
+    rows = [order(i, monday + datetime.timedelta(days=i)) for i in range(26)]
+    rows[3]["product"] = "moon"
+    fit = fit_shop(believed_shop(), orders=rows)
+    assert "product 'moon': 1 lines, not in the scenario" in fit.left
+    assert "product 'light': not ordered in these weeks, left out of the mix" in fit.left
+
+
+def test_a_book_gives_way_to_the_forecast() -> None:
+    path = Path(__file__).parents[2] / "demo_scenarios" / "frame_fabric_shop.yaml"
+    scenario = parse_scenario(path.read_text(encoding="utf-8"), "demo")
+    monday = datetime.date(2026, 1, 5)
+    rows = [order(i, monday + datetime.timedelta(days=i), product=scenario.products[0].id) for i in range(26)]
+    fit = fit_shop(scenario, orders=rows)
+    assert [(change.action, change.path) for change in fit.changes[:2]] == [
+        ("set", "demand.forecast"), ("remove", "demand.order_book"),
+    ]  # fmt: skip
