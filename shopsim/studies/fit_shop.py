@@ -151,24 +151,28 @@ def _fitting(scenario: Scenario, found: Findings, with_orders: bool) -> tuple[li
         values = changed_values(values, change)
     made: list[Fitted] = []
     for one in found.fitted:
-        if not one.path:
-            made.append(one)
-            continue
-        change = Change("set", one.path, one.value)
-        try:
-            tried = changed_values(values, change)
-            sound = scenario_or_faults(tried)
-            why = "" if isinstance(sound, Scenario) else sound[0][1]
-        except ValueError as fault:
-            why = str(fault)
-        # Until the mix is set, a fresh forecast is only half there: faults elsewhere are not this value's.
+        why = ""
+        if one.path:
+            change = Change("set", one.path, one.value)
+            tried, why = _tried(values, change)
+            if not why:
+                values = tried
+                changes.append(change)
         if why:
             found.left.append(f"{one.about}: found {one.estimate.value:.4g}, but the scenario refuses it: {why}")
-            continue
-        values = tried
-        changes.append(change)
-        made.append(one)
+        else:
+            made.append(one)
     return made, changes
+
+
+def _tried(values: dict[str, Any], change: Change) -> tuple[dict[str, Any], str]:
+    """The values with a change, and why they are no scenario, if they are none."""
+    try:
+        tried = changed_values(values, change)
+    except ValueError as fault:
+        return values, str(fault)
+    sound = scenario_or_faults(tried)
+    return tried, "" if isinstance(sound, Scenario) else sound[0][1]
 
 
 def _ground(scenario: Scenario, found: Findings) -> list[Change]:

@@ -235,7 +235,9 @@ def _work_log(log: RunLog) -> tuple[str, list[str]]:
         if int(kind) not in kinds or end <= start:
             continue
         product, width, height = lines[of_bundle[int(bundle)]]
-        what = f"{list(_PRODUCT.values())[int(product)]};{width * 100:g} x {height * 100:g};{_stamp(start)};{_stamp(end)}"
+        what = (
+            f"{list(_PRODUCT.values())[int(product)]};{width * 100:g} x {height * 100:g};{_stamp(start)};{_stamp(end)}"
+        )
         found = rejects.pop((int(order), round(end, 6)), None) if last and int(kind) != KIND["sew"] else None
         # A second cause stands in a row of its own, under another ticket.
         for number, (cause, count) in enumerate((found or {"": 0}).items()):

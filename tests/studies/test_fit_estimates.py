@@ -120,7 +120,9 @@ def test_mean_interval() -> None:
     assert [round(each, 2) for each in found[:3]] == [1.58, 0.70, 2.46]
 
 
-@pytest.mark.parametrize("law", [LogNormal(1.8, 5.0), Gamma(2.2, 0.8), Exponential(3.0)], ids=lambda law: law.describe())
+@pytest.mark.parametrize(
+    "law", [LogNormal(1.8, 5.0), Gamma(2.2, 0.8), Exponential(3.0)], ids=lambda law: law.describe()
+)
 def test_amounts_rounded_up_are_found_again(law: LogNormal | Gamma | Exponential) -> None:
     rng = np.random.default_rng(11)
     counts = np.maximum(1, np.ceil(law.sample(rng, 3000))).astype(int).tolist()
@@ -129,9 +131,9 @@ def test_amounts_rounded_up_are_found_again(law: LogNormal | Gamma | Exponential
     error = float(np.std(counts)) / math.sqrt(len(counts))
     assert abs(rounded_up_mean(law) - np.mean(counts)) < 3 * error
     assert abs(rounded_up_mean(found.distribution) - np.mean(counts)) < error
-    assert found.how.startswith({"LogNormal": "log_normal", "Gamma": "gamma"}.get(type(law).__name__, "")) or isinstance(
-        law, Exponential
-    )
+    assert found.how.startswith(
+        {"LogNormal": "log_normal", "Gamma": "gamma"}.get(type(law).__name__, "")
+    ) or isinstance(law, Exponential)
 
 
 def test_no_family_is_forced_on_amounts_that_follow_none() -> None:

@@ -11,12 +11,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal, NamedTuple
 
-from shopsim.errors import ExportError, Problem
+from shopsim.errors import ExportError, MappingError, Problem
 from shopsim.shop.exports.cells import Cells, RowReader
 from shopsim.shop.exports.dates import DateRules
 from shopsim.shop.exports.doubles import reject_doubles
 from shopsim.shop.exports.headings import Head, find_head, folded
-from shopsim.shop.exports.mapping import Mapping
+from shopsim.shop.exports.mapping import Mapping, mapping_faults
 from shopsim.shop.exports.row_checks import check_row
 from shopsim.shop.exports.sheets import Row, Sheet, read_sheets
 from shopsim.shop.plain_messages import found
@@ -101,7 +101,13 @@ class Reading:
 
 
 def read_export(path: str | Path, mapping: Mapping) -> Reading:
-    """All rows of an export. Raises ExportError if it cannot be read as a table with the mapping's headings."""
+    """All rows of an export.
+
+    Raises ExportError if it cannot be read as a table with the mapping's headings, MappingError for an unsound mapping.
+    """
+    faults = mapping_faults(mapping)
+    if faults:
+        raise MappingError(Problem("mapping", None, None, ".".join(map(str, place)), text) for place, text in faults)
     wanted = [heading for column in mapping.columns.values() for heading in column.headings]
     wanted += [rule.heading for rule in mapping.leave_out]
     sheets = read_sheets(path, mapping.sheets)

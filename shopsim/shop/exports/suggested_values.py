@@ -14,6 +14,10 @@ from shopsim.shop.exports.quantities import UNITS, read_number
 from shopsim.shop.exports.table_kinds import Column
 
 _UNIT = re.compile(r"[\s_]*[(\[/]?\s*(?:in\s+)?([^\W\d]+[²2]?|\"|m\d)\.?\s*[)\]]?$")
+# Units that are words as well: only in brackets are they units of a heading.
+_WORDS_TOO = frozenset(
+    ("in", "s", "x", "st", "off", "each", "units", "pieces", "piece", "pc", "pcs", "ea", "stk", "stück")
+)
 _NUMERIC_DATE = re.compile(r"\D*\b(\d{1,2})([/-])(\d{1,2})\2(\d{4}|\d{2})\b")
 _SURE = 0.6
 
@@ -24,7 +28,8 @@ def without_unit(heading: str) -> tuple[str, str | None]:
     text = folded(re.sub(r"[^\w ²\"()\[\]]", "", text))
     match = _UNIT.search(text)
     known = {unit for units in UNITS.values() for unit in units}
-    if match and match[1] in known and match.start() > 0:
+    bare = match is not None and match[0][-1] not in ")]"
+    if match and match[1] in known and match.start() > 0 and not (bare and match[1] in _WORDS_TOO):
         return text[: match.start()].strip(), match[1]
     return text, None
 

@@ -6,7 +6,7 @@ What the values do not settle is left out of the proposal and told in `doubts`, 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from collections.abc import Mapping as Dict
 from dataclasses import dataclass
 from pathlib import Path
@@ -60,7 +60,8 @@ def _possible_heads(sheet: Sheet) -> Iterator[tuple[Head, int]]:
     for rows in (1, 2):
         for spot in range(rows - 1, min(len(sheet.rows), SEARCHED_ROWS)):
             block = sheet.rows[spot - rows + 1 : spot + 1]
-            if all(isinstance(cell, str) for row in block for cell in row.filled) and block[-1].filled:
+            texts = all(isinstance(cell, str) for row in block for cell in row.filled)
+            if texts and len(block[-1].filled) >= _LEAST_HEADINGS:
                 yield Head(joined_headings(block), spot + 1), rows
 
 
@@ -81,19 +82,27 @@ def _assigned(kind: TableKind, head: Head) -> dict[str, list[str]]:
             taken.add(name)
     if "size" in found and {"width_m", "height_m"} & set(found):
         found.pop("size")
-    for column in list(found):
-        # A day and its clock time often stand in two columns.
-        if kind.column(column).kind == "time":
-            clock = next(
-                (n for n, t in bare.items() if n not in taken and t in ("time", "uhrzeit", "clock", "zeit")), None
-            )
-            if clock and column == next(c for c in found if kind.column(c).kind == "time"):
-                found[column].append(clock)
-                taken.add(clock)
+    _join_clock(kind, head, bare, found, taken)
     return found
 
 
+def _join_clock(
+    kind: TableKind, head: Head, bare: dict[str, str], found: dict[str, list[str]], taken: set[str]
+) -> None:
+    """A day and its clock time often stand in two columns: the clock belongs to the day on its left, else the first."""
+    clocks = [name for name, text in bare.items() if name not in taken and text in _CLOCKS]
+    days = [column.name for column in kind.columns if column.kind == "time" and column.name in found]
+    if not clocks or not days:
+        return
+    left = head.names[max(0, head.names.index(clocks[0]) - 1)]
+    day = next((name for name in days if found[name] == [left]), days[0])
+    found[day].append(clocks[0])
+
+
+_CLOCKS = ("time", "uhrzeit", "clock", "zeit")
 _NOT = 1000
+# A title is one cell, or two.
+_LEAST_HEADINGS = 3
 
 
 def _rank(column: Column, text: str) -> int:
@@ -108,7 +117,7 @@ def _rank(column: Column, text: str) -> int:
 def _proposal(
     kind: TableKind, sheet: Sheet, head: Head, rows: int, several: bool, products: Dict[str, str]
 ) -> Suggestion:
-    body = [row for row in sheet.rows[head.first :] if len(row.filled) > 1][:2000]
+    body = [row for row in sheet.rows[head.first :] if len(row.filled) >= _LEAST_HEADINGS][:2000]
     found = _assigned(kind, head)
     doubts: list[str] = []
     columns: dict[str, ColumnMap] = {}
@@ -121,12 +130,13 @@ def _proposal(
         columns[name] = ColumnMap(
             heading=headings[0] if len(headings) == 1 else tuple(headings),
             unit=unit,
-            values=translated(cells, products) if name == "product" else {},
+            values=_values(kind.column(name), cells, products),
         )
     doubts += [
         f"no column found for {column.name}" for column in kind.columns if column.required and column.name not in found
     ]
     tell_products(columns.get("product"), texts.get("product", []), products, doubts)
+    _tell_doubles(body, doubts)
     numbers = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in (*UNITS, "size")]
     dates = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in ("time", "date")]
     mapping = Mapping(
@@ -138,6 +148,22 @@ def _proposal(
         columns=columns,
     )
     return Suggestion(mapping, tuple(dict.fromkeys(doubts)))
+
+
+def _values(column: Column, cells: Sequence[Any], products: Dict[str, str]) -> dict[str, str | int | float | bool]:
+    if column.name == "product":
+        return translated(cells, products)
+    # A column of crosses: where there is none the answer is no.
+    return {"": False} if column.kind == "yes_no" else {}
+
+
+def _tell_doubles(body: Sequence[Row], doubts: list[str]) -> None:
+    doubles = len(body) - len({row.cells for row in body})
+    if doubles:
+        doubts.append(
+            f"{doubles} rows say exactly what an earlier one says and will be rejected; if they are further pieces, "
+            "write `duplicates: {exact: keep}`"
+        )
 
 
 def _cells(body: Iterable[Row], head: Head, heading: str) -> list[Any]:

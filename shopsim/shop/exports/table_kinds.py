@@ -58,10 +58,33 @@ def _missing(name: str) -> Column:
     raise KeyError(name)
 
 
-_ORDER = ("order no", "order number", "order id", "order", "job no", "job number", "auftrag", "auftragsnummer",
+_ORDER = ("order no", "order number", "order id", "order", "job", "job no", "job number", "auftrag", "auftragsnummer",
           "auftragsnr", "auftrags nr", "auftrag nr", "bestellnummer", "belegnummer", "beleg")  # fmt: skip
-_PRODUCT = ("product", "item", "article", "product name", "artikel", "produkt", "artikelbezeichnung", "description")
-_PIECES = ("quantity", "qty", "pieces", "pcs", "menge", "anzahl", "stück", "stk", "stückzahl", "units")
+_PRODUCT = (
+    "product",
+    "item",
+    "article",
+    "product name",
+    "artikel",
+    "produkt",
+    "artikelbezeichnung",
+    "description",
+    "what",
+)
+_PIECES = (
+    "quantity",
+    "qty",
+    "pieces",
+    "pcs",
+    "menge",
+    "anzahl",
+    "stück",
+    "stk",
+    "stückzahl",
+    "units",
+    "how many",
+    "number of pieces",
+)
 _WIDTH = ("width", "breite", "w", "b", "size w", "size width")
 _HEIGHT = ("height", "length", "höhe", "länge", "h", "size h", "size height", "drop")
 _PERSON = ("person", "operator", "employee", "name", "worker", "sewer", "mitarbeiter", "näherin", "bediener")
@@ -72,17 +95,20 @@ _MINUTES = ("minutes", "duration", "time taken", "min", "dauer", "zeit", "minute
 ORDERS = TableKind("orders", (
     Column("order_id", "text", _ORDER, required=True),
     Column("received", "time", ("received", "order date", "ordered", "date", "entered", "created", "auftragsdatum",
-                                "bestelldatum", "eingang", "eingangsdatum", "datum", "erfasst"), required=True),
+                                "bestelldatum", "eingang", "eingangsdatum", "datum", "erfasst", "taken in",
+                                "date in"), required=True),
     Column("due", "date", ("due", "due date", "delivery date", "required by", "ship by", "deadline", "liefertermin",
-                           "termin", "lieferdatum", "fällig", "wunschtermin"), required=True),
+                           "termin", "lieferdatum", "fällig", "wunschtermin", "to leave by", "date out"),
+           required=True),
     Column("product", "id", _PRODUCT, required=True),
     Column("pieces", "whole", _PIECES, required=True),
     Column("width_m", "length", _WIDTH),
     Column("height_m", "length", _HEIGHT),
     Column("size", "size", ("size", "format", "dimensions", "maße", "abmessung", "größe", "w x h", "b x h")),
     Column("rush", "yes_no", ("rush", "express", "urgent", "eilig", "eil", "eilauftrag")),
-    Column("repeat", "yes_no", ("repeat", "reorder", "repeat order", "wiederholung", "nachbestellung")),
-    Column("approved", "time", ("approved", "proof approved", "approval", "freigabe", "druckfreigabe", "freigegeben")),
+    Column("repeat", "yes_no", ("repeat", "reorder", "repeat order", "old file", "wiederholung", "nachbestellung")),
+    Column("approved", "time", ("approved", "proof approved", "proof passed", "approval", "freigabe", "druckfreigabe",
+                                "freigegeben")),
     Column("cancelled", "time", ("cancelled", "canceled", "cancelled on", "storno", "storniert", "stornodatum")),
     Column("priority", "whole", ("priority", "prio", "priorität")),
     Column("shipped", "time", ("shipped", "dispatched", "ship date", "sent", "versandt", "versanddatum", "geliefert")),

@@ -1,0 +1,78 @@
+"""`shopsim fit` from the command line: a scenario that says of each value what it rests on."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from shopsim.cli import main
+from shopsim.shop.ranges_file import load_ranges
+from shopsim.shop.scenario_dump import dump_scenario
+from shopsim.shop.scenario_file import load_scenario
+from tests.evidence import recorded_shop
+
+
+@pytest.fixture(scope="module")
+def records(tmp_path_factory) -> Path:
+    """Records of 12 weeks, their mappings, and the scenario to be fitted with a comment of its own."""
+    folder = tmp_path_factory.mktemp("records")
+    recorded_shop.write_records(folder, recorded_shop.true_shop(5, 12.0))
+    for name in ("ORDER", "PRINTER", "WORK"):
+        (folder / f"{name}.yaml").write_text(getattr(recorded_shop, f"{name}_MAP"), encoding="utf-8")
+    text = dump_scenario(recorded_shop.believed_shop())
+    text = text.replace("    orders_per_week: 20.0", "    orders_per_week: 20.0 # said the owner")
+    (folder / "shop.yaml").write_text("# Our shop\n" + text, encoding="utf-8")
+    return folder
+
+
+def fit(records: Path, *more: str) -> int:
+    given = ["--orders", "orders.csv", "--printer-log", "printer_log.csv", "--work-log", "work_log.csv"]
+    maps = [part for name in ("ORDER", "PRINTER", "WORK") for part in ("--map", str(records / f"{name}.yaml"))]
+    files = [str(records / part) if part.endswith(".csv") else part for part in given]
+    return main(["fit", str(records / "shop.yaml"), *files, *maps, *more])
+
+
+def test_the_fitted_file_says_what_each_value_rests_on(records: Path, tmp_path: Path, capsys) -> None:
+    out, ranges, told = tmp_path / "fitted.yaml", tmp_path / "ranges.yaml", tmp_path / "told.json"
+    assert fit(records, "--out", str(out), "--ranges", str(ranges), "--json", str(told)) == 0
+    shown = capsys.readouterr()
+    answer = json.loads(told.read_text(encoding="utf-8"))
+    text = out.read_text(encoding="utf-8")
+    fitted = load_scenario(out)
+    by_path = {each["path"]: each for each in answer["fitted"] if each["path"]}
+    rate = by_path["demand.forecast.orders_per_week"]
+    assert fitted.demand.forecast is not None
+    assert fitted.demand.forecast.orders_per_week == rate["value"]
+    # The comment stands above the value, what the owner wrote behind it stays.
+    lines = text.split("\n")
+    at = next(i for i, line in enumerate(lines) if "orders_per_week:" in line)
+    assert lines[at - 1].startswith("    # from data: orders a week ")
+    assert f"{rate['n']:,} orders; Poisson by month and weekday" in lines[at - 1]
+    assert lines[at].endswith("# said the owner")
+    assert "# Our shop" in lines
+    assert lines[0].startswith("# Fitted by shopsim ")
+    assert answer["sentence"] in lines[0]
+    assert "# - month index: less than a year on record" in lines
+    assert shown.out.replace("\n", " ").startswith(answer["sentence"])
+    assert len(load_ranges(ranges, fitted)) == len(answer["ranges"])
+    assert "orders.csv: " in shown.err
+
+
+def test_files_of_read_need_no_mapping(records: Path, tmp_path: Path) -> None:
+    clean, out, told = tmp_path / "clean.csv", tmp_path / "fitted.yaml", tmp_path / "told.json"
+    assert main(["read", str(records / "orders.csv"), "--map", str(records / "ORDER.yaml"), "--out", str(clean)]) == 0
+    shop = str(records / "shop.yaml")
+    assert main(["fit", shop, "--orders", str(clean), "--out", str(out), "--json", str(told)]) == 0
+    mapped = ["--orders", str(records / "orders.csv"), "--map", str(records / "ORDER.yaml"), "--json"]
+    assert main(["fit", shop, *mapped, str(tmp_path / "again.json")]) == 0
+    one, other = (json.loads((tmp_path / name).read_text(encoding="utf-8")) for name in ("told.json", "again.json"))
+    assert one["fitted"] == other["fitted"]
+
+
+def test_nothing_to_fit_from_is_bad_input(records: Path, tmp_path: Path, capsys) -> None:
+    assert main(["fit", str(records / "shop.yaml")]) == 2
+    assert capsys.readouterr().err == "--orders: give --orders, --printer-log or --work-log\n"
+    assert main(["fit", str(records / "shop.yaml"), "--orders", str(records / "orders.csv")]) == 2
+    assert "give --map, or a file of `read --out`" in capsys.readouterr().err
