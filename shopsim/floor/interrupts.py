@@ -138,21 +138,25 @@ class InterruptedStation(Station):
 
     def _sweep(self, now: float) -> None:
         """Put away what belongs to cancelled orders."""
-        for line in (self.singles, self.pairs):
-            while line and _is_gone(line.head()):
-                self._out_of_line(line.pop())
+        self._sweep_lines()
         for task in [task for task in self.paused if _is_gone(task)]:
             self.paused.remove(task)
             self._out_of_line(task)
             if task.seat >= 0:
                 self._leave_seat(task, now)
 
+    def _sweep_lines(self) -> None:
+        for line in (self.singles, self.pairs):
+            while line and _is_gone(line.head()):
+                self._out_of_line(line.pop())
+
     # -- handing out --------------------------------------------------------------------------------------------------
 
     def offer(self, person: Person, now: float) -> bool:
         """Give a person who is here and free the most urgent task that can start, work in hand put aside for it."""
         freed = self._make_way(now, person)
-        started = any(self._take(task, person, now) for task in self._in_order())
+        # A seat left may have given this very person other work.
+        started = person.busy or any(self._take(task, person, now) for task in self._in_order())
         for other in freed or ():
             other.crew.look_round(other, now)
         return started
@@ -190,8 +194,8 @@ class InterruptedStation(Station):
 
     def resume(self, task: Task, person: Person, now: float) -> bool:
         """The person who kept a task goes on with it, unless it is put aside for what waits."""
-        self._sweep(now)
-        first = next((other for other in self._in_order() if self._yields(task, other)), None)
+        self._sweep_lines()
+        first = next((other for other in self._in_order() if self._yields(task, other) and not _is_gone(other)), None)
         if first is None or _is_gone(task):
             return super().resume(task, person, now)
         self._put_aside(task, first, now)

@@ -128,7 +128,8 @@ class Intake:
             self._write_line(order.number, line.number, line.plan.index, cells.pieces, cells.width_m, cells.height_m)
         if self.limit is not None and self.limit.turns_away:
             if self.limit.full:
-                self._end(order, TURNED_AWAY)
+                # A clock set by adding a wait may be off by the last bit.
+                self._end(order, TURNED_AWAY, draw.received)
                 if floor.lists is not None:
                     floor.lists.cancelled(order)
                 return order
@@ -180,7 +181,7 @@ class Intake:
     def _cancel(self, order: Order) -> None:
         if order.complete >= 0 or order.gone:
             return
-        self._end(order, CANCELLED_AFTER_PRINT if order.printed else CANCELLED_BEFORE_PRINT)
+        self._end(order, CANCELLED_AFTER_PRINT if order.printed else CANCELLED_BEFORE_PRINT, self.floor.env.now)
         if self.floor.print_room is not None:
             self.floor.print_room.forget(order)
         if self.floor.lists is not None:
@@ -190,10 +191,10 @@ class Intake:
         if self.limit is not None:
             self.limit.leave(order)
 
-    def _end(self, order: Order, ending: int) -> None:
+    def _end(self, order: Order, ending: int, at: float) -> None:
         """An order is lost; what is left of it is dropped."""
         order.gone = True
         order.ending = ending
         self.floor.log.leftover.pieces_dropped += order.left
         order.left = 0
-        self.floor.dispatch.book(order, self.floor.env.now)
+        self.floor.dispatch.book(order, at)

@@ -152,7 +152,8 @@ class Crew:
         """Own unfinished pieces first, then the stations in order of preference; False if there is nothing to do."""
         while person.kept:
             task = person.kept.popleft()
-            if task.station.resume(task, person, now):
+            # A seat left may have given this very person other work.
+            if task.station.resume(task, person, now) or person.busy:
                 return True
         for places in self.places:
             for station in places if len(places) == 1 else _most_urgent_first(places):

@@ -153,7 +153,8 @@ class Station:
                 self.paused.remove(task)
                 self._out_of_line(task)
                 self._leave_seat(task, now)
-                continue
+                # What comes free may have given work to this very person, or started others of these pieces.
+                return person.busy or self._offer_paused(person, now)
             found, partner, lift = self._team(task, person, now)
             if not found:
                 continue

@@ -5,6 +5,7 @@ Written apart from the audit of `shopsim.measures`, so that one can catch the ot
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import Counter, defaultdict, namedtuple
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
@@ -125,7 +126,7 @@ def _assert_apart(spans: Iterable[Span]) -> None:
 
 def only_in_working_hours(scenario: Scenario, log: RunLog) -> None:
     """Everybody works in the hours of the own crew, overtime included, and only as long as the row says."""
-    hours = [calendar.intervals() for calendar in log.crew_calendars]
+    hours = _crew_hours(log)
     extra = defaultdict(list)
     for overtime in rows(log, "overtime"):
         extra[overtime.crew].append((overtime.start, overtime.end))
@@ -134,7 +135,7 @@ def only_in_working_hours(scenario: Scenario, log: RunLog) -> None:
         open_hours = [(operation.start, operation.end)]
         for person in _hands(operation):
             crew = log.people[int(person)].crew
-            at_work = hours[crew] + extra[crew]
+            at_work = _hours_about(hours[crew], operation)
             assert any(start <= operation.start < end for start, end in at_work) or operation.worked_min == 0
             assert any(start < operation.end <= end + 1e-9 for start, end in at_work) or operation.worked_min == 0
             open_hours = _both(open_hours, at_work)
@@ -155,8 +156,8 @@ def _days(log: RunLog, crew: int, at: float, extra: list[Span]) -> list[int]:
     for start, end in extra:
         if start <= at < end:
             at = start - EPS
-    spans = zip(calendar.starts, calendar.ends, calendar.start_days, strict=True)
-    return [day for start, end, day in spans if start <= at < end]
+    i = bisect_right(calendar.starts, at) - 1
+    return [calendar.start_days[i]] if i >= 0 and at < calendar.ends[i] else []
 
 
 def _worked_at(scenario: Scenario, log: RunLog, operation: Any) -> str:
@@ -289,13 +290,19 @@ def _crew_hours(log: RunLog) -> list[list[Span]]:
     hours = [calendar.intervals() for calendar in log.crew_calendars]
     for row in rows(log, "overtime"):
         hours[int(row.crew)].append((row.start, row.end))
-    return hours
+    return [sorted(spans) for spans in hours]
+
+
+def _hours_about(hours: list[Span], operation: Any) -> list[Span]:
+    """Those of a crew's hours, in order, that may touch an operation."""
+    first = bisect_right(hours, (operation.start - EPS, float("inf"))) - 1
+    return hours[max(0, first) : bisect_right(hours, (operation.end + EPS, float("inf")))]
 
 
 def _at_work(hours: list[list[Span]], log: RunLog, operation: Any) -> list[Span]:
     spans = [(operation.start, operation.end)]
     for person in _hands(operation):
-        spans = _both(spans, hours[log.people[int(person)].crew])
+        spans = _both(spans, _hours_about(hours[log.people[int(person)].crew], operation))
     return spans
 
 
@@ -307,7 +314,9 @@ def side_work_is_short_and_idle(scenario: Scenario, log: RunLog) -> None:
             crew = log.people[int(operation.person)].crew
             assert scenario.crews[crew].side_work is not None
             assert (operation.place, operation.seat, operation.order, operation.bundle) == (-1, -1, -1, -1)
-            assert operation.worked_min >= 1 - EPS or operation.end in [end for _, end in hours[crew]]
+            assert operation.worked_min >= 1 - EPS or operation.end in [
+                end for _, end in _hours_about(hours[crew], operation)
+            ]
 
 
 def lifts_enough(scenario: Scenario, log: RunLog) -> None:

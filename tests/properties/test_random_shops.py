@@ -54,9 +54,10 @@ def calm(values: Values) -> Values:
             printer["minor_stops"]["every_running_h"] = 4.0
     for calender in values["calenders"]:
         calender["reject_pct"] = 1.0
-    # Forty weeks of side work would be nothing but rows to check.
+    # Forty weeks of shorter side work would be little but rows to check.
     for crew in values["crews"]:
-        crew["side_work"] = None
+        if crew["side_work"] is not None:
+            crew["side_work"] = {"minutes": {"exponential": {"mean": 120}}}
     values["study"]["weeks"] = 40
     return values
 

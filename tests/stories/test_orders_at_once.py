@@ -1,5 +1,7 @@
 """At most so many orders in the shop at once: the next is turned away, or held back until one is complete."""
 
+import datetime
+
 import pytest
 
 from shopsim.measures.audit import audit
@@ -21,6 +23,10 @@ def bench(most, when_full="wait", **changes):
 
 def released(log):
     return [clock(row["released"])[4:] for row in sorted(rows(log, "orders"), key=lambda row: row["order"])]
+
+
+def seconds_later(line, seconds):
+    return line.model_copy(update={"received": line.received + datetime.timedelta(seconds=seconds)})
 
 
 def held_back(log):
@@ -52,6 +58,16 @@ def test_the_third_order_is_turned_away_where_two_are_the_most():
     assert (found["on_time_share"], found["late_orders"]) == (1, 0)
     assert found["revenue_per_week"] == measures_of(run(bench(9), *(order("Mon 07:00", "job") for _ in range(3))),
                                                     bench(9))["revenue_per_week"]  # fmt: skip
+
+
+def test_an_order_turned_away_ends_at_the_very_minute_of_its_receipt():
+    # The clock comes to these seconds by adding waits longer than itself, which loses the last bit here and there. The
+    # first order, of 200 hours, fills the shop.
+    first, *others = [seconds_later(order("Mon 00:00", "job"), int(11 * 2.7**i)) for i in range(11)]
+    log = run(bench(1, "turn_away"), first.model_copy(update={"pieces": 200}), *others)
+    turned_away = [row for row in rows(log, "orders") if row["ending"] == 4]
+    assert len(turned_away) == 10
+    assert all(row["ended"] == row["received"] for row in turned_away)
 
 
 def test_no_date_is_kept_or_missed_for_an_order_turned_away():
