@@ -1,0 +1,111 @@
+"""Tables for pictures from answers and from the shop on paper."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pandas as pd
+import pytest
+
+from shopsim.measures.lead_times import LEAD_SHARES
+from shopsim.pictures import answer_tables, run_tables
+from shopsim.shop.demand import Forecast
+from shopsim.shop.shop_file import load_shop
+from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_scenarios" / "flag_banner_shop.yaml"
+
+
+def bounds(mean: float, low: float | None = None, high: float | None = None) -> dict[str, float | None]:
+    return {"mean": mean, "low": low, "high": high}
+
+
+def rows_of(table: pd.DataFrame) -> list[tuple[Any, ...]]:
+    return [tuple(None if cell != cell else cell for cell in row) for row in table.itertuples(index=False, name=None)]
+
+
+def test_from_answers() -> None:
+    run = {"resources": [{"id": "p1", "kind": "printer", "states": {"printing": 0.2, "off": 0.8}}]}
+    assert rows_of(answer_tables.split_table_of(run)) == [
+        ("printer", "p1", "printing", 0.2),
+        ("printer", "p1", "off", 0.8),
+    ]
+    compare = {"differences": {"a": {"x": bounds(1, 0, 2)}, "b": {"y": bounds(3)}}}
+    assert rows_of(answer_tables.difference_table(compare, "x")) == [("a", 1, 0, 2)]
+    crew = {"crews": [
+        {"heads": {"sewers": 3, "cutters": 1}, "pay_per_week": 900, "on_time_share": bounds(0.9), "meets": {"": True}},
+        {"heads": {"sewers": 2}, "pay_per_week": 600, "on_time_share": bounds(0.5), "meets": {"w1": True, "w2": False}},
+        {"heads": {"sewers": 1}, "pay_per_week": 300, "on_time_share": bounds(0.5), "meets": {"w1": None}},
+    ]}  # fmt: skip
+    found = answer_tables.crew_table(crew)
+    assert found["crew"].tolist() == ["3 sewers, 1 cutters", "2 sewers", "1 sewers"]
+    assert found["meets"].tolist() == ["yes", "no", "open"]
+    measures = {"cost_per_week": bounds(10, 9, 11), "on_time_share": bounds(0.9, 0.8, 1)}
+    shifts = {"options": {"nights": {"measures": measures}, "days": {"measures": measures}},
+              "rest_times": {"nights": [{"rule": True}, {"rule": False}, {"rule": False}]}}  # fmt: skip
+    assert rows_of(answer_tables.pattern_table(shifts)) == [
+        ("nights", 10, 9, 11, 0.9, 0.8, 1, 1, 2), ("days", 10, 9, 11, 0.9, 0.8, 1, 0, 0)
+    ]  # fmt: skip
+    growth = {"options": {"base": {"curve": [{"demand": 1.0, "on_time_share": bounds(0.9)}],
+                                   "breaks_at": bounds(1.1, 1.0, None)}}}  # fmt: skip
+    curves, breaks = answer_tables.growth_tables(growth)
+    assert (rows_of(curves), rows_of(breaks)) == ([("base", 1.0, 0.9, None, None)], [("base", 1.1, 1.0, None)])
+    bar = {"input": "wages_pct", "low": 97, "high": 108, "npv_at_low_cu": 5, "npv_at_high_cu": 3}
+    assert rows_of(answer_tables.payback_tornado_table({"tornado": [bar]})) == [("wages", 97, 108, 5, 3)]
+    inputs = [
+        {"path": "a.b", "low": 1, "high": 2, "at_low": bounds(3), "at_high": bounds(4)},
+        {"path": "c", "low": 1, "high": 2},
+    ]
+    assert rows_of(answer_tables.sensitivity_tornado_table({"inputs": inputs})) == [("a.b", 1, 2, 3, 4)]
+    warm_up = {"orders_in_shop_by_day": [1.0, 2.0, 3.0], "smoothed": [1.5]}
+    assert rows_of(answer_tables.settling_table(warm_up)) == [(0, 1, 1.5), (1, 2, None), (2, 3, None)]
+    check = {"loads": [{"id": "hem", "limit": "people", "share": 0.5, "share_by_week": [0.4, None]}]}
+    assert rows_of(answer_tables.loads_table(check)) == [("hem", "people", 0.5, float("inf"))]
+
+
+def made(number: int, **parts: Any) -> Replication:
+    names = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
+    given: dict[str, Any] = {name: {} for name in names}
+    return Replication(number, **{**given, **parts})
+
+
+def test_from_replications() -> None:
+    shop = load_shop(DEMO)
+    rows = (
+        made(0, states={("printer", "p", "off"): 0.5, ("place", "p", "off"): 0.5}, unattended={("p", "off"): 0.25},
+             reasons_h={("all", "work"): 2.0}, web_per_week={("leader", "m"): 3.0, ("leader", "m2"): 6.0},
+             in_shop_by_day=(1.0, 2.0), lead_days=tuple(LEAD_SHARES)),
+        made(1, states={("printer", "p", "off"): 0.7, ("place", "p", "off"): 0.5}, unattended={("p", "off"): 0.35},
+             reasons_h={("all", "work"): 4.0}, web_per_week={("leader", "m"): 3.0, ("leader", "m2"): 6.0},
+             in_shop_by_day=(1.0, 4.0), lead_days=tuple(share + 2 for share in LEAD_SHARES)),
+    )  # fmt: skip
+    found = Replications(shop.scenario, rows)
+    assert rows_of(run_tables.split_table(found)) == [
+        ("printer", "p", "off", pytest.approx(0.6), pytest.approx(0.3)), ("place", "p", "off", 0.5, 0.0),
+    ]  # fmt: skip
+    assert rows_of(run_tables.why_late_table(found)) == [("all", "work", 3.0)]
+    assert rows_of(run_tables.waste_table(found)) == [("leader", 6.0, 6.0, 6.0)]
+    inside = run_tables.in_shop_table(found)
+    assert inside["orders"].tolist() == [1.0, 3.0]
+    # Two values 2 apart: standard error 1, and t(1, 0.975) = 12.706 (tables of Student's t).
+    assert inside["high"][1] == pytest.approx(3 + 12.706, abs=1e-3)
+    lead = run_tables.lead_table(found)
+    assert lead["days"].tolist() == pytest.approx([share + 1 for share in LEAD_SHARES])
+
+
+def test_forecasts() -> None:
+    demand = Forecast.model_validate({
+        "orders_per_week": 14.0, "mix": [{"product": "flag", "share_pct": 1.0}],
+        "month_index": [2.0] + [1.0] * 10 + [0.0],
+        "weekday_shares": [3.0, 1.0, 0, 0, 0, 0, 0], "hour_shares": [0.0] * 8 + [1.0] + [0.0] * 15,
+    })  # fmt: skip
+    assert run_tables.forecast_table(demand, "year")["orders"].tolist() == [28.0] + [14.0] * 10 + [0.0]
+    assert run_tables.forecast_table(demand, "week")["orders"].tolist() == [10.5, 3.5, 0, 0, 0, 0, 0]
+    assert run_tables.forecast_table(demand, "day")["orders"].tolist()[8] == 2.0
+    even = demand.model_copy(update={"evenly_spread": True})
+    assert run_tables.forecast_table(even, "week")["orders"].tolist() == [2.0] * 7
+    with pytest.raises(ValueError) as fault:
+        run_tables.forecast_table(demand, "century")
+    assert str(fault.value) == "over must be year, week or day, found 'century'"
