@@ -60,7 +60,7 @@ def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figur
 
 
 def crew_frontier_in_words(table: pd.DataFrame, target: float, currency: str) -> str:
-    """The cheapest crew that meets the target, and what the dearest miss or leave open."""
+    """Each crew from cheap to dear: its pay, its share on time and what the runs tell of the target."""
     found = _crews(table)
     if found.empty:
         return _NO_CREW

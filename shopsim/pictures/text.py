@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from shopsim.figures import ALIKE, figure, plain, signed
 from shopsim.sentences.paying import money
@@ -76,8 +76,3 @@ def listed(parts: Iterable[str]) -> str:
 def counted(count: float, one: str, many: str | None = None) -> str:
     """`1 order`, `1,200 orders`."""
     return f"{plain(count)} {one if count == 1 else many or one + 's'}"
-
-
-def hover(lines: Sequence[str]) -> str:
-    """Lines of a hover text; each must be escaped already."""
-    return "<br>".join(lines)

@@ -26,8 +26,8 @@ def test_bundles_wait_and_are_worked_at(sewing: PlanView) -> None:
     assert moments["time_min"].tolist() == [420, 440, 460, 480]
     assert moments["waiting"].tolist() == [1, 1, 1, 0]
     assert moments["in_work"].tolist() == [2, 2, 2, 1]
-    doing = [group["doing"].tolist() for _, group in sewing.people.groupby("time_min")]
-    assert doing == [["work", "work"]] * 3 + [["work", "idle"]] or doing == [["work", "work"]] * 3 + [["idle", "work"]]
+    doing = [sorted(group["doing"]) for _, group in sewing.people.groupby("time_min")]
+    assert doing == [["work", "work"]] * 3 + [["idle", "work"]]
 
 
 def test_frames_show_the_moments(sewing: PlanView) -> None:
@@ -44,7 +44,7 @@ def test_frames_show_the_moments(sewing: PlanView) -> None:
     assert durations == [600, 200, 60, 0]
     steps = figure.layout.sliders[0].steps
     assert [step_.label for step_ in steps] == ["07:00", "07:20", "07:40", "08:00"]
-    assert steps[1].args[0] == ["Mon 07:20"] or list(steps[1].args[0]) == ["Mon 07:20"]
+    assert list(steps[1].args[0]) == ["Mon 07:20"]
 
 
 def test_the_plan_in_words(sewing: PlanView) -> None:
