@@ -75,6 +75,8 @@ def _machine_repair(full: bool) -> Iterator[Finding]:
         yield mean_of(f"cost an hour, {which}", cost, costs, 5 * width)
         yield mean_of(f"share of failures that wait, {which}", wait, waiting, rare * (0.02 if full else 0.06))
         yield mean_of(f"efficiency, {which}", efficiency, [each * 1.1 / MACHINES for each in at_work], width)
+        if not full and count > 1:
+            continue
         printers = load("printers", {**_technicians(count), "study.weeks": 80 if full else 24})
         printing, waiting = measured(printers, (_printing, _share_of_repairs_waiting))
         yield mean_of(f"printers printing, {which}", working, printing, 0.005 if full else 0.02)

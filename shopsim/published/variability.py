@@ -24,7 +24,7 @@ _UNEQUAL = {
 
 
 def _unequal_classes(full: bool) -> Iterator[Finding]:
-    weeks = {"study.weeks": 200 if full else 16}
+    weeks = {"study.weeks": 200 if full else 10}
     waiting, interrupting = (0.05, 0.06) if full else (0.2, 0.3)
     in_line = (8.706781914894 / 60, 10.815878155147 / 60, 23.644012711252 / 60)
     yield from classes("waiting in line", weeks | _UNEQUAL, in_line, waiting)
