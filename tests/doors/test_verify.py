@@ -20,7 +20,8 @@ def wrong(_full: bool) -> Iterator[Finding]:
     yield Finding("mean wait, h", 2.0, 2.5, 0.25, error=0.125, half_width=0.25, widest=1.0)
 
 
-RIGHT = Case("T-01", "Cloth on a table", "A. Weaver, Cloth, 1900 (from memory)", "half a metre", right, seconds=1)
+RIGHT = Case("T-01", "Cloth on a table", "A. Weaver, Cloth, 1900 (from memory)", "half a metre", right, seconds=1,
+             left_out="the colour, which nobody measures")  # fmt: skip
 WRONG = Case("T-02", "Waits", "Common practice, no source", "99 % interval", wrong, seconds=2)
 ABSENT = Skipped("T-03", "Another's cloth", "B. Weaver, 1901", "it is not ours")
 
@@ -80,7 +81,8 @@ def test_chosen_cases_are_shown_value_by_value(capsys: pytest.CaptureFixture[str
     assert code == 0
     assert "metres 4 ±0.5 4.5 yes\n" in out
     assert "order of jobs B A B A yes\n" in out
-    assert "Source: A. Weaver, Cloth, 1900 (from memory). Tolerance: Half a metre." in out
+    told = "Source: A. Weaver, Cloth, 1900 (from memory). Tolerance: Half a metre. Left out: The colour, which nobody"
+    assert told in " ".join(out.split())
     assert ("Skipped: T-03" in out) == ("t-03" in ids)
     assert "T-02" not in out
 
@@ -114,6 +116,7 @@ def test_json(capsys: pytest.CaptureFixture[str]) -> None:
         }
     ]  # fmt: skip
     assert first["findings"][0]["widest"] is None
+    assert (first["left_out"], second["left_out"]) == ("the colour, which nobody measures", "")
 
 
 def test_the_longest_begin_first_and_each_is_counted(monkeypatch: pytest.MonkeyPatch) -> None:
