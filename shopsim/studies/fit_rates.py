@@ -64,7 +64,7 @@ def fit_rates(history: History, base: Forecast, confidence_pct: float) -> Findin
         _dispersion_doubt(scatter),
     ))  # fmt: skip
     found.add(_hours(history, z * spread))
-    found.add(_trend(history, counts, expected, z * spread))
+    found.add(_trend(history, counts, expected, month if own_months else np.zeros_like(month), z * spread))
     return found
 
 
@@ -135,18 +135,24 @@ def _hours(history: History, width: float) -> Findings:
     return Findings([_shares(path, counts / counts.sum(), np.ones(len(hours)), hours, width)])
 
 
-def _trend(history: History, counts: Floats, expected: Floats, width: float) -> Findings:
-    """Growth a year by the score of a log-linear trend; told, never written: a forecast is a level."""
+def _trend(history: History, counts: Floats, expected: Floats, group: Floats, width: float) -> Findings:
+    """Growth a year by the score of a log-linear trend; told, never written: a forecast is a level.
+
+    Within months that have an index of their own only what differs from year to year can be growth, so time is measured
+    from each month's own mean (`group`); this leaves the months' levels out of the slope and of its error.
+    """
     if history.weeks < _LEAST_WEEKS_TREND:
         return Findings([], [f"trend: less than {_LEAST_WEEKS_TREND} weeks on record"])
-    years = (np.arange(len(counts)) - (len(counts) - 1) / 2) / 365.25
-    slope = 0.0
-    for _ in range(50):
+    years = np.arange(len(counts)) / 365.25
+    weight = np.bincount(group, weights=expected)
+    years = years - (np.bincount(group, weights=expected * years) / np.maximum(weight, 1e-12))[group]
+    slope, information = 0.0, float((expected * years**2).sum())
+    if information <= 0:
+        return Findings([], ["trend: no month is on record in two years"])
+    for _ in range(100):
         fitted = expected * np.exp(slope * years)
-        fitted *= counts.sum() / fitted.sum()
-        centre = float((fitted * years).sum() / fitted.sum())
-        information = float((fitted * (years - centre) ** 2).sum())
-        step = float(((counts - fitted) * (years - centre)).sum()) / information
+        information = float((fitted * years**2).sum())
+        step = float(((counts - fitted) * years).sum()) / information
         slope += step
         if abs(step) < 1e-10:
             break

@@ -165,7 +165,7 @@ def _pace(bundles: Sequence[Bundle], scenario: Scenario, centre: WorkCentre, con
         found.fitted.append(Fitted(path, value, f"set-up a bundle at {centre.id}, standard minutes", set_up, "bundles",
                                    "intercept of the same line", doubt_of(path, set_up)))  # fmt: skip
     own = line.coefficients[0] if len(line.coefficients) == 2 else 0.0
-    ratios = (minutes - own) / (slope.value * standard)
+    ratios = minutes / (own + slope.value * standard)
     found.add(_persons(known, ratios.tolist(), crew, confidence_pct))
     return found
 

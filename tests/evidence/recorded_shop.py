@@ -17,6 +17,7 @@ from shopsim.floor.order_table import LineDraw, OrderDraw, OrderMaker
 from shopsim.floor.record import KIND, REMAKE_CAUSES, STATE, RunLog
 from shopsim.floor.run import simulate
 from shopsim.shop.exports.mapping import Mapping, parse_mapping
+from shopsim.shop.route_times import web_pieces, web_width_m
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import check_values
 
@@ -217,8 +218,6 @@ def _printer_log(log: RunLog, scenario: Scenario) -> tuple[str, list[str]]:
 
 
 def _image_width_m(scenario: Scenario) -> float:
-    from shopsim.shop.route_times import web_pieces, web_width_m
-
     product = scenario.products[0]
     pieces = web_pieces(product, scenario.fabrics[0], web_width_m(scenario, product), 0.03, 2.8, 1.0)
     return pieces.sizes[0].across_m

@@ -9,6 +9,7 @@ import pytest
 from scipy import stats
 
 from shopsim.distributions import Exponential, Gamma, LogNormal
+from shopsim.published.statistics_fits import BEARINGS
 from shopsim.studies.fit_estimates import (
     dispersion,
     exponential_life,
@@ -18,12 +19,6 @@ from shopsim.studies.fit_estimates import (
     weibull_life,
 )
 from shopsim.studies.fit_rounded_up import fit_rounded_up, rounded_up_mean
-
-# J. Lieblein and M. Zelen, Journal of Research of the NBS 57 (1956) 273-316: millions of revolutions of 23 bearings.
-BEARINGS = (
-    17.88, 28.92, 33.0, 41.52, 42.12, 45.6, 48.4, 51.84, 51.96, 54.12, 55.56, 67.8, 68.64, 68.64, 68.88, 84.12, 93.12,
-    98.64, 105.12, 105.84, 127.92, 128.04, 173.4,
-)  # fmt: skip
 
 
 def test_wilson_interval() -> None:

@@ -7,14 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from shopsim.shop.changes import changed_values
 from shopsim.shop.ranges_file import check_ranges
 from shopsim.shop.scenario_dump import scenario_values
-from shopsim.shop.scenario_file import parse_scenario
+from shopsim.shop.scenario_file import check_values, parse_scenario
 from shopsim.studies.fit_history import order_history
 from shopsim.studies.fit_shop import ShopFit, fit_shop
 from tests.evidence.recorded_shop import believed_shop
 from tests.evidence.recovery import PROMISED, TRUTH, fit_of, inside, kept
 from tests.evidence.slices import at_least
+from tests.studies.past_orders import order
 
 
 @pytest.fixture(scope="module")
@@ -41,21 +43,12 @@ def test_what_is_not_fitted_is_told(fits: list[ShopFit]) -> None:
 
 
 def test_ranges_fit_the_fitted_scenario(fits: list[ShopFit]) -> None:
-    from shopsim.shop.changes import changed_values
-    from shopsim.shop.scenario_file import check_values
-
     values = scenario_values(believed_shop())
     for change in fits[0].changes:
         values = changed_values(values, change)
     unsure = check_ranges(fits[0].ranges, check_values(values, "fitted"), "fit")
     assert len(unsure) > 30
     assert all(one.given.low <= one.now <= one.given.high for one in unsure)
-
-
-def order(number: int, day: datetime.date, **values: object) -> dict[str, object]:
-    received = datetime.datetime.combine(day, datetime.time(10))
-    due = day + datetime.timedelta(days=7)
-    return {"order_id": f"A{number}", "received": received, "due": due, "product": "frame", "pieces": 1} | values
 
 
 def test_weeks_only_partly_on_record_do_not_count() -> None:

@@ -116,8 +116,8 @@ def _text_rows(path: Path, text: str) -> tuple[Row, ...]:
 
 
 def _separator(text: str) -> str:
-    """The sign that cuts most of the first rows into the same number of cells, more than one."""
-    best = (0, 0)
+    """The sign that cuts the first rows into most cells, counting rows of the same number only."""
+    best = 0
     chosen = ","
     for separator in _SEPARATORS:
         sample = islice(csv.reader(io.StringIO(text, newline=""), delimiter=separator), _SAMPLE)
@@ -128,7 +128,7 @@ def _separator(text: str) -> str:
         if not counts:
             continue
         usual = max(set(counts), key=lambda count: (counts.count(count), count))
-        score = (counts.count(usual), usual)
+        score = counts.count(usual) * (usual - 1)
         if score > best:
             best, chosen = score, separator
     return chosen

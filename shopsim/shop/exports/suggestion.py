@@ -67,7 +67,7 @@ def _possible_heads(sheet: Sheet) -> Iterator[tuple[Head, int]]:
 
 def _assigned(kind: TableKind, head: Head) -> dict[str, list[str]]:
     """Headings by our columns: each heading once, the column that knows it best first."""
-    bare = {name: without_unit(name)[0] for name in head.names if name}
+    bare = {name: without_unit(name)[0] for name in head.names if 0 < len(name) <= _LONGEST_HEADING}
     found: dict[str, list[str]] = {}
     taken: set[str] = set()
     ranked = sorted(
@@ -103,6 +103,7 @@ _CLOCKS = ("time", "uhrzeit", "clock", "zeit")
 _NOT = 1000
 # A title is one cell, or two.
 _LEAST_HEADINGS = 3
+_LONGEST_HEADING = 200
 
 
 def _rank(column: Column, text: str) -> int:

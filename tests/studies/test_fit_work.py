@@ -1,0 +1,133 @@
+"""What logs of work after the printer tell, from logs of known pace."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+import numpy as np
+import pytest
+
+from shopsim.shop.changes import Change, changed_values
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import check_values
+from shopsim.studies.fit_found import Findings, Fitted
+from shopsim.studies.fit_work import fit_work
+from tests.evidence.recorded_shop import true_shop
+
+Row = dict[str, Any]
+START = datetime.datetime(2026, 1, 5, 7)
+# A hem round 2.8 m x 1 m: 0.30 min a metre and a corner, 1.0 a piece (SEW-14).
+HEM_MIN = 0.30 * 7.6 + 4 * 0.30 + 1.0
+
+
+@pytest.fixture(scope="module")
+def scenario() -> Scenario:
+    return true_shop(1)
+
+
+def bundles(count: int, paces: dict[str, float], seed: int = 1, scatter: float = 0.05) -> list[Row]:
+    """Bundles of hems: 4 minutes of set-up and so many pieces, at each person's pace (above 1 is slower)."""
+    rng = np.random.default_rng(seed)
+    rows = []
+    for i in range(count):
+        name = list(paces)[i % len(paces)]
+        pieces = int(rng.integers(1, 9))
+        minutes = (4 + pieces * HEM_MIN) * paces[name] * float(rng.normal(1, scatter))
+        start = START + datetime.timedelta(hours=i)
+        rows.append({
+            "place": "sewing", "person": name, "ticket": f"T{i}", "product": "frame", "width_m": 2.8, "height_m": 1.0,
+            "start": start, "end": start + datetime.timedelta(minutes=minutes), "pieces": pieces,
+            "metres": 7.6 * pieces, "corners": 4 * pieces,
+        })  # fmt: skip
+    return rows
+
+
+def found_in(rows: list[Row], scenario: Scenario) -> Findings:
+    return fit_work(rows, scenario, lambda _, begin, end: (end - begin).total_seconds() / 60, 95)
+
+
+def by_name(found: Findings) -> dict[str, Fitted]:
+    return {one.path or one.about: one for one in found.fitted}
+
+
+def test_efficiency_and_set_up_are_slope_and_intercept(scenario: Scenario) -> None:
+    found = by_name(found_in(bundles(300, {"A": 1.25}), scenario))
+    efficiency, set_up = found["crews.sewers.efficiency_pct"].estimate, found["work_centres.sewing.set_up_min"].estimate
+    assert efficiency.low <= 80 <= efficiency.high
+    assert efficiency.high - efficiency.low < 3
+    assert set_up.low <= 4 <= set_up.high
+
+
+def test_each_persons_pace_and_the_spread_between_people(scenario: Scenario) -> None:
+    paces = {"A": 0.8, "B": 0.9, "C": 1.0, "D": 1.1, "E": 1.2}
+    found = by_name(found_in(bundles(500, paces), scenario))
+    told = {name: found[f"minutes of {name} against all of sewers"].estimate for name in paces}
+    middle = np.mean([each.value for each in told.values()])
+    assert [each.value / middle for each in told.values()] == pytest.approx(list(paces.values()), rel=0.03)
+    spread = found["crews.sewers.pace_spread_pct"].estimate
+    # Standard deviation of the five paces: 15.8 %.
+    assert spread.value == pytest.approx(15.8, rel=0.08)
+    assert spread.low < 15.8 < spread.high
+
+
+def test_alike_people_have_no_spread_but_a_doubt(scenario: Scenario) -> None:
+    found = by_name(found_in(bundles(300, dict.fromkeys("ABCD", 1.0)), scenario))
+    spread = found["crews.sewers.pace_spread_pct"].estimate
+    assert spread.low == 0
+    assert spread.high > spread.value
+
+
+def test_minutes_a_metre_and_piece_are_told_beside_the_handbook(scenario: Scenario) -> None:
+    rows = bundles(300, {"A": 1.0})
+    for i, row in enumerate(rows):
+        # Without set-up, and in a second size, so that metres and pieces can be told apart.
+        height = 1.0 + i % 2
+        metres = 2 * (2.8 + height)
+        minutes = row["pieces"] * (0.36 * metres + 2.5)
+        row |= {
+            "height_m": height,
+            "metres": metres * row["pieces"],
+            "end": row["start"] + datetime.timedelta(minutes=minutes),
+        }
+    found = by_name(found_in(rows, scenario))
+    metre = found["minutes a metre at sewing, hem"]
+    assert metre.estimate.value == pytest.approx(0.36, abs=1e-6)
+    assert metre.how == "robust least squares; handbook 0.3 basic minutes; told only"
+    assert found["minutes a piece and its corners at sewing, hem"].estimate.value == pytest.approx(2.5, abs=1e-5)
+
+
+def test_parts_of_a_bundle_count_together(scenario: Scenario) -> None:
+    whole = bundles(60, {"A": 1.0})
+    parts = []
+    for row in whole:
+        middle = row["start"] + (row["end"] - row["start"]) / 3
+        parts += [row | {"end": middle}, row | {"start": middle}]
+    one, other = (by_name(found_in(rows, scenario))["crews.sewers.efficiency_pct"].estimate for rows in (whole, parts))
+    assert other == pytest.approx(one)
+
+
+def test_what_inspection_rejects_over_what_it_sees(scenario: Scenario) -> None:
+    rows = [
+        {
+            "place": "table",
+            "start": START,
+            "end": START,
+            "pieces": 10,
+            "rejected": hit,
+            "cause": "print",
+            "minutes": 5.0,
+        }
+        for hit in [1] * 20 + [0] * 80
+    ]
+    faults = by_name(found_in(rows, scenario))["policies.quality.print_fault_pct"]
+    # 2 % found, of the 65 % that are not seen at the printer, less the 12 % that inspection misses.
+    assert faults.estimate.value == pytest.approx(2 / (0.65 * 0.88))
+    assert faults.estimate.n == 1000
+
+
+def test_a_place_several_crews_share_is_told(scenario: Scenario) -> None:
+    second = {"id": "more", "skills": {"sewing": 3}, "shift": "day"}
+    shared = check_values(changed_values(scenario_values(scenario), Change("add", "crews", second)), "shared")
+    assert "efficiency at sewing: several crews work there" in found_in(bundles(60, {"A": 1.0}), shared).left
