@@ -22,6 +22,11 @@ def plain(text: object) -> str:
     return _MARKS.sub(r"\\\1", " ".join(str(text).split()))
 
 
+def _cell(text: object) -> str:
+    # A row that belongs to the one above stands in by two spaces, which Markdown would swallow.
+    return ("\u2003" if str(text).startswith("  ") else "") + plain(text)
+
+
 def help_text(name: str) -> None:
     """Longer prose, from `text/name.md`."""
     st.markdown((_TEXTS / f"{name}.md").read_text(encoding="utf-8"))
@@ -33,7 +38,7 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[object]], left: Sequen
     if title:
         st.markdown(f"**{plain(title)}**")
     sides = [":---" if i in left else "---:" for i in range(len(columns))]
-    lines = [[plain(name) or " " for name in columns], sides, *([plain(cell) for cell in row] for row in rows)]
+    lines = [[plain(name) or " " for name in columns], sides, *([_cell(cell) for cell in row] for row in rows)]
     st.markdown("\n".join(f"| {' | '.join(cells)} |" for cells in lines))
     if note:
         st.caption(plain(note))

@@ -7,6 +7,7 @@ the address. Pages ask here and never touch `st.session_state` for anything but 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from copy import deepcopy
 from functools import lru_cache
 from typing import Any
 
@@ -52,6 +53,9 @@ def begin() -> None:
     """Once a run, before the page: find the shop of the address again, and put the open one into the address."""
     if _DRAFT not in st.session_state:
         st.session_state[_DRAFT] = st.query_params.get(_IN_ADDRESS, "")
+    asked = st.query_params.get(_JOB)
+    if asked is not None and not any(job.key.startswith(asked) for job in jobs().going_on()):
+        note_job(None)
     found = draft()
     if found is None:
         st.query_params.pop(_IN_ADDRESS, None)
@@ -111,14 +115,15 @@ def first_run(one: Shop) -> RunLog:
 
 def title() -> str:
     """The name of the open shop."""
-    about = values().get("shop")
+    found = draft()
+    about = None if found is None else _values(found.text(), found.name).get("shop")
     return str(about.get("name", "")) if isinstance(about, dict) else ""
 
 
 def values() -> dict[str, Any]:
     """The plain values of the open shop's file, without defaults, sound or not; a copy."""
     found = draft()
-    return {} if found is None else plain_value(compose(found.text(), found.name), found.name)
+    return {} if found is None else deepcopy(_values(found.text(), found.name))
 
 
 def change(changes: Iterable[Change]) -> None:
@@ -174,6 +179,11 @@ def _checked() -> Shop | tuple[Problem, ...] | None:
     stamps = tuple((path.name, path.stat().st_mtime_ns, path.stat().st_size) for path in sorted(found.folder.iterdir())
                    if path.is_file() and path.name != "forms.json")  # fmt: skip
     return _read(found, stamps)
+
+
+@lru_cache(maxsize=16)
+def _values(text: str, name: str) -> dict[str, Any]:
+    return plain_value(compose(text, name), name)
 
 
 @lru_cache(maxsize=16)

@@ -12,6 +12,7 @@ from shopsim.studies.growth import FACTORS, GrowthPlan
 
 PAGE = "growth"
 st.title("Growth")
+st.caption("On time against more and less demand, and the demand at which the shop misses its target.")
 shop = state.sound_shop()
 entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}

@@ -9,7 +9,7 @@ from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults, plain
 from shopsim.answers.payback import PaysBack, spending_of
 from shopsim.answers.question import changed, notes_of
-from shopsim.answers.ready_made import AnotherPrinter, another_printer, like
+from shopsim.answers.ready_made import AnotherPrinter, adds_printer, another_printer, like
 from shopsim.errors import InputError
 from shopsim.shop.what_if import Spends, WhatIf
 from shopsim.studies.payback import PaybackPlan, usual_ranges
@@ -17,6 +17,7 @@ from shopsim.studies.payback import PaybackPlan, usual_ranges
 PAGE = "second_printer"
 HERE = "One described here"
 st.title("Second printer")
+st.caption("Its cash flow year by year against the shop as it stands, both with exactly the same orders.")
 shop = state.sound_shop()
 scenario, entered = shop.scenario, state.entered(PAGE)
 currency = plain(scenario.money.currency)
@@ -63,7 +64,7 @@ def described() -> WhatIf:
     return another_printer(scenario, wanted, spends, f"../{state.required().name}")
 
 
-ready = {one.name: one for one in state.what_ifs() if any(c.path.startswith("printers") for c in one.changes)}
+ready = {one.name: one for one in state.what_ifs() if adds_printer(one)}
 machine = st.selectbox("Which printer", [*ready, HERE], format_func=plain, key=f"{PAGE}.machine")
 try:
     what_if = ready[machine] if machine in ready else described()

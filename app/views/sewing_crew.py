@@ -11,6 +11,7 @@ from shopsim.studies.crew import WHOLE, CrewPlan, Sizes
 
 PAGE = "sewing_crew"
 st.title("Sewing crew")
+st.caption("Runs go to the crews of which it is not clear yet, the cheapest first.")
 shop = state.sound_shop()
 scenario, entered = shop.scenario, state.entered(PAGE)
 crews = {crew.id: crew for crew in scenario.crews}

@@ -15,6 +15,7 @@ from shopsim.studies.comparison import Plan
 
 PAGE = "what_if"
 st.title("What if")
+st.caption("Each change meets exactly the same orders as the shop as it stands.")
 shop = state.sound_shop()
 entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}

@@ -63,6 +63,13 @@ def another_printer(scenario: Scenario, wanted: AnotherPrinter, spends: Spends, 
     return WhatIf(wanted.name, tuple(changes), base, spends=spends)
 
 
+def adds_printer(what_if: WhatIf) -> bool:
+    """Whether a what-if brings a printer."""
+    return any(
+        change.path.split(".")[0] == "printers" and change.action in ("add", "copy") for change in what_if.changes
+    )
+
+
 def _speed(there: Printer, wanted: AnotherPrinter) -> dict[str, object]:
     factor = wanted.speed_pct / 100
     if factor == 1:

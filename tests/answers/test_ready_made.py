@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopsim.answers.question import changed
-from shopsim.answers.ready_made import another_printer, crew_of, like
+from shopsim.answers.ready_made import adds_printer, another_printer, crew_of, like
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import Change, Spends
 
@@ -28,6 +28,8 @@ def test_the_like_of_a_printer_prints_all_it_prints(shop: Shop) -> None:
     new = made.by_id("printers")["printer_3"]
     assert new.model_dump(exclude={"id", "name"}) == printer.model_dump(exclude={"id", "name"})
     assert what_if.spends == SPENDS
+    assert adds_printer(what_if)
+    assert not adds_printer(crew_of({"sewers": 3}, "base.yaml"))
     before = {product.id: product.route[0].printers for product in shop.scenario.products}
     after = {product.id: product.route[0].printers for product in made.products}
     assert after == {
