@@ -11,58 +11,162 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from importlib.machinery import ModuleSpec
 
-    from shopsim.errors import AuditError, InputError, OrderBookError, ScenarioError, ShopsimError, WhatIfError
+    from shopsim.answers.question import option_of
+    from shopsim.errors import (
+        AuditError,
+        EngineError,
+        InputError,
+        OrderBookError,
+        RangesError,
+        ScenarioError,
+        ShopsimError,
+        StoppedError,
+        StoreError,
+        WhatIfError,
+    )
     from shopsim.floor.record import RunLog
     from shopsim.floor.run import simulate
     from shopsim.measures.kpis import measures_of
     from shopsim.sentences import as_we_are
+    from shopsim.sentences.comparison import compared
+    from shopsim.sentences.crews import crew_found
+    from shopsim.sentences.doubting import hangs_on
+    from shopsim.sentences.growing import grown
+    from shopsim.sentences.paying import paid
+    from shopsim.sentences.shifts import patterns_weighed
+    from shopsim.shop.ranges_file import InputRange, check_ranges, load_ranges
     from shopsim.shop.rough_cut import rough_cut
     from shopsim.shop.scenario import Scenario
     from shopsim.shop.scenario_file import load_scenario
     from shopsim.shop.shop_file import Shop, load_shop
+    from shopsim.shop.what_if import Change, Spends, WhatIf, apply, differences, load_what_if
+    from shopsim.studies.cash_flow import Spending
+    from shopsim.studies.cluster import ClusterEngine, TlsFiles
+    from shopsim.studies.comparison import Plan, compare_options
+    from shopsim.studies.crew import CrewPlan, Sizes, smallest_crew
+    from shopsim.studies.engine import LocalEngine
+    from shopsim.studies.growth import GrowthPlan, growth
+    from shopsim.studies.option import Option
+    from shopsim.studies.payback import PaybackPlan, payback
     from shopsim.studies.precision import Interval, interval
     from shopsim.studies.replicate import Replications, replicate
     from shopsim.studies.replication import one_log
+    from shopsim.studies.runner import Ask, Runner
+    from shopsim.studies.sensitivity import SensitivityPlan, sensitivity
+    from shopsim.studies.shift_patterns import judge_patterns
+    from shopsim.studies.store import Store
 
 __version__ = "0.1.0"
 
 __all__ = [
+    "Ask",
     "AuditError",
+    "Change",
+    "ClusterEngine",
+    "CrewPlan",
+    "EngineError",
+    "GrowthPlan",
     "InputError",
+    "InputRange",
     "Interval",
+    "LocalEngine",
+    "Option",
     "OrderBookError",
+    "PaybackPlan",
+    "Plan",
+    "RangesError",
     "Replications",
     "RunLog",
+    "Runner",
     "Scenario",
     "ScenarioError",
+    "SensitivityPlan",
     "Shop",
     "ShopsimError",
+    "Sizes",
+    "Spending",
+    "Spends",
+    "StoppedError",
+    "Store",
+    "StoreError",
+    "TlsFiles",
+    "WhatIf",
     "WhatIfError",
     "__version__",
+    "apply",
     "as_we_are",
+    "check_ranges",
+    "compare_options",
+    "compared",
+    "crew_found",
+    "differences",
+    "grown",
+    "growth",
+    "hangs_on",
     "interval",
+    "judge_patterns",
+    "load_ranges",
     "load_scenario",
     "load_shop",
+    "load_what_if",
     "measures_of",
     "one_log",
+    "option_of",
+    "paid",
+    "patterns_weighed",
+    "payback",
     "replicate",
     "rough_cut",
+    "sensitivity",
     "simulate",
+    "smallest_crew",
 ]
 
 _HOMES = {
-    "shopsim.errors": ("AuditError", "InputError", "OrderBookError", "ScenarioError", "ShopsimError", "WhatIfError"),
+    "shopsim.answers.question": ("option_of",),
+    "shopsim.errors": (
+        "AuditError",
+        "EngineError",
+        "InputError",
+        "OrderBookError",
+        "RangesError",
+        "ScenarioError",
+        "ShopsimError",
+        "StoppedError",
+        "StoreError",
+        "WhatIfError",
+    ),
     "shopsim.floor.record": ("RunLog",),
     "shopsim.floor.run": ("simulate",),
     "shopsim.measures.kpis": ("measures_of",),
     "shopsim.sentences": ("as_we_are",),
+    "shopsim.sentences.comparison": ("compared",),
+    "shopsim.sentences.crews": ("crew_found",),
+    "shopsim.sentences.doubting": ("hangs_on",),
+    "shopsim.sentences.growing": ("grown",),
+    "shopsim.sentences.paying": ("paid",),
+    "shopsim.sentences.shifts": ("patterns_weighed",),
+    "shopsim.shop.ranges_file": ("InputRange", "check_ranges", "load_ranges"),
     "shopsim.shop.rough_cut": ("rough_cut",),
     "shopsim.shop.scenario": ("Scenario",),
     "shopsim.shop.scenario_file": ("load_scenario",),
     "shopsim.shop.shop_file": ("Shop", "load_shop"),
+    "shopsim.shop.what_if": ("Change", "Spends", "WhatIf", "apply", "differences", "load_what_if"),
+    "shopsim.studies.cash_flow": ("Spending",),
+    "shopsim.studies.cluster": ("ClusterEngine", "TlsFiles"),
+    "shopsim.studies.comparison": ("Plan", "compare_options"),
+    "shopsim.studies.crew": ("CrewPlan", "Sizes", "smallest_crew"),
+    "shopsim.studies.engine": ("LocalEngine",),
+    "shopsim.studies.growth": ("GrowthPlan", "growth"),
+    "shopsim.studies.option": ("Option",),
+    "shopsim.studies.payback": ("PaybackPlan", "payback"),
     "shopsim.studies.precision": ("Interval", "interval"),
     "shopsim.studies.replicate": ("Replications", "replicate"),
     "shopsim.studies.replication": ("one_log",),
+    "shopsim.studies.runner": ("Ask", "Runner"),
+    "shopsim.studies.sensitivity": ("SensitivityPlan", "sensitivity"),
+    "shopsim.studies.shift_patterns": ("judge_patterns",),
+    "shopsim.studies.store": ("Store",),
 }
 _HOME = {name: module for module, names in _HOMES.items() for name in names}
 

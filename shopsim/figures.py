@@ -76,8 +76,8 @@ def _down(value: float, digits: int) -> float:
 
 
 def _text(value: float, digits: int) -> str:
-    text = f"{value:,.{digits}f}"
-    return text.lstrip("-") if not any(c in "123456789" for c in text) else text
+    text = f"{value:,.{digits}f}".replace("-", "−")
+    return text.lstrip("−") if not any(c in "123456789" for c in text) else text
 
 
 def signed(found: Interval, scale: float = 1.0) -> Figure:
@@ -93,6 +93,6 @@ def signed(found: Interval, scale: float = 1.0) -> Figure:
 
 def with_sign(text: str) -> str:
     """A number as text with the sign in front of it; nothing before 0."""
-    if text.startswith("-"):
+    if text.startswith(("-", "−")):
         return f"−{text[1:]}"
     return f"+{text}" if any(c in "123456789" for c in text) else text

@@ -78,7 +78,6 @@ try:
 except InputError as fault:
     faults(fault.problems)
     st.stop()
-assert plan is not None
 answer = ask_panel(
     WhatIfHelps(scenario=state.required().name, shop=shop, changed=options, plan=plan), PAGE, "Compare"
 )  # fmt: skip

@@ -12,7 +12,7 @@ from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_comparison
 from shopsim.answers.plain import bounds, held_back_by
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Found, Question, notes_of, option_of
-from shopsim.measures.measure_names import unit_of
+from shopsim.measures.measure_names import is_share, unit_of
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import compared
 from shopsim.shop.what_if import differences
@@ -21,18 +21,16 @@ from shopsim.studies.comparison import Comparison, Plan, compare_options
 from shopsim.studies.runner import Runner
 from shopsim.terminal.compare_page import print_compare
 
-# Half-width aimed at unless told, for shares.
+# Half-widths aimed at unless told: of a share, and as a share of the base for all else.
 _POINTS = 0.02
+_SHARE_OF_BASE = 0.05
 
 
-def is_share(measure: str) -> bool:
-    """Whether a measure is told in points."""
-    return unit_of(measure) == "1" and measure.endswith(("_share", "_yield"))
-
-
-def usual_plan(measure: str, at_most: int = 400) -> Plan | None:
-    """How long to run unless told; None for a measure of which nobody but the asker can say how precise is enough."""
-    return Plan("precision", half_width=_POINTS, at_most=at_most) if is_share(measure) else None
+def usual_plan(measure: str, at_most: int = 400) -> Plan:
+    """How long to run unless told: until shares are known to 2 points, all else to 5 % of the base."""
+    if is_share(measure):
+        return Plan("precision", half_width=_POINTS, at_most=at_most)
+    return Plan("precision", share_of_base=_SHARE_OF_BASE, at_most=at_most)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,13 +79,14 @@ class Compared(Question[Found]):
                         str(key): {**bounds(rows.interval("measures", key)), "unit": unit_of(str(key))}
                         for key in rows.keys("measures")
                     },
+                    "replications": len(rows.rows),
                     "constraint": held_back_by(rows.constraint()),
                 }
                 for option, rows in {AS_IT_STANDS: found.base, **found.options}.items()
             },
             "differences": _differences(found),
             "deciding": {
-                option: _difference(difference) | {"confidence": found.confidence_pct / 100}
+                option: _difference(difference) | {"confidence": found.levels[option] / 100}
                 for option, difference in found.deciding.items()
             },
         }

@@ -16,7 +16,7 @@ from shopsim.answers.question import Document, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.crews import crew_found
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer, CrewPlan, Sizes, smallest_crew
+from shopsim.studies.crew import Candidate, CrewAnswer, CrewPlan, Sizes, smallest_crew
 from shopsim.studies.runner import Runner
 from shopsim.terminal.crew_page import print_crew
 
@@ -57,7 +57,7 @@ class SmallestCrew(Question[CrewAnswer]):
         return of_crews(self.document(found), self.shop.scenario.money.currency)
 
     def settled(self, found: CrewAnswer) -> bool:
-        return WHOLE not in found.likely
+        return not found.likely
 
     def document(self, found: CrewAnswer) -> Document:
         study, answer = found.candidates[0].found.scenario.study, self.answer(found)

@@ -11,7 +11,7 @@ from rich.console import Console
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_growth
 from shopsim.answers.plain import bounds
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, option_of
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, notes_of, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
@@ -36,7 +36,11 @@ class RoomToGrow(Question[Growth]):
         return grown(found)
 
     def show(self, console: Console, found: Growth) -> None:
-        print_growth(console, found, self.answer(found))
+        print_growth(console, found, self.answer(found), self.notes())
+
+    def notes(self) -> dict[str, list[str]]:
+        """For each option what its files note and its shop asks to be careful about."""
+        return {one.name: notes_of(self.shop, one) for one in self.changed}
 
     def pictures(self, found: Growth) -> Iterator[Drawn]:
         return of_growth(self.document(found))
@@ -46,7 +50,7 @@ class RoomToGrow(Question[Growth]):
 
     def document(self, found: Growth) -> Document:
         """Demands are shares of today's."""
-        study, answer = self.shop.scenario.study, self.answer(found)
+        study, answer, notes = self.shop.scenario.study, self.answer(found), self.notes()
         return {
             "scenario": self.scenario,
             "version": __version__,
@@ -56,7 +60,7 @@ class RoomToGrow(Question[Growth]):
             "below": answer.below,
             "settled": found.settled,
             "target": found.target_pct / 100,
-            "options": {each.name: _option(each) for each in found.all},
+            "options": {each.name: _option(each) | {"notes": notes.get(each.name, [])} for each in found.all},
         }
 
 

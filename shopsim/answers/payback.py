@@ -11,7 +11,7 @@ from rich.console import Console
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_payback
 from shopsim.answers.plain import bounds
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, option_of
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, notes_of, option_of
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
 from shopsim.sentences.paying import paid, quantile
@@ -62,7 +62,7 @@ class PaysBack(Question[Payback]):
         return paid(found)
 
     def show(self, console: Console, found: Payback) -> None:
-        print_payback(console, found, self.answer(found))
+        print_payback(console, found, self.answer(found), notes_of(self.shop, self.changed))
 
     def pictures(self, found: Payback) -> Iterator[Drawn]:
         return of_payback(
@@ -89,6 +89,7 @@ class PaysBack(Question[Payback]):
             "sentence": answer.sentence,
             "below": answer.below,
             "settled": found.settled,
+            "notes": notes_of(self.shop, self.changed),
             "inputs": {
                 **asdict(found.plan.spending), **asdict(found.plan.inputs), "tax_share": found.plan.tax_share
             },
@@ -101,7 +102,7 @@ class PaysBack(Question[Payback]):
             "discounted_pays_back_after_years": _root(found.discounted_pays_back_after),
             "breaks_even_at_demand": {**_root(found.breaks_even_at), "tried": list(found.breaks_even_at.tried)},
             "runs": _spread(found.runs),
-            "with_doubt": _spread(found.with_doubt),
+            "with_doubt": {**_spread(found.with_doubt), "share_beyond_demands_run": found.cut_off_share},
             "tornado": [
                 {"input": bar.doubt.name, "low": bar.doubt.low, "high": bar.doubt.high, "npv_at_low_cu": bar.at_low_cu,
                  "npv_at_high_cu": bar.at_high_cu}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import ClassVar
 
 from rich.console import Console
@@ -25,7 +25,8 @@ class ShiftPatterns(Compared[PatternAnswer]):
     kind: ClassVar = "shifts"
 
     def study(self, runner: Runner) -> PatternAnswer:
-        return judge_patterns(self.compared(runner))
+        # Patterns are told from one another, not only from the base, so all need as many replications.
+        return judge_patterns(replace(self, plan=replace(self.plan, together=True)).compared(runner))
 
     def answer(self, found: PatternAnswer) -> Answer:
         return patterns_weighed(found)

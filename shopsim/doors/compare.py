@@ -5,11 +5,10 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from shopsim.answers.comparison import WhatIfHelps, is_share, usual_plan
+from shopsim.answers.comparison import WhatIfHelps, usual_plan
 from shopsim.doors.study import study_shop, tell, with_what_ifs
 from shopsim.errors import InputError, Problem
-from shopsim.measures.measure_names import UNITS
-from shopsim.sentences.comparison import base_name
+from shopsim.measures.measure_names import UNITS, base_name, scale_of
 from shopsim.studies.comparison import Plan
 
 
@@ -37,10 +36,6 @@ def _plan(arguments: argparse.Namespace) -> Plan:
     if arguments.until_clear:
         return Plan("clear", at_most=arguments.at_most)
     if arguments.precision:
-        half_width = arguments.precision / (100 if is_share(arguments.measure) else 1)
+        half_width = arguments.precision / scale_of(arguments.measure)
         return Plan("precision", half_width=half_width, at_most=arguments.at_most)
-    plan = usual_plan(arguments.measure, arguments.at_most)
-    if plan is None:
-        message = f"say how precisely {arguments.measure} shall be known"
-        raise InputError([Problem("", None, None, "--precision", message)])
-    return plan
+    return usual_plan(arguments.measure, arguments.at_most)

@@ -27,5 +27,7 @@ def _plan(arguments: argparse.Namespace, shop: Shop) -> CrewPlan:
     if faults:
         raise InputError([Problem("", None, None, "--crew", fault) for fault in faults])
     target_pct = shop.scenario.study.on_time_target_pct if arguments.target is None else arguments.target
-    at_most = max(FIRST, arguments.at_most)
-    return CrewPlan(sizes, target_pct / 100, arguments.tolerance / 100, arguments.by_weeks, at_most)
+    if arguments.at_most < FIRST:
+        message = f"must be at least {FIRST}, the first replications of every crew, found {arguments.at_most}"
+        raise InputError([Problem("", None, None, "--at-most", message)])
+    return CrewPlan(sizes, target_pct / 100, arguments.tolerance / 100, arguments.by_weeks, arguments.at_most)

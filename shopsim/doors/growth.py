@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from shopsim.answers.growth import RoomToGrow
-from shopsim.doors.study import study_shop, tell, with_what_ifs
+from shopsim.doors.study import several_replications, study_shop, tell, with_what_ifs
 from shopsim.studies.growth import FACTORS, GrowthPlan
 
 
@@ -13,7 +13,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Run more and less demand and show or write the answer; returns 3 if a break could not be settled."""
     base = study_shop(arguments)
     changed = with_what_ifs(base, arguments.scenario, arguments.what_ifs)
-    count = max(2, arguments.replications or base.scenario.study.replications)
+    count = several_replications(arguments, base)
     factors = FACTORS if arguments.demand is None else tuple(pct / 100 for pct in arguments.demand)
     plan = GrowthPlan(count, factors, arguments.precision, max(count, arguments.at_most))
     question = RoomToGrow(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)

@@ -38,9 +38,13 @@ def _show(path: Path, gone: int, listed: list[Kept]) -> None:
     if listed:
         rows = [
             (
-                kept.option[:12], "this" if kept.program == code_version() else kept.program, str(kept.seed),
-                f"{kept.replications:,}", datetime.datetime.fromtimestamp(kept.last_kept_at).isoformat(" ", "minutes"),
+                kept.name or "-", kept.option[:12], "this" if kept.program == code_version() else kept.program,
+                str(kept.seed), f"{kept.replications:,}",
+                datetime.datetime.fromtimestamp(kept.last_kept_at).isoformat(" ", "minutes"),
             )
             for kept in listed
         ]  # fmt: skip
-        print_table(out, "Kept", ("shop", "program", "seed", "replications", "last"), rows, texts=(1,))
+        print_table(
+            out, "Kept", ("option", "shop", "program", "seed", "runs", "last"), rows,
+            "A number of the shop stands for all its values; the option is what the study called it.", texts=(1, 2),
+        )  # fmt: skip

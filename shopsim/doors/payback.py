@@ -6,7 +6,7 @@ import argparse
 from dataclasses import replace
 
 from shopsim.answers.payback import PaysBack, spending_of
-from shopsim.doors.study import study_shop, tell, with_what_ifs
+from shopsim.doors.study import several_replications, study_shop, tell, with_what_ifs
 from shopsim.errors import InputError, Problem
 from shopsim.studies.input_ranges import Range
 from shopsim.studies.payback import MoneyInputs, PaybackPlan, usual_ranges
@@ -16,7 +16,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Work out what a change is worth and show or write it; returns 3 if the runs cannot tell whether it pays."""
     base = study_shop(arguments)
     (changed,) = with_what_ifs(base, arguments.scenario, [arguments.what_if])
-    count = max(2, arguments.replications or base.scenario.study.replications)
+    count = several_replications(arguments, base)
     plan = PaybackPlan(
         count, spending_of(base, changed), arguments.discount, arguments.growth, arguments.tax / 100
     )  # fmt: skip

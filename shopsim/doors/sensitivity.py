@@ -10,8 +10,7 @@ from pydantic import ValidationError
 from shopsim.answers.sensitivity import HangsOn
 from shopsim.doors.study import study_shop, tell
 from shopsim.errors import InputError, Problem
-from shopsim.measures.measure_names import UNITS
-from shopsim.sentences.comparison import base_name
+from shopsim.measures.measure_names import UNITS, base_name
 from shopsim.shop.located_faults import faults_of
 from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges, load_ranges
 from shopsim.shop.scenario import Scenario

@@ -45,6 +45,16 @@ def study_shop(arguments: argparse.Namespace) -> Shop:
     return replace(shop, scenario=check_values(values, arguments.scenario))
 
 
+def several_replications(arguments: argparse.Namespace, shop: Shop) -> int:
+    """How many replications a question takes that needs an interval. Raises InputError for one."""
+    count: int = arguments.replications or shop.scenario.study.replications
+    if count < 2:
+        said = "" if arguments.replications else f" in {arguments.scenario}"
+        message = f"must be at least 2, because one gives no interval, found {count}{said}"
+        raise InputError([Problem("", None, None, "--replications", message)])
+    return count
+
+
 def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> tuple[Changed, ...]:
     """A changed shop for each what-if of the command line; `a.yaml+b.yaml` is one option with both.
 

@@ -64,7 +64,31 @@ UNITS: dict[str, str] = {name: unit for name, unit, _ in _NAMES}
 MEANINGS: dict[str, str] = {name: meaning for name, _, meaning in _NAMES}
 """One line on every measure; everything is counted inside the window."""
 
+LESS_IS_BETTER = frozenset((
+    "late_orders", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h",
+    "work_in_process_orders", "cancelled_orders", "claims_share", "lot_broken_orders", "fabric_waste_share",
+    "reprint_share", "roll_changes_per_week", "unattended_hot_h_per_week", "overtime_h_per_week",
+    "handover_h_per_week", "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2",
+    "wait_mean_h",
+))  # fmt: skip
+"""Measures of which a shop wants less; of all others it wants more."""
+
 
 def unit_of(name: str) -> str:
     """Unit of a measure, whether or not its name ends in an id. KeyError if there is no such measure."""
-    return UNITS[name.partition(".")[0]]
+    return UNITS[base_name(name)]
+
+
+def base_name(name: str) -> str:
+    """A measure's name without the id at its end."""
+    return name.partition(".")[0]
+
+
+def is_share(name: str) -> bool:
+    """Whether a measure is a share from 0 to 1, told in per cent and its differences in points."""
+    return unit_of(name) == "1" and base_name(name).endswith(("_share", "_yield"))
+
+
+def scale_of(name: str) -> float:
+    """What its numbers are multiplied by when they are told."""
+    return 100.0 if is_share(name) else 1.0

@@ -5,20 +5,12 @@ from __future__ import annotations
 import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
-from shopsim.measures.measure_names import MEANINGS, unit_of
+from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
 from shopsim.sentences.words import Answer, listed, opening, spoken, surely_more, weeks_text
 from shopsim.studies.comparison import Comparison
-from shopsim.studies.precision import Interval, replications_for
+from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
 
-# Measures of which a shop wants less; of all others it wants more.
-LESS_IS_BETTER = frozenset((
-    "late_orders", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h",
-    "work_in_process_orders", "cancelled_orders", "claims_share", "lot_broken_orders", "fabric_waste_share",
-    "reprint_share", "roll_changes_per_week", "unattended_hot_h_per_week", "overtime_h_per_week",
-    "handover_h_per_week", "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2",
-    "wait_mean_h",
-))  # fmt: skip
 # The smallest share of the time in which a change of the constraint is worth a word.
 _OFTEN = 0.25
 
@@ -36,13 +28,14 @@ def compared(found: Comparison) -> Answer:
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
     """The best mean among the options, and those that cannot be told from it (Hsu's intervals with the best)."""
-    values = {name: option.values("measures", found.measure) for name, option in found.options.items()}
+    least = min(len(option.rows) for option in found.options.values())
+    values = {name: option.values("measures", found.measure)[:least] for name, option in found.options.items()}
     means = {name: _mean(each) for name, each in values.items()}
     less = base_name(found.measure) in LESS_IS_BETTER
     leader = min(means, key=lambda name: means[name] if less else -means[name])
-    if len(values) < 2 or found.runs < 2 or any(math.isnan(v) for each in values.values() for v in each):
+    if len(values) < 2 or least < 2 or any(math.isnan(v) for each in values.values() for v in each):
         return leader, []
-    shown = compare_with_best(values, found.base.scenario.study.confidence_pct, largest_is_best=not less)
+    shown = compare_with_best(values, found.confidence_pct, largest_is_best=not less)
     worse = {name for name, against in shown.options.items() if not against.may_be_best(not less)}
     return leader, [name for name in values if name != leader and name not in worse]
 
@@ -58,25 +51,25 @@ def _effect(found: Comparison, name: str) -> str:
     before, after = _levels(found, name)
     if difference.n == 0:
         return f"{name}: nothing could be measured ({what})"
-    step = f"{_step(difference, found.measure)}{_sure(found, difference)}"
+    step = f"{_step(difference, found.measure)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
         return f"{name} takes {what} from {before} to {after} ({step}, one replication only)"
     if difference.low > 0 or difference.high < 0:
         verb = "lifts" if difference.mean > 0 else "lowers"
         return f"{name} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
-        return f"{name} changes nothing in any of {found.runs} runs: {what} is {after} either way"
+        return f"{name} changes nothing in any of {difference.n} runs: {what} is {after} either way"
     return f"{name} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
 
 
-def _sure(found: Comparison, difference: Interval) -> str:
-    between = signed(difference, _scale(found.measure)).between
-    return f", {found.confidence_pct:.3g} % interval {between}" if between not in ("", ALIKE) else ""
+def _sure(found: Comparison, name: str) -> str:
+    between = signed(found.deciding[name].interval, scale_of(found.measure)).between
+    return f", {found.levels[name]:.4g} % interval {between}" if between not in ("", ALIKE) else ""
 
 
 def _step(difference: Interval, measure: str) -> str:
-    mean = signed(difference, _scale(measure)).mean
-    if _is_share(measure):
+    mean = signed(difference, scale_of(measure)).mean
+    if is_share(measure):
         if difference.low is None:
             mean = with_sign(f"{difference.mean * 100:.0f}")
         return f"{mean} point{'s' if mean not in ('+1', '−1') else ''}"
@@ -86,8 +79,8 @@ def _step(difference: Interval, measure: str) -> str:
 def _levels(found: Comparison, name: str) -> tuple[str, str]:
     """Means of base and option, in as many digits as it takes to tell them apart."""
     measure = found.measure
-    means = [each.interval("measures", measure).mean for each in (found.base, found.options[name])]
-    if not _is_share(measure):
+    means = [each.interval("measures", measure).mean for each in (found.base_beside(name), found.options[name])]
+    if not is_share(measure):
         before, after = (f"{plain(mean)} {unit_words(measure)}".rstrip() for mean in means)
         return before, after
     digits = 0 if abs(means[1] - means[0]) >= 0.01 and all(0.01 <= mean <= 0.99 for mean in means) else 1
@@ -111,9 +104,9 @@ def _margin(found: Comparison, name: str) -> str:
 
 def _moved(found: Comparison, name: str) -> str:
     """What becomes of the constraint, as far as the runs can tell."""
-    base, option = found.base, found.options[name]
+    base, option = found.base_beside(name), found.options[name]
     before, after = base.constraint(), option.constraint()
-    if found.runs < 2 or before is None or after is None or after[1].mean < _OFTEN:
+    if len(option.rows) < 2 or before is None or after is None or after[1].mean < _OFTEN:
         return ""
     was, now = spoken(base.scenario, before[0]), spoken(option.scenario, after[0])
     if before[0] == after[0]:
@@ -124,18 +117,16 @@ def _moved(found: Comparison, name: str) -> str:
 
 
 def _open_question(found: Comparison) -> str:
-    """What would settle a difference that the runs cannot tell from none."""
-    base = found.base.values("measures", found.measure)
+    """What would settle a difference that the runs cannot tell from none; nothing is planned from few runs."""
     texts = []
     for name, difference in found.deciding.items():
         step = difference.interval
         if step.low is None or step.high is None or step.low > 0 or step.high < 0 or not step.half_width:
             continue
-        pairs = zip(found.options[name].values("measures", found.measure), base, strict=True)
-        needed = (
-            replications_for([a - b for a, b in pairs], abs(step.mean), found.confidence_pct) if step.mean else None
-        )
-        settle = f"about {needed:,} replications would" if needed else "no number of runs worth doing would"
+        if step.n < LEAST_PLANNED:
+            continue
+        needed = more_to_settle(found.steps(name), found.each_pct(name))
+        settle = f"about {needed:,} more replications would" if needed else "no number of runs worth doing would"
         texts.append(f"{name}: {settle} settle whether it differs from the base.")
     return " ".join(texts)
 
@@ -143,15 +134,14 @@ def _open_question(found: Comparison) -> str:
 def _runs(found: Comparison) -> str:
     study = found.base.scenario.study
     weeks = weeks_text(study.weeks)
-    count = f"{found.runs} replications of {weeks} each" if found.runs > 1 else f"One replication of {weeks}"
+    least = min(len(option.rows) for option in found.options.values())
+    several = f"{found.runs}" if least == found.runs else f"{least} to {found.runs}"
+    count = f"{several} replications of {weeks} each" if found.runs > 1 else f"One replication of {weeks}"
     saved = [d.variance_reduction for d in found.deciding.values() if d.variance_reduction is not None]
-    factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if saved and min(saved) > 1 else ""
+    # From few runs the factor is luck.
+    told = least >= LEAST_PLANNED and saved and min(saved) > 1
+    factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if told else ""
     return f"{count}, {opening(found.base.scenario)}{factor}."
-
-
-def base_name(measure: str) -> str:
-    """A measure's name without the id at its end."""
-    return measure.partition(".")[0]
 
 
 def measure_words(measure: str) -> str:
@@ -167,11 +157,3 @@ def unit_words(measure: str) -> str:
     """Its unit as said in a sentence; empty for counts."""
     unit = unit_of(measure)
     return "" if unit == "1" else unit.replace("/", " per ").replace("m2", "m²")
-
-
-def _is_share(measure: str) -> bool:
-    return base_name(measure).endswith(("_share", "_yield"))
-
-
-def _scale(measure: str) -> float:
-    return 100.0 if _is_share(measure) else 1.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, spoken, weeks_text
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 
@@ -15,36 +15,31 @@ def crew_found(found: CrewAnswer) -> Answer:
 
 
 def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
-    target = f"{found.plan.target * 100:g} % of orders out on time"
+    target = f"{found.plan.target * 100:g} % of orders out on time, give or take {_points(found.plan.tolerance)}"
     enough = found.enough[WHOLE]
     if enough is not None:
-        smaller = _next_smaller(found, enough)
+        smaller = found.next_cheaper(enough)
         short = f"; {heads_text(smaller.heads)} would reach {_level(smaller)}" if smaller else ""
         reached = f"{_level_and_interval(enough)}{short}"
         return (
             f"{heads_text(enough.heads)} is the cheapest crew that sends {target} ({reached}), at "
-            f"{_pay(enough, scenario)} a week in pay{_held_back(enough)}"
+            f"{_pay(enough, scenario)} a week in pay{_as_dear(found, enough)}{_held_back(enough)}"
         )
     if WHOLE in found.likely:
         crew, runs = found.likely[WHOLE]
+        more = max(1, runs - len(crew.found.rows))
         seems = "may be the cheapest crew that sends" if crew.verdicts[WHOLE].mean >= found.plan.target else "may send"
         sure = next((crew for crew in found.candidates if crew.verdicts[WHOLE].meets), None)
         surely = f"; {heads_text(sure.heads)} is enough" if sure else ""
         return (
             f"{heads_text(crew.heads)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
-            f"{len(crew.found.rows)} replications; about {runs:,} would tell{surely}{_held_back(crew)}"
+            f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
         )
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
         f"No crew tried sends {target}; {heads_text(best.heads)} does best with "
         f"{_level_and_interval(best)}{_held_back(best)}"
     )
-
-
-def _next_smaller(found: CrewAnswer, enough: Candidate) -> Candidate | None:
-    """The dearest of the crews that cost less: the one that just misses."""
-    at = found.candidates.index(enough)
-    return found.candidates[at - 1] if at else None
 
 
 def heads_text(heads: dict[str, int]) -> str:
@@ -63,9 +58,21 @@ def _level_and_interval(crew: Candidate) -> str:
 
 
 def _pay(crew: Candidate, scenario: Scenario) -> str:
-    names = ("wages", "overtime_pay")
-    pay = crew.found.each(lambda row: sum(row.money_per_week.get(name, 0.0) for name in names))
-    return f"{figure(pay).mean} {scenario.money.currency}"
+    return f"{figure(crew.found.each(lambda row: row.pay_per_week)).mean} {scenario.money.currency}"
+
+
+def _as_dear(found: CrewAnswer, enough: Candidate) -> str:
+    """Crews that cost as much: the choice among them is the shop's."""
+    others = found.as_dear(enough)
+    if not others:
+        return ""
+    known = [crew for crew in others if crew.verdicts[WHOLE].meets]
+    told = f"; {listed([heads_text(crew.heads) for crew in known])} would do at the same pay" if known else ""
+    open_ones = len(others) - len(known)
+    some = (
+        f"; {open_ones} more at the same pay {'were' if open_ones > 1 else 'was'} not looked into" if open_ones else ""
+    )
+    return f"{told}{some}"
 
 
 def _held_back(crew: Candidate) -> str:
@@ -80,9 +87,10 @@ def _below(found: CrewAnswer, scenario: Scenario) -> str:
     study = scenario.study
     runs = sum(len(crew.found.rows) for crew in found.candidates)
     return (
-        f"All {len(found.candidates)} crews are told rightly at once with {study.confidence_pct:g} % confidence, but "
-        f"for those within {_points(found.plan.tolerance)} of the target; {runs} replications of "
-        f"{weeks_text(study.weeks)} in all, {opening(scenario)}."
+        f"With {study.confidence_pct:g} % confidence all told to be enough send at least "
+        f"{(found.plan.target - found.plan.tolerance) * 100:g} % out on time and all told to be too few less than "
+        f"{(found.plan.target + found.plan.tolerance) * 100:g} %, for {len(found.candidates)} crews at once; {runs} "
+        f"replications of {weeks_text(study.weeks)} in all, {opening(scenario)}."
     )
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, Figure, figure, percent, signed
-from shopsim.sentences.comparison import base_name, measure_words, unit_words
+from shopsim.measures.measure_names import is_share, scale_of
+from shopsim.sentences.comparison import measure_words, unit_words
 from shopsim.sentences.words import Answer, listed, opening, weeks_text
 from shopsim.studies.precision import Interval
 from shopsim.studies.sensitivity import Sensitivity
@@ -23,11 +24,6 @@ def hangs_on(found: Sensitivity) -> Answer:
     return Answer(f"{_most(found)}{_nothing(found)}. {_with_doubt(found)}.", _below(found))
 
 
-def is_share(measure: str) -> bool:
-    """Whether a measure is told in per cent."""
-    return base_name(measure).endswith(("_share", "_yield"))
-
-
 def level(number: Interval, measure: str) -> Figure:
     """A value of a measure in words, without its unit."""
     return percent(number) if is_share(measure) else figure(number)
@@ -35,7 +31,7 @@ def level(number: Interval, measure: str) -> Figure:
 
 def step(number: Interval, measure: str) -> Figure:
     """A difference in a measure in words, without its unit."""
-    return signed(number, 100 if is_share(measure) else 1)
+    return signed(number, scale_of(measure))
 
 
 def unit_of_steps(measure: str) -> str:
@@ -64,7 +60,7 @@ def _opening_word(words: str) -> str:
 def _how(found: Sensitivity, i: int) -> str:
     """What the first input does, in the words of the method."""
     measure, given = found.plan.measure, found.ranges[i].given
-    unit, scale = unit_of_steps(measure), 100 if is_share(measure) else 1
+    unit, scale = unit_of_steps(measure), scale_of(measure)
     about = f"{given.path} " if found.rivals() else ""
     if found.bars:
         text = step(found.bars[i].swing, measure)

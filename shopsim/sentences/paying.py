@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from shopsim.sentences.words import Answer, opening, weeks_text
 from shopsim.studies.payback import Payback, last_demand
-from shopsim.studies.precision import Interval, replications_for
+from shopsim.studies.precision import Interval, more_to_settle
 from shopsim.studies.root_finding import Root
 
 # The middle of the runs that is told.
@@ -149,10 +149,10 @@ def _doubt(found: Payback) -> str:
 
 def _settle(found: Payback) -> str:
     """How many replications would tell whether it pays, where these cannot."""
-    if found.settled or not found.npv.mean:
+    if found.settled:
         return ""
-    needed = replications_for(found.runs.npv_cu, abs(found.npv.mean), _confidence_pct(found))
-    return f"About {needed:,} replications would settle whether it pays. " if needed else ""
+    needed = more_to_settle(found.runs.npv_cu, _confidence_pct(found))
+    return f"About {needed:,} more replications would settle whether it pays. " if needed else ""
 
 
 def _below(found: Payback) -> str:

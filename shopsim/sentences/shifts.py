@@ -66,4 +66,8 @@ def _broken(found: PatternAnswer) -> str:
 def _runs(found: PatternAnswer) -> str:
     base = found.comparison.base
     weeks = weeks_text(base.scenario.study.weeks)
-    return f"{found.comparison.runs} replications of {weeks} each, {opening(base.scenario)}."
+    error = f"{100 - found.comparison.confidence_pct:.3g} %"
+    return (
+        f"{found.comparison.runs} replications of {weeks} each, {opening(base.scenario)}. Who meets the target, who "
+        f"may be best on time and who may leave most over share a chance of error of {error}, a third each."
+    )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
 from shopsim.sentences.words import Answer, opening, spoken, surely_more, weeks_text
-from shopsim.studies.precision import replications_for
+from shopsim.studies.precision import LEAST_PLANNED, more_to_settle
 from shopsim.studies.replicate import Replications
 
 # A resource that is the constraint for less than this share of the time holds nothing back for long.
@@ -76,9 +76,9 @@ def _target(found: Replications) -> str:
         return f"{goal} is met."
     if share.high * 100 < target_pct:
         return f"{goal} is missed."
-    gap = abs(share.mean - target_pct / 100)
-    needed = replications_for(values, gap, found.scenario.study.confidence_pct) if gap else None
-    settle = f"; about {needed:,} would settle it" if needed else "; it lies too close to settle by more of them"
+    needed = more_to_settle(values, found.scenario.study.confidence_pct, target_pct / 100)
+    too_close = "; it lies too close to settle by more of them" if share.n >= LEAST_PLANNED else ""
+    settle = f"; about {needed:,} more would settle it" if needed else too_close
     return f"Whether the target of {target_pct:g} % on time is met cannot be told from {share.n} replications{settle}."
 
 

@@ -6,7 +6,9 @@ TLS with certificates of your own.
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterable
+from collections.abc import Callable, Generator, Iterable, Iterator
+from concurrent.futures import CancelledError
+from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice
 from types import TracebackType
@@ -15,8 +17,13 @@ from typing import Any
 from shopsim.errors import EngineError
 from shopsim.studies.code_version import code_version
 from shopsim.studies.engine import MOST_LOSSES, Done, Job, work
+from shopsim.studies.option import Option
+from shopsim.studies.replication import Replication
 
 _CONNECT_S = 20
+_LOOK_EVERY_S = 5.0
+# So long nobody waits for a worker to come back.
+_WITHOUT_WORKERS_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +39,7 @@ class ClusterEngine:
     """A scheduler's workers. Connects at once; raises EngineError if it cannot, or if a worker has another program."""
 
     def __init__(self, address: str, tls: TlsFiles | None = None) -> None:
+        self._address = address
         self._client = _connect(address, tls)
         try:
             self._workers = _checked_workers(self._client, address, code_version())
@@ -53,29 +61,79 @@ class ClusterEngine:
         return self._workers
 
     def run(self, jobs: Iterable[Job]) -> Generator[Done, None, None]:
-        """Finished jobs as they come; those of a lost worker go to another. Raises EngineError after five losses."""
-        from distributed import KilledWorker, as_completed
+        """Finished jobs as they come; those of a lost worker go to another.
 
-        to_do = iter(jobs)
-        open_futures: set[Any] = set()
-
-        def give_out(count: int) -> list[Any]:
-            futures = [self._client.submit(work, job, pure=False, retries=MOST_LOSSES) for job in islice(to_do, count)]
-            open_futures.update(futures)
-            return futures
-
+        Raises EngineError after five losses of one job, when no worker is left, and when the scheduler is lost.
+        """
+        work_list = _WorkList(self._client, jobs)
         try:
-            finished = as_completed(give_out(2 * self._workers))
-            for future in finished:
-                try:
-                    done: Done = future.result()
-                except KilledWorker as fault:
-                    raise EngineError(f"the cluster lost its workers again and again: {fault}") from fault
-                open_futures.discard(future)
-                finished.update(give_out(1))
-                yield done
+            work_list.give_out(2 * self._workers)
+            while work_list.open:
+                for done in self._finished(work_list):
+                    work_list.give_out(1)
+                    yield done
+        except (OSError, CancelledError, RuntimeError) as fault:
+            why = str(fault) or type(fault).__name__
+            raise EngineError(f"{self._address}: the cluster was lost ({why}); finished work is kept") from fault
         finally:
-            self._client.cancel(list(open_futures))
+            with suppress(OSError, CancelledError, RuntimeError):
+                self._client.cancel(list(work_list.open))
+
+    def _finished(self, work_list: _WorkList) -> Iterator[Done]:
+        """At least one finished job, as soon as there is one."""
+        from distributed import wait
+
+        without = 0.0
+        while True:
+            try:
+                found = wait(list(work_list.open), timeout=_LOOK_EVERY_S, return_when="FIRST_COMPLETED")
+                break
+            except TimeoutError:
+                without = 0.0 if self._client.nthreads() else without + _LOOK_EVERY_S
+            if without >= _WITHOUT_WORKERS_S:
+                raise EngineError(f"{self._address}: the cluster has no workers any more; finished work is kept")
+        for future in found.done:
+            yield work_list.take(future)
+
+
+class _WorkList:
+    """Jobs given out to a cluster; each option is handed over once and kept there for all its jobs."""
+
+    def __init__(self, client: Any, jobs: Iterable[Job]) -> None:
+        self._client, self._to_do = client, iter(jobs)
+        self._options: dict[str, Any] = {}
+        self.open: dict[Any, Job] = {}
+
+    def give_out(self, count: int) -> None:
+        for job in islice(self._to_do, count):
+            key = job.option.key
+            if key not in self._options:
+                # A task and not plain data: should all workers that hold it be lost, the scheduler makes it again.
+                self._options[key] = self._submit(_itself, job.option)
+            self.open[self._submit(_work, self._options[key], job.numbers)] = job
+
+    def take(self, future: Any) -> Done:
+        """A finished job. Raises what the work raised, and EngineError if its workers were lost again and again."""
+        from distributed import KilledWorker
+
+        job = self.open.pop(future)
+        try:
+            rows, seconds = future.result()
+        except KilledWorker as fault:
+            raise EngineError(f"the cluster lost its workers again and again: {fault}") from fault
+        return Done(job, rows, seconds)
+
+    def _submit(self, task: Callable[..., Any], *given: Any) -> Any:
+        return self._client.submit(task, *given, pure=False, retries=MOST_LOSSES)
+
+
+def _itself(option: Option) -> Option:
+    return option
+
+
+def _work(option: Option, numbers: tuple[int, ...]) -> tuple[tuple[Replication, ...], float]:
+    done = work(Job(option, numbers))
+    return done.rows, done.seconds
 
 
 def _connect(address: str, tls: TlsFiles | None) -> Any:
@@ -105,5 +163,8 @@ def _checked_workers(client: Any, address: str, mine: str) -> int:
         raise EngineError(f"{address}: install shopsim {mine} on the scheduler and on every worker") from fault
     others = sorted({version for version in theirs.values() if version != mine})
     if others:
-        raise EngineError(f"{address}: this is shopsim {mine}, but workers have {', '.join(others)}")
+        raise EngineError(
+            f"{address}: this is shopsim {mine}, but workers have {', '.join(others)}; install "
+            "the same version, Python, numpy, pandas, scipy and simpy everywhere"
+        )
     return int(threads)

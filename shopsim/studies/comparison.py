@@ -16,11 +16,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from shopsim.errors import InputError, Problem
-from shopsim.studies.compare import PairedDifference, against_base
+from shopsim.studies.compare import PairedDifference, bonferroni_pct, paired_difference
 from shopsim.studies.option import Option
 from shopsim.studies.precision import replications_for
 from shopsim.studies.replicate import Replications
@@ -35,22 +35,29 @@ Stop = Literal["count", "precision", "clear"]
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """When a comparison ends. `count` is used by `count` alone, `half_width` (in the measure's unit) by `precision`."""
+    """When a comparison ends. `count` is used by `count` alone, `half_width` (in the measure's unit) by `precision`, as
+    is `share_of_base`, a half-width as a share of the base's mean.
+
+    An option that is settled is not run further while others are; `together` runs all as long as any.
+    """
 
     stop: Stop
     count: int = FIRST
     half_width: float = 0.0
     at_most: int = 400
+    share_of_base: float = 0.0
+    together: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """What came out. `confidence_pct` is that of `deciding`.
+    """What came out.
 
     `settled` says whether the wanted precision was reached, or else whether every difference is clearly none or not 0.
 
-    `deciding` has one difference an option in the measure that decides, at the confidence that its stopping rule
-    leaves (after several looks wider than that of a single one).
+    `deciding` has one difference an option in the measure that decides. `levels` has the confidence with which all of
+    them would hold at once if all had been looked at as often as that one: that of the study, after several looks for
+    clearness higher. `confidence_pct` is the highest of them.
     """
 
     base: Replications
@@ -58,18 +65,40 @@ class Comparison:
     measure: str
     plan: Plan
     deciding: dict[str, PairedDifference]
-    confidence_pct: float
+    levels: dict[str, float]
     settled: bool
 
+    @property
+    def confidence_pct(self) -> float:
+        """The highest level, at which all that is told together holds."""
+        return max(self.levels.values(), default=self.base.scenario.study.confidence_pct)
+
     def differences(self, measure: str) -> dict[str, PairedDifference]:
-        """Every option minus the base in any measure, paired; all options at once with the study's confidence."""
-        base = self.base.values("measures", measure)
-        each = {name: found.values("measures", measure) for name, found in self.options.items()}
-        return against_base(base, each, self.base.scenario.study.confidence_pct)
+        """Every option minus the base in any measure, paired, at the level of the option, all at once (Bonferroni)."""
+        return {
+            name: paired_difference(
+                found.values("measures", measure), self.base_beside(name).values("measures", measure),
+                self.each_pct(name),
+            )
+            for name, found in self.options.items()
+        }  # fmt: skip
+
+    def steps(self, name: str) -> list[float]:
+        """An option less the base in the measure that decides, by replication."""
+        base, option = (each.values("measures", self.measure) for each in (self.base_beside(name), self.options[name]))
+        return [a - b for a, b in zip(option, base, strict=True)]
+
+    def each_pct(self, name: str) -> float:
+        """The confidence of an option's own interval, its share of the level (Bonferroni)."""
+        return bonferroni_pct(self.levels[name], len(self.options))
+
+    def base_beside(self, name: str) -> Replications:
+        """The base's replications that an option has as well."""
+        return replace(self.base, rows=self.base.rows[: len(self.options[name].rows)])
 
     @property
     def runs(self) -> int:
-        """Replications of each option."""
+        """Replications of the base, and of the options that took most."""
         return len(self.base.rows)
 
 
@@ -83,64 +112,52 @@ def compare_options(
     `measure`; what no replication can measure (no order due) settles nothing.
     """
     count, look = (plan.count if plan.stop == "count" else min(FIRST, plan.at_most)), 1
+    found: dict[str, Replications] = {}
+    levels: dict[str, float] = {}
+    at_work = list(options)
     while True:
-        rows = runner.run([Ask(option, count) for option in (base, *options)])
-        found = [Replications(option.scenario, given) for option, given in zip((base, *options), rows, strict=True)]
-        if measure not in found[0].keys("measures"):
+        rows = runner.run([Ask(option, count) for option in (base, *at_work)])
+        base_runs = Replications(base.scenario, rows[0])
+        if measure not in base_runs.keys("measures"):
             raise InputError([Problem("", None, None, "measure", f"the shop as it stands has no measure {measure!r}")])
-        confidence_pct = _confidence_at(look, base.scenario.study.confidence_pct, plan.stop)
-        differences = against_base(
-            found[0].values("measures", measure),
-            {option.name: each.values("measures", measure) for option, each in zip(options, found[1:], strict=True)},
-            confidence_pct,
-        )
-        settled = _settled(plan, differences, count)
-        if plan.stop == "count" or settled or count >= plan.at_most:
-            names = [option.name for option in options]
-            by_name = dict(zip(names, found[1:], strict=True))
-            return Comparison(found[0], by_name, measure, plan, differences, confidence_pct, settled)
-        count, look = _next_count(plan, differences, count, confidence_pct, found, measure), look + 1
+        for option, given in zip(at_work, rows[1:], strict=True):
+            found[option.name] = Replications(option.scenario, given)
+            levels[option.name] = _level_at(look, base.scenario.study.confidence_pct, plan.stop)
+        so_far = Comparison(base_runs, found, measure, plan, {}, levels, False)
+        deciding = so_far.differences(measure)
+        wanted = plan.half_width or plan.share_of_base * abs(base_runs.interval("measures", measure).mean)
+        unsettled = [option for option in at_work if not _settled(plan, deciding[option.name], count, wanted)]
+        if plan.stop == "count" or not unsettled or count >= plan.at_most:
+            return replace(so_far, deciding=deciding, settled=not unsettled)
+        at_work = at_work if plan.together else unsettled
+        count, look = _next_count(plan, so_far, unsettled, count, wanted), look + 1
 
 
-def _confidence_at(look: int, confidence_pct: float, stop: Stop) -> float:
+def _level_at(look: int, confidence_pct: float, stop: Stop) -> float:
     if stop != "clear":
         return confidence_pct
-    return 100 - (100 - confidence_pct) / (look * (look + 1))
+    return bonferroni_pct(confidence_pct, look * (look + 1))
 
 
-def _settled(plan: Plan, differences: dict[str, PairedDifference], count: int) -> bool:
-    intervals = [difference.interval for difference in differences.values()]
-    if any(found.low is None or found.high is None or found.half_width is None for found in intervals):
+def _settled(plan: Plan, difference: PairedDifference, count: int, wanted: float) -> bool:
+    found = difference.interval
+    if found.low is None or found.high is None or found.half_width is None:
         return False
     if plan.stop == "precision":
-        narrow = all(found.half_width <= plan.half_width for found in intervals)  # type: ignore[operator]
-        return narrow and count >= min(LEAST, plan.at_most)
+        return found.half_width <= wanted and count >= min(LEAST, plan.at_most)
     # What is the same in every run is clear as well.
     enough = plan.stop == "count" or count >= LEAST
-    return all(
-        (enough or found.half_width != 0) and (found.low > 0 or found.high < 0 or found.half_width == 0)  # type: ignore[operator]
-        for found in intervals
-    )
+    return (enough or found.half_width != 0) and (found.low > 0 or found.high < 0 or found.half_width == 0)
 
 
-def _next_count(
-    plan: Plan,
-    differences: dict[str, PairedDifference],
-    count: int,
-    confidence_pct: float,
-    found: Sequence[Replications],
-    measure: str,
-) -> int:
+def _next_count(plan: Plan, found: Comparison, unsettled: Sequence[Option], count: int, wanted: float) -> int:
     """Half as many again; towards a precision straight to where the spread so far says it is reached."""
     grown = math.ceil(count * _GROWTH)
     if plan.stop == "precision":
-        base = found[0].values("measures", measure)
-        each_pct = 100 - (100 - confidence_pct) / max(1, len(differences))
-        needed = [
-            replications_for([a - b for a, b in zip(option.values("measures", measure), base, strict=True)],
-                             plan.half_width, each_pct)
-            for option in found[1:]
-        ]  # fmt: skip
-        wanted = max((n if n is not None else plan.at_most for n in needed), default=count)
-        grown = max(count + 1, LEAST, wanted)
+        needed = [_needed(found, option.name, wanted) for option in unsettled]
+        grown = max(count + 1, LEAST, max(plan.at_most if n is None else n for n in needed))
     return min(grown, plan.at_most)
+
+
+def _needed(found: Comparison, name: str, wanted: float) -> int | None:
+    return replications_for(found.steps(name), wanted, found.each_pct(name)) if wanted > 0 else None

@@ -81,6 +81,19 @@ class CrewAnswer:
     enough: dict[str, Candidate | None]
     likely: dict[str, tuple[Candidate, int]]
 
+    def as_dear(self, enough: Candidate) -> tuple[Candidate, ...]:
+        """Other crews of the same pay, by the same first replications, that are not known to miss the target."""
+        return tuple(
+            crew for crew in self.candidates
+            if crew is not enough and _same_pay(crew, enough) and crew.verdicts[WHOLE].meets is not False
+        )  # fmt: skip
+
+    def next_cheaper(self, enough: Candidate) -> Candidate | None:
+        """The dearest of the crews that cost less: the one that just misses."""
+        cheaper = [crew for crew in self.candidates if not _same_pay(crew, enough)]
+        before = [crew for crew in cheaper if _cheapest_first(crew) < _cheapest_first(enough)]
+        return before[-1] if before else None
+
 
 def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
     """Run crews of the sizes asked for until the cheapest sufficient one is known.
@@ -134,8 +147,12 @@ def _cheapest_first(crew: Candidate) -> tuple[float, int]:
     return round(_pay(crew.found.rows[:FIRST]), 6), sum(crew.heads.values())
 
 
+def _same_pay(one: Candidate, other: Candidate) -> bool:
+    return _cheapest_first(one)[0] == _cheapest_first(other)[0]
+
+
 def _pay(rows: Sequence[Replication]) -> float:
-    return fmean(row.money_per_week.get("wages", 0.0) + row.money_per_week.get("overtime_pay", 0.0) for row in rows)
+    return fmean(row.pay_per_week for row in rows)
 
 
 Question = Callable[[Replication], float]

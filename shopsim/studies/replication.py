@@ -48,6 +48,11 @@ class Replication:
     on_time_by_week: tuple[float, ...] = ()
     lead_days: tuple[float, ...] = ()
 
+    @property
+    def pay_per_week(self) -> float:
+        """Wages and overtime pay, in currency units."""
+        return sum(self.money_per_week.get(name, 0.0) for name in ("wages", "overtime_pay"))
+
 
 def one_log(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> RunLog:
     """The full records of one replication, audited. Raises AuditError if its books do not balance."""

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Generator, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
+from statistics import fmean
 
 from shopsim.errors import StoppedError
 from shopsim.studies.engine import Engine, Job, LocalEngine
@@ -97,7 +98,7 @@ class Runner:
                 key = done.job.option.key
                 self._seconds_each[key] = done.seconds / len(done.rows)
                 if self.store is not None:
-                    self.store.keep(key, done.job.option.scenario.study.seed, done.rows)
+                    self.store.keep(key, done.job.option.scenario.study.seed, done.rows, done.job.option.name)
                 self._ran += len(done.rows)
                 self._note(len(done.rows))
                 for row in done.rows:
@@ -119,7 +120,10 @@ class Runner:
                 at += size
 
     def _job_size(self, key: str, left: int) -> int:
-        each = self._seconds_each.get(key)
+        # An option that has not been run is taken to be as fast as the others: with few replications of many options
+        # each would else be a job of its own.
+        known = self._seconds_each.get(key)
+        each = known if known is not None else fmean(self._seconds_each.values()) if self._seconds_each else None
         if each is None:
             return 1
         return max(1, min(math.ceil(LEAST_JOB_S / max(each, 1e-4)), math.ceil(left / self.engine.workers)))

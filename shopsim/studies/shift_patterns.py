@@ -2,7 +2,7 @@
 
 A pattern is recommended only where nothing is left to weigh: it breaks no rule, the runs surely put it above the others
 (or above the target), and among those it surely leaves most over. Being best is told by Hsu's intervals against the
-best of the others (`with_best.py`), two questions sharing the chance of error.
+best of the others (`with_best.py`), three questions sharing the chance of error.
 """
 
 from __future__ import annotations
@@ -12,12 +12,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from shopsim.shop.shift_breaches import RestFinding, rest_findings
+from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.with_best import compare_with_best
 
 ON_TIME, LEFT_OVER = "on_time_share", "margin_per_week"
+# Who surely meets the target, who may be best on time, who may leave most over: they share the chance of error.
+QUESTIONS = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +59,7 @@ def judge_patterns(comparison: Comparison) -> PatternAnswer:
     patterns = tuple(Pattern(name, found, tuple(rest_findings(found.scenario))) for name, found in runs.items())
     lawful = [pattern for pattern in patterns if not pattern.breaks_rules]
     study = comparison.base.scenario.study
-    each_pct = 100 - (100 - study.confidence_pct) / 2
+    each_pct = bonferroni_pct(comparison.confidence_pct, QUESTIONS)
     meets = tuple(p.name for p in lawful if _surely_meets(p, study.on_time_target_pct / 100, each_pct, len(lawful)))
     best_dates = _may_be_best(lawful, ON_TIME, each_pct)
     # Of patterns that meet the target, none is better for being earlier still: money decides.
@@ -68,7 +71,7 @@ def judge_patterns(comparison: Comparison) -> PatternAnswer:
 
 
 def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patterns: int) -> bool:
-    share = interval(pattern.found.values("measures", ON_TIME), 100 - (100 - confidence_pct) / patterns)
+    share = interval(pattern.found.values("measures", ON_TIME), bonferroni_pct(confidence_pct, patterns))
     return share.low is not None and share.low >= target
 
 

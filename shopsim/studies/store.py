@@ -23,7 +23,7 @@ from shopsim.studies.replication import Replication
 _SCHEMA = """
 create table if not exists replications(
     program text not null, option text not null, number integer not null, seed integer not null,
-    kept_at real not null, numbers text not null,
+    kept_at real not null, numbers text not null, name text not null default '',
     primary key(program, option, number)) strict, without rowid
 """
 _WAIT_S = 30.0
@@ -33,13 +33,14 @@ _AT_ONCE = 500
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What the store holds of one option made by one program."""
+    """What the store holds of one option made by one program; `name` is what a study called it last."""
 
     program: str
     option: str
     seed: int
     replications: int
     last_kept_at: float
+    name: str
 
 
 class Store:
@@ -53,6 +54,7 @@ class Store:
             self._db.execute("pragma journal_mode=wal")
             self._db.execute("pragma synchronous=normal")
             self._db.execute(_SCHEMA)
+            self._add_names()
         except (OSError, sqlite3.Error) as fault:
             raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
 
@@ -68,13 +70,19 @@ class Store:
         """Let go of the file."""
         self._db.close()
 
-    def keep(self, option: str, seed: int, rows: Iterable[Replication]) -> None:
-        """Keep rows of an option; those already there stay as they are."""
+    def _add_names(self) -> None:
+        """Stores of earlier versions have no names of options."""
+        columns = {column for _, column, *_ in self._db.execute("pragma table_info(replications)")}
+        if "program" in columns and "name" not in columns:
+            self._db.execute("alter table replications add column name text not null default ''")
+
+    def keep(self, option: str, seed: int, rows: Iterable[Replication], name: str = "") -> None:
+        """Keep rows of an option under the name that a study calls it; those already there stay as they are."""
         now, program = time.time(), code_version()
-        values = [(program, option, row.number, seed, now, _text(row)) for row in rows]
+        values = [(program, option, row.number, seed, now, _text(row), name) for row in rows]
         try:
             self._db.execute("begin immediate")
-            self._db.executemany("insert or ignore into replications values(?, ?, ?, ?, ?, ?)", values)
+            self._db.executemany("insert or ignore into replications values(?, ?, ?, ?, ?, ?, ?)", values)
             self._db.execute("commit")
         except sqlite3.Error as fault:
             raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
@@ -105,7 +113,7 @@ class Store:
     def listed(self) -> list[Kept]:
         """What is kept, the newest first."""
         query = (
-            "select program, option, min(seed), count(*), max(kept_at) from replications "
+            "select program, option, seed, count(*), max(kept_at), name from replications "
             "group by program, option order by max(kept_at) desc"
         )
         return [Kept(*row) for row in self._read(query)]

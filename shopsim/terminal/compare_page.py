@@ -7,8 +7,11 @@ from collections.abc import Mapping, Sequence
 from rich.console import Console
 
 from shopsim.figures import ALIKE, NOTHING, figure, percent, plain, signed
+from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences import Answer, spoken
+from shopsim.sentences.comparison import measure_words, unit_words
 from shopsim.studies.comparison import Comparison
+from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.terminal.tables import print_table, print_text
 
 # Measure, words, unit, scale of its numbers.
@@ -43,16 +46,36 @@ def print_compare(
         print_text(console, f"{name}:")
         for line in (*lines, *notes[name]):
             print_text(console, line, "  ")
+    if len(found.options) > 1:
+        _print_overview(console, found)
     for name in found.options:
         _print_option(console, found, name)
 
 
+def _print_overview(console: Console, found: Comparison) -> None:
+    """All options in a table, by what decides and by money."""
+    scale, currency = scale_of(found.measure), found.base.scenario.money.currency
+    margins = found.differences("margin_per_week")
+    rows = []
+    for name in found.options:
+        steps = signed(found.deciding[name].interval, scale), signed(margins[name].interval)
+        cells = [cell for step in steps for cell in (step.mean, "" if step.between == ALIKE else step.between)]
+        rows.append((name, *cells, str(len(found.options[name].rows))))
+    unit = "points" if is_share(found.measure) else unit_words(found.measure)
+    print_table(
+        console, f"All changes: {measure_words(found.measure)}{f', {unit}' if unit else ''}, and what is left over, "
+        f"{currency} a week", ("", "change", "interval", "left over", "interval", "runs"), rows,
+        f"Intervals of all hold at once with {found.base.scenario.study.confidence_pct:g} % confidence or more.",
+    )  # fmt: skip
+
+
 def _print_option(console: Console, found: Comparison, name: str) -> None:
     currency = found.base.scenario.money.currency
-    rows = []
+    # From few runs the factor is luck.
+    few, rows = len(found.options[name].rows) < LEAST_PLANNED, []
     for measure, words, unit, scale in SHOWN:
         difference = found.differences(measure)[name]
-        before, after = (each.interval("measures", measure) for each in (found.base, found.options[name]))
+        before, after = (each.interval("measures", measure) for each in (found.base_beside(name), found.options[name]))
         texts = [percent(each) if scale == 100 else figure(each, scale) for each in (before, after)]
         if all(text.mean in ("0", NOTHING) for text in texts):
             continue
@@ -60,10 +83,10 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
         sure = "" if step.between == ALIKE else step.between
         saved = difference.variance_reduction
         rows.append((
-            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None else plain(saved),
+            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None or few else plain(saved),
             unit.replace("CU", currency),
         ))  # fmt: skip
-    confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
+    confidence = f"{found.levels[name]:.4g} % interval"
     print_table(
         console, f"{name} against the shop as it stands", ("", "base", "then", "change", confidence, "saved", ""),
         rows, "Intervals of all options hold at once (Bonferroni). saved: how many times as many replications it would "

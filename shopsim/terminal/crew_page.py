@@ -23,8 +23,11 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
     columns = (*names, f"pay, {scenario.money.currency} a week", "on time, %", f"{scenario.study.confidence_pct:g} %",
                "enough", "runs", "held back most by")  # fmt: skip
     last = len(columns) - 1
-    print_table(console, "Crews from cheap to dear", columns, rows, "enough: what the runs tell; a crew dearer than "
-                "one known to be enough is not looked at further (-).", texts=(last - 2,), wraps=(last,))  # fmt: skip
+    note = (
+        "enough: what the runs tell; - where they do not: a crew dearer than one that seems enough is not looked at "
+        "further."
+    )
+    print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,))
     if len(found.enough) > 1:
         _print_blocks(console, found)
 
@@ -33,8 +36,7 @@ def _cells(crew: Candidate) -> tuple[str, ...]:
     share = percent(crew.found.interval("measures", "on_time_share"))
     top = crew.found.constraint()
     return (
-        figure(crew.found.each(lambda row: row.money_per_week.get("wages", 0.0)
-                               + row.money_per_week.get("overtime_pay", 0.0))).mean,
+        figure(crew.found.each(lambda row: row.pay_per_week)).mean,
         share.mean, share.between, _told(crew.verdicts[WHOLE]), str(len(crew.found.rows)),
         "" if top is None else f"{spoken(crew.found.scenario, top[0])}, {percent(top[1]).mean} %",
     )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 
 from rich.console import Console
 
@@ -11,16 +11,19 @@ from shopsim.figures import ALIKE, NOTHING, figure, percent
 from shopsim.sentences import Answer, spoken
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.root_finding import Root
-from shopsim.terminal.tables import print_table, print_text
+from shopsim.terminal.tables import print_notes, print_table, print_text
 
 
-def print_growth(console: Console, found: Growth, answer: Answer) -> None:
-    """Print the whole page to a console."""
+def print_growth(
+    console: Console, found: Growth, answer: Answer, notes: Mapping[str, Sequence[str]] | None = None
+) -> None:
+    """Print the whole page to a console; `notes` tells what to be careful about in each option."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
     _print_breaks(console, found)
     for each in found.all:
         _print_curve(console, each)
+    print_notes(console, notes or {})
 
 
 def _print_breaks(console: Console, found: Growth) -> None:

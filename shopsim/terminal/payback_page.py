@@ -14,7 +14,7 @@ from shopsim.sentences.paying import INPUT_WORDS, money, quantile
 from shopsim.studies.cash_flow import PARTS
 from shopsim.studies.payback import Payback, Worth
 from shopsim.studies.precision import interval
-from shopsim.terminal.tables import print_table, print_text
+from shopsim.terminal.tables import print_notes, print_table, print_text
 
 _PART_WORDS = {
     "sales": "Sales", "late_penalties": "Late penalties avoided", "material": "Cloth and ink", "energy": "Electricity",
@@ -24,14 +24,15 @@ _SHARES = (0.1, 0.5, 0.9)
 _BAR = 24
 
 
-def print_payback(console: Console, found: Payback, answer: Answer) -> None:
-    """Print the whole page to a console."""
+def print_payback(console: Console, found: Payback, answer: Answer, notes: Sequence[str] = ()) -> None:
+    """Print the whole page to a console; `notes` tells what to be careful about."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
     _print_gain(console, found)
     _print_flows(console, found)
     _print_spreads(console, found)
     _print_tornado(console, found)
+    print_notes(console, {found.option.name: notes})
 
 
 def _print_gain(console: Console, found: Payback) -> None:
@@ -77,7 +78,7 @@ def _spread_rows(kind: str, worth: Worth) -> list[tuple[str, ...]]:
         return f"{value:.1f}" if math.isfinite(value) else "never"
 
     def per_cent(value: float) -> str:
-        return f"{value:.1f}" if math.isfinite(value) else "none"
+        return f"{value:.1f}".replace("-", "−") if math.isfinite(value) else "none"
 
     named = [("net present value", worth.npv_cu, money), ("payback, years", worth.payback_years, years),
              ("discounted payback, years", worth.discounted_payback_years, years),
@@ -107,7 +108,7 @@ def _print_tornado(console: Console, found: Payback) -> None:
 
 
 def _plain(value: float) -> str:
-    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.3g}"
+    return (f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.3g}").replace("-", "−")
 
 
 def _drawn(ends: Sequence[float], least: float, most: float) -> str:

@@ -7,9 +7,10 @@ import math
 from rich.console import Console
 
 from shopsim.figures import ALIKE, figure, with_sign
+from shopsim.measures.measure_names import scale_of
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import measure_words
-from shopsim.sentences.doubting import is_share, level, step, unit_of_steps
+from shopsim.sentences.doubting import level, step, unit_of_steps
 from shopsim.studies.morris import Screened
 from shopsim.studies.sensitivity import Sensitivity
 from shopsim.studies.sobol import Index
@@ -73,7 +74,7 @@ def _drawn(low: float, high: float) -> str:
 
 
 def _print_screened(console: Console, found: Sensitivity) -> None:
-    scale = 100 if is_share(found.plan.measure) else 1
+    scale = scale_of(found.plan.measure)
     rows = []
     for i in found.ranking():
         one = found.screened[i]

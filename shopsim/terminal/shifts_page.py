@@ -11,7 +11,7 @@ from shopsim.sentences import Answer
 from shopsim.studies.replicate import Replications
 from shopsim.studies.shift_patterns import PatternAnswer
 from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
-from shopsim.terminal.tables import chunks, print_table, print_text
+from shopsim.terminal.tables import chunks, print_notes, print_table, print_text
 
 _ROWS: tuple[tuple[str, str, float], ...] = (
     ("on_time_share", "On time, %", 100),
@@ -32,9 +32,11 @@ def print_shifts(console: Console, found: PatternAnswer, answer: Answer, notes: 
     """Print the whole page to a console; `notes` tells what to be careful about in each pattern."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
-    names = [pattern.name for pattern in found.patterns]
-    for part in chunks(names, console.width - _WORDS_WIDTH, _COLUMN_WIDTH):
-        patterns = [pattern for pattern in found.patterns if pattern.name in part]
+    base, *others = found.patterns
+    # The shop as it stands is in every table, to be compared with.
+    names, room = [pattern.name for pattern in others], console.width - _WORDS_WIDTH - _COLUMN_WIDTH
+    for part in chunks(names, room, _COLUMN_WIDTH):
+        patterns = [base, *(pattern for pattern in others if pattern.name in part)]
         rows = []
         for measure, words, scale in _ROWS:
             cells = [_cell(pattern.found, measure, scale) for pattern in patterns]
@@ -42,12 +44,10 @@ def print_shifts(console: Console, found: PatternAnswer, answer: Answer, notes: 
                 rows.append((words, *cells))
         rows.append(("Rest-time rules broken", *(str(sum(f.rule for f in p.findings)) for p in patterns)))
         rows.append(("Guidance gone against", *(str(sum(not f.rule for f in p.findings)) for p in patterns)))
-        print_table(console, "Patterns side by side", ("", *part), rows, wraps=tuple(range(len(part) + 1)))
+        columns = ("", *(pattern.name for pattern in patterns))
+        print_table(console, "Patterns side by side", columns, rows, wraps=tuple(range(len(columns))))
     _print_findings(console, found)
-    for name, lines in notes.items():
-        for line in lines:
-            console.print()
-            print_text(console, f"{name}: {line}")
+    print_notes(console, notes)
 
 
 def _cell(found: Replications, measure: str, scale: float) -> str:

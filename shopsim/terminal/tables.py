@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rich.box import SIMPLE_HEAD
@@ -71,6 +71,14 @@ def print_text(console: Console, text: str, indent: str = "") -> None:
     """Print a paragraph, wrapped between words to the width of the console."""
     width = max(_LEAST_WIDTH, console.width)
     console.print(Text(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent)), soft_wrap=True)
+
+
+def print_notes(console: Console, notes: Mapping[str, Sequence[str]]) -> None:
+    """Print what is to be heeded of each option, a paragraph each."""
+    for name, lines in notes.items():
+        for line in lines:
+            console.print()
+            print_text(console, f"{name}: {line}")
 
 
 def chunks(names: Sequence[str], room: int, each: int) -> list[Sequence[str]]:

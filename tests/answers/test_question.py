@@ -10,7 +10,7 @@ import pytest
 
 from shopsim.answers.as_we_are import AsWeAre
 from shopsim.answers.comparison import WhatIfHelps, usual_plan
-from shopsim.answers.crew import size_faults
+from shopsim.answers.crew import SmallestCrew, size_faults
 from shopsim.answers.plain import json_text
 from shopsim.answers.question import all_changed, changed, notes_of
 from shopsim.cli import main
@@ -18,8 +18,9 @@ from shopsim.errors import InputError
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import Change, Spends, WhatIf
 from shopsim.studies.comparison import Plan
-from shopsim.studies.crew import Sizes
+from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer, CrewPlan, Sizes
 from shopsim.studies.engine import LocalEngine
+from shopsim.studies.replicate import Replications
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import write_shop
 
@@ -93,9 +94,18 @@ def test_head_counts_that_cannot_be_tried(shop: Shop) -> None:
     ]  # fmt: skip
 
 
-def test_shares_are_asked_for_in_points_and_nothing_else_is_guessed() -> None:
+def test_shares_are_asked_for_in_points_and_all_else_as_a_share_of_the_base() -> None:
     assert usual_plan("on_time_share", 50) == Plan("precision", half_width=0.02, at_most=50)
-    assert usual_plan("margin_per_week") is None
+    assert usual_plan("margin_per_week") == Plan("precision", share_of_base=0.05, at_most=400)
+
+
+def test_a_crew_that_stays_open_for_a_block_of_weeks_is_not_settled(shop: Shop) -> None:
+    plan = CrewPlan((Sizes("sewer", 1, 1),), 0.9, block_weeks=1)
+    question = SmallestCrew(scenario="tiny.yaml", shop=shop, plan=plan)
+    rows = Replications(shop.scenario, ())
+    crew = Candidate({"sewer": 1}, rows, {})
+    assert question.settled(CrewAnswer(plan, (crew,), {WHOLE: crew}, {}))
+    assert not question.settled(CrewAnswer(plan, (crew,), {WHOLE: crew, "week 1": None}, {"week 1": (crew, 40)}))
 
 
 def test_what_json_cannot_hold_becomes_null() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -86,7 +87,6 @@ def test_two_what_ifs_in_one_option(tmp_path: Path, capsys: Output) -> None:
 
 @pytest.mark.parametrize(("more", "message"), [
     (["--measure", "beauty"], "--measure: there is no measure 'beauty'; see `run --json`"),
-    (["--measure", "lead_time_p50_h"], "--precision: say how precisely lead_time_p50_h shall be known"),
     (["--tls", "a", "b", "c"], "--tls: goes with --cluster"),
 ])  # fmt: skip
 def test_questions_that_cannot_be_asked(tmp_path: Path, capsys: Output, more: list[str], message: str) -> None:
@@ -117,9 +117,19 @@ def test_what_stays_open_leaves_with_3(tmp_path: Path, capsys: Output) -> None:
     forecast = "  forecast: {orders_per_week: 80, mix: [{product: flag, share_pct: 100, pieces: 20}]}"
     shop = str(write_shop(tmp_path, SHOP.replace("  order_book: {file: orders.csv}", forecast)))
     slower = FAST.replace("to: 0.5", "to: 2.8")
-    arguments = ["compare", shop, write_what_if(tmp_path, slower), "--until-clear", "--at-most", "4", "--workers", "1"]
-    assert main([*arguments, "--measure", "lead_time_p50_h"]) == 3
-    assert "would settle whether it differs from the base" in words(capsys.readouterr().out)
+    arguments = ["compare", shop, write_what_if(tmp_path, slower), "--until-clear", "--workers", "1"]
+    assert main([*arguments, "--measure", "lead_time_p50_h", "--at-most", "4"]) == 3
+    # Nothing is planned from four runs.
+    assert "settle" not in words(capsys.readouterr().out)
+
+
+def test_measures_that_are_no_shares_are_known_to_5_percent_of_the_base(tmp_path: Path, capsys: Output) -> None:
+    shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
+    arguments = ["compare", shop, what_if, "--measure", "cost_per_week", "--at-most", "2", "--workers", "1"]
+    assert main([*arguments, "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["decided_by"], found["replications"]) == ("cost_per_week", 2)
+    assert found["options"]["Quick seams"]["replications"] == 2
 
 
 def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
@@ -127,14 +137,21 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
     assert main(["crew", shop, "--crew", "sewer=1..2", "--target", "60", "--workers", "1", "--json", "-"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["enough"] == {"all weeks": {"sewer": 1}}
-    assert found["sentence"].startswith("1 in sewer is the cheapest crew that sends 60 % of orders out on time (67 %)")
+    assert found["sentence"].startswith("1 in sewer is the cheapest crew that sends 60 % of orders out on time, ")
+    assert "on time, give or take 1 point (67 %), at 2,750 CU a week in pay; the shop" in found["sentence"]
     assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 10), (2, 10)]
     # 40 h at 20 CU for the sewer and the packer, at 30 CU for the operator.
     assert found["crews"][0]["pay_per_week"] == pytest.approx(37.5 * 20 + 40 * 20 + 40 * 30)
     assert main(["crew", shop, "--crew", "sewer=1..2", "--workers", "1"]) == 0
     assert words(capsys.readouterr().out).startswith(
-        "No crew tried sends 90 % of orders out on time; 1 in sewer does best"
+        "No crew tried sends 90 % of orders out on time, give or take 1 point; 1 in sewer does best"
     )
+
+
+def test_fewer_runs_of_a_crew_than_the_first_are_refused(tmp_path: Path, capsys: Output) -> None:
+    assert main(["crew", str(write_shop(tmp_path)), "--crew", "sewer=1..2", "--at-most", "5"]) == 2
+    message = "--at-most: must be at least 10, the first replications of every crew, found 5\n"
+    assert capsys.readouterr().err == message
 
 
 @pytest.mark.parametrize(("crews", "message"), [
@@ -156,6 +173,29 @@ def test_shift_patterns_side_by_side(tmp_path: Path, capsys: Output) -> None:
     assert out.startswith("No pattern can be recommended: each breaks a rest-time rule.")
     assert "Rest-time rules broken 1 1" in out
     assert "On time, % 67 100" in out
+
+
+def test_every_table_of_patterns_has_the_shop_as_it_stands(tmp_path: Path, capsys: Output) -> None:
+    shop = str(write_shop(tmp_path))
+    slow = write_what_if(tmp_path, FAST.replace("Quick", "Slow").replace("to: 0.5", "to: 14"), "slow.yaml")
+    assert main(["shifts", shop, write_what_if(tmp_path), slow, "--replications", "2", "--workers", "1"]) == 3
+    out = capsys.readouterr().out
+    # At 80 columns there is room for one pattern beside it.
+    assert words(out).count("Patterns side by side as it stands") == 2
+    assert "On time, % 67 100" in words(out)
+    assert "On time, % 67 33" in words(out)
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_several_options_begin_with_an_overview(tmp_path: Path, capsys: Output) -> None:
+    shop = str(write_shop(tmp_path))
+    slow = write_what_if(tmp_path, FAST.replace("Quick", "Slow").replace("to: 0.5", "to: 14"), "slow.yaml")
+    assert main(["compare", shop, write_what_if(tmp_path), slow, "--replications", "2", "--workers", "1"]) == 0
+    out = words(capsys.readouterr().out)
+    overview = out.index("All changes: on-time delivery, points, and what is left over, CU a week")
+    assert overview < out.index("Quick seams against the shop as it stands")
+    # With 14 minutes a flag A is sewn until 13:13 and B until 15:33, too late for the van.
+    assert re.search(r"interval runs Quick seams \+33\.3 \S+ 2 Slow seams −33\.3 \S+ 2 Intervals of all hold", out)
 
 
 def test_a_shop_whose_orders_end_does_settle(tmp_path: Path, capsys: Output) -> None:

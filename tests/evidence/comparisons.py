@@ -1,4 +1,4 @@
-"""A difference that is known, estimated again and again: `python -m tests.evidence.comparisons --studies 100 --first 0`.
+"""A known difference, estimated again and again: `python -m tests.evidence.comparisons --studies 100 --first 0`.
 
 Three against four servers under seven orders an hour, on the same orders: the share done within 1.1 h differs in the
 long run by what Erlang's formula says. Each study has ten replications and a seed of its own; its 95 % interval should
@@ -24,7 +24,7 @@ KNOWN = done_within(4, ORDERS_PER_H, WITHIN_H) - done_within(3, ORDERS_PER_H, WI
 def studies(first: int, count: int) -> Iterator[tuple[int, str, str, str, str]]:
     """A row a study: the difference with its interval, and what the same orders saved."""
     for seed in range(first, first + count):
-        three, four = (queue(c, ORDERS_PER_H, WITHIN_H, seed, weeks=0.25, warm_up_weeks=0.05) for c in (3, 4))
+        three, four = (queue(c, ORDERS_PER_H, WITHIN_H, seed, weeks=0.5, warm_up_weeks=0.3) for c in (3, 4))
         found = compare_options(Runner(LocalEngine(1)), three, [four], Plan("count", 10)).deciding[four.name]
         step = found.interval
         yield seed, f"{step.mean:.5f}", f"{step.low:.5f}", f"{step.high:.5f}", f"{found.variance_reduction:.2f}"

@@ -1,4 +1,4 @@
-"""The smallest crew of an Erlang-C shop, found again and again: `python -m tests.evidence.crews --studies 50 --first 0`.
+"""The smallest crew of an Erlang-C shop, again and again: `python -m tests.evidence.crews --studies 50 --first 0`.
 
 Seven orders an hour, three an hour done by each server: in the long run 3, 4 and 5 servers send 82.8, 95.0 and 96.1 %
 out within 1.1 h. The target is 91 % give or take 2 points, so 4 is the right answer; 3 and 5 lie clear of the target as
@@ -38,8 +38,8 @@ def summary(path: Path = RESULTS) -> str:
     levels = ", ".join(f"{c}: {done_within(c, ORDERS_PER_H, WITHIN_H):.1%}" for c in (3, 4, 5))
     runs = sum(int(row["replications"]) for row in rows) / len(rows)
     return (
-        f"{right} of {len(rows)} studies name the right crew; at least {at_least(0.95, len(rows))} must, if 95 % is kept "
-        f"({levels}; {runs:.1f} replications a study)"
+        f"{right} of {len(rows)} studies name the right crew; at least {at_least(0.95, len(rows))} must, if 95 % is "
+        f"kept ({levels}; {runs:.1f} replications a study)"
     )
 
 

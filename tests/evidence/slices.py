@@ -47,7 +47,7 @@ def read(path: Path) -> list[dict[str, str]]:
 
 
 def queue(servers: int, orders_per_h: float, within_h: float, seed: int, **study: float) -> Option:
-    """M/M/c, 3 an hour each, first come, with a promise: an order is on time if it is done `within_h` of its receipt."""
+    """M/M/c, 3 an hour each, first come; an order is on time if it is done `within_h` of its receipt."""
     text = (files("shopsim.published") / "systems" / "m_m_1.yaml").read_text(encoding="utf-8")
     values = scenario_values(parse_scenario(text, "m_m_1.yaml"))
     changes = {

@@ -132,8 +132,8 @@ STUDIES = (
     Mutant(
         "a change of the measures makes no other program",
         "studies/code_version.py",
-        '"floor/*.py", "measures/*.py",',
-        '"floor/*.py",',
+        '_START = "shopsim.studies.replication"',
+        '_START = "shopsim.floor.run"',
         ("studies/test_code_version.py",),
     ),
     Mutant(
@@ -146,15 +146,15 @@ STUDIES = (
     Mutant(
         "looking again and again at the full chance of error",
         "studies/comparison.py",
-        "return 100 - (100 - confidence_pct) / (look * (look + 1))",
+        "return bonferroni_pct(confidence_pct, look * (look + 1))",
         "return confidence_pct",
         ("studies/test_comparison.py",),
     ),
     Mutant(
         "a comparison ends when one difference is clear",
         "studies/comparison.py",
-        'enough = plan.stop == "count" or count >= LEAST\n    return all(',
-        'enough = plan.stop == "count" or count >= LEAST\n    return any(',
+        'if plan.stop == "count" or not unsettled or count',
+        'if plan.stop == "count" or len(unsettled) < len(at_work) or count',
         ("studies/test_comparison.py",),
     ),
     Mutant(
@@ -170,5 +170,33 @@ STUDIES = (
         "lawful = [pattern for pattern in patterns if not pattern.breaks_rules]",
         "lawful = list(patterns)",
         ("studies/test_shift_patterns.py",),
+    ),
+    Mutant(
+        "a knee between two demands far apart moves the break",
+        "studies/root_finding.py",
+        "if gap <= max(self.plan.closeness, open_width / 2) * (1 + 1e-9):",
+        "if gap <= max(0.05, open_width / 2) * (1 + 1e-9):",
+        ("studies/test_root_finding.py",),
+    ),
+    Mutant(
+        "inputs that do no more than luck are told to matter",
+        "studies/luck.py",
+        "return as_far / (draws + 1) <= error",
+        "return True",
+        ("studies/test_morris.py",),
+    ),
+    Mutant(
+        "luck counts as the work of inputs",
+        "studies/sobol.py",
+        "total = ((a - mixed) ** 2 - luck_of_step).mean(axis=2) / 2 / variance",
+        "total = ((a - mixed) ** 2).mean(axis=2) / 2 / variance",
+        ("studies/test_sobol.py",),
+    ),
+    Mutant(
+        "runs to settle a question planned as for an even chance",
+        "studies/precision.py",
+        "t_quantile(degrees, quantile_at) + t_quantile(degrees, POWER), gap)",
+        "t_quantile(degrees, quantile_at), gap)",
+        ("studies/test_precision.py",),
     ),
 )

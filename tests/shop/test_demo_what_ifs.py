@@ -28,6 +28,8 @@ ABOUT = {
     "frame_fabric_early_late": "shifts",
     "frame_fabric_four_tens": "4 x 10",
     "frame_fabric_bought_in_sewing": "bought-in sewing",
+    "frame_fabric_joined_rolls": "joined rolls",
+    "frame_fabric_due_date_first": "due date against fabric changes",
     "exhibition_sixth_printer": "printer",
     "exhibition_one_more_sewer": "crew",
     "exhibition_edge_line_early_late": "shifts",

@@ -7,7 +7,8 @@ import re
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -16,15 +17,17 @@ from shopsim.errors import EngineError
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import load_shop
-from shopsim.studies.cluster import ClusterEngine, TlsFiles, _checked_workers
+from shopsim.studies.cluster import ClusterEngine, TlsFiles, _checked_workers, _WorkList
 from shopsim.studies.code_version import code_version
-from shopsim.studies.engine import LocalEngine
+from shopsim.studies.engine import Job, LocalEngine
 from shopsim.studies.option import Option
 from shopsim.studies.runner import Ask, Progress, Runner
+from shopsim.studies.store import Store
 
 pytest.importorskip("distributed")
 ROOT = Path(__file__).resolve().parents[2]
 DEMO = ROOT / "demo_scenarios" / "flag_banner_shop.yaml"
+Processes = list[subprocess.Popen[bytes]]
 LOOPBACK = ["--no-dashboard", "--dashboard-address", "127.0.0.1:0"]
 
 
@@ -35,34 +38,81 @@ def short() -> Option:
     return Option("short", check_values(values, "short"))
 
 
-@pytest.fixture(scope="module")
-def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]:
-    """A scheduler and two workers as a user starts them; the workers are handed out to be killed."""
-    folder = tmp_path_factory.mktemp("cluster")
+@contextmanager
+def started(folder: Path, workers: int = 2) -> Iterator[tuple[str, Processes]]:
+    """A scheduler and workers as a user starts them: its address, the workers, then the scheduler."""
     told = folder / "scheduler.json"
     command = [sys.executable, "-m", "distributed.cli.dask_scheduler"]
     scheduler = subprocess.Popen(
         [*command, "--host", "127.0.0.1", "--port", "0", "--scheduler-file", told, *LOOPBACK],
         cwd=ROOT, stderr=subprocess.DEVNULL,
     )  # fmt: skip
-    workers = [
+    processes = [
         subprocess.Popen(
             [sys.executable, "-m", "distributed.cli.dask_worker", "--scheduler-file", told, "--host", "127.0.0.1",
              "--nthreads", "1", "--no-nanny", "--local-directory", folder / f"worker_{i}", *LOOPBACK],
             cwd=ROOT, stderr=subprocess.DEVNULL,
         )
-        for i in range(2)
+        for i in range(workers)
     ]  # fmt: skip
+    processes.append(scheduler)
     try:
         end = time.monotonic() + 60
         while not told.exists():
             assert time.monotonic() < end
             time.sleep(0.1)
-        yield json.loads(told.read_text())["address"], workers
+        yield json.loads(told.read_text())["address"], processes
     finally:
-        for process in (*workers, scheduler):
+        for process in processes:
             process.kill()
             process.wait()
+
+
+@pytest.fixture(scope="module")
+def cluster(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Processes]]:
+    """Two workers, handed out to be killed."""
+    with started(tmp_path_factory.mktemp("cluster")) as made:
+        yield made
+
+
+@pytest.mark.parametrize(("dead", "message"), [
+    ("scheduler", r"tcp://\S+: the cluster was lost \(.+\); finished work is kept"),
+    ("worker", r"tcp://\S+: the cluster has no workers any more; finished work is kept"),
+])  # fmt: skip
+def test_a_cluster_that_dies_in_mid_study_is_told(
+    short: Option, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, dead: str, message: str
+) -> None:
+    for name, value in (("_CONNECT_S", 5), ("_LOOK_EVERY_S", 0.5), ("_WITHOUT_WORKERS_S", 1.0)):
+        monkeypatch.setattr(f"shopsim.studies.cluster.{name}", value)
+    with started(tmp_path, workers=1) as (address, processes), Store(tmp_path / "kept.sqlite") as store:
+        victim = processes[0 if dead == "worker" else -1]
+        with ClusterEngine(address) as engine, pytest.raises(EngineError) as error:
+            Runner(engine, store, on_progress=lambda progress: victim.kill()).run([Ask(short, 200)])
+        assert re.fullmatch(message, str(error.value))
+        assert sum(kept.replications for kept in store.listed()) >= 1
+
+
+class CountingClient:
+    """Remembers what is handed over."""
+
+    def __init__(self) -> None:
+        self.given: list[tuple[str, object]] = []
+
+    def submit(self, task: Callable[..., object], first: object, *rest: object, **options: object) -> object:
+        self.given.append((task.__name__, first))
+        return object()
+
+
+def test_an_option_is_handed_over_once_for_all_its_jobs(short: Option) -> None:
+    client = CountingClient()
+    work_list = _WorkList(client, [Job(short, (number,)) for number in range(5)])
+    work_list.give_out(2)
+    work_list.give_out(3)
+    assert [task for task, _ in client.given] == ["_itself", *["_work"] * 5]
+    assert client.given[0][1] is short
+    # Jobs get what stands for it on the cluster.
+    assert all(first is not short for _, first in client.given[1:])
+    assert len(work_list.open) == 5
 
 
 def test_a_cluster_gives_the_same_rows_even_if_a_worker_is_killed(short: Option, cluster) -> None:
@@ -94,5 +144,7 @@ def test_workers_with_another_program_are_refused(cluster) -> None:
     with ClusterEngine(cluster[0]) as engine, pytest.raises(EngineError) as error:
         _checked_workers(engine._client, cluster[0], "0.0.1+older")
     assert re.fullmatch(
-        rf"tcp://\S+: this is shopsim 0\.0\.1\+older, but workers have {re.escape(code_version())}", str(error.value)
+        rf"tcp://\S+: this is shopsim 0\.0\.1\+older, but workers have {re.escape(code_version())}; install the same "
+        "version, Python, numpy, pandas, scipy and simpy everywhere",
+        str(error.value),
     )

@@ -1,5 +1,6 @@
 """Which source files stand behind the version under which replications are kept."""
 
+import importlib.metadata
 from pathlib import Path
 
 import pytest
@@ -28,9 +29,32 @@ def test_all_that_a_replication_imports_counts(monkeypatch: pytest.MonkeyPatch) 
         "shopsim", "distributions", "craft", "shop", "floor", "measures", "studies",
     }  # fmt: skip
     read: list[Path] = []
-    monkeypatch.setattr(Path, "read_bytes", lambda path: read.append(path) or b"")
+    real = Path.read_bytes
+    monkeypatch.setattr(Path, "read_bytes", lambda path: read.append(path) or real(path))
     code_version.__wrapped__()
-    assert sorted(behind - set(read)) == []
+    assert sorted(behind ^ set(read)) == []
+
+
+@pytest.mark.parametrize("other", ["numpy", "pandas", "scipy", "simpy"])
+def test_another_library_makes_another_version(monkeypatch: pytest.MonkeyPatch, other: str) -> None:
+    now, real = code_version.__wrapped__(), importlib.metadata.version
+    monkeypatch.setattr(
+        "shopsim.studies.code_version.version", lambda name: real(name) + ".1" if name == other else real(name)
+    )
+    assert code_version.__wrapped__() != now
+
+
+def test_another_python_makes_another_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    now = code_version.__wrapped__()
+    monkeypatch.setattr("platform.python_version", lambda: "3.99.0")
+    assert code_version.__wrapped__() != now
+
+
+def test_words_make_no_other_version(monkeypatch: pytest.MonkeyPatch) -> None:
+    now, real = code_version.__wrapped__(), Path.read_bytes
+    words = ("figures.py", "cautions.py", "what_if_words.py", "crew.py", "command_line.py")
+    monkeypatch.setattr(Path, "read_bytes", lambda path: real(path) + b"#" * (path.name in words))
+    assert code_version.__wrapped__() == now
 
 
 def test_one_byte_makes_another_version(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -96,14 +96,46 @@ def test_several_looks_keep_the_promised_confidence() -> None:
     assert false <= stats.binom.ppf(0.99, 400, 0.05)
 
 
-def test_all_measures_are_compared_at_the_confidence_of_the_study() -> None:
+def test_all_measures_are_compared_at_the_level_of_the_option() -> None:
     found, _ = compared(Plan("clear"), 2, 3, confidence_pct=90)
     margins = found.differences("margin_per_week")
     assert {name: step.interval.mean for name, step in margins.items()} == {"heads 2": 100.0, "heads 3": 200.0}
     step = found.differences("on_time_share")["heads 2"].interval
-    values = 0.1 + OWN[: found.runs]
-    # Two options, so each interval is one of 95 %.
-    assert step.half_width == pytest.approx(stats.sem(values) * stats.t.ppf(0.975, found.runs - 1))
+    # Settled at the first look, which spends half of 10 %; two options, so each interval is one of 97.5 %.
+    values = 0.1 + OWN[:10]
+    assert step.half_width == pytest.approx(stats.sem(values) * stats.t.ppf(0.9875, 9))
+
+
+def test_an_option_that_is_settled_gets_no_further_rounds() -> None:
+    found, _ = compared(Plan("clear", at_most=50), 2, 3)
+    assert {name: len(each.rows) for name, each in found.options.items()} == {"heads 2": 10, "heads 3": 50}
+    assert found.levels == pytest.approx({"heads 2": 97.5, "heads 3": 100 - 5 / 30})
+    # Its difference stays the one of its last look, beside as many replications of the base.
+    assert found.deciding["heads 2"].interval.n == found.differences("margin_per_week")["heads 2"].interval.n == 10
+    assert len(found.base_beside("heads 2").rows) == 10
+    together, _ = compared(Plan("clear", at_most=50, together=True), 2, 3)
+    assert {len(each.rows) for each in together.options.values()} == {50}
+    assert together.levels == pytest.approx(dict.fromkeys(together.levels, 100 - 5 / 30))
+    narrow, _ = compared(Plan("precision", half_width=0.0058), 2, 3)
+    sizes = [len(each.rows) for each in narrow.options.values()]
+    assert narrow.settled
+    assert narrow.runs == max(sizes)
+
+
+def test_a_precision_may_be_a_share_of_the_base() -> None:
+    found, _ = compared(Plan("precision", share_of_base=0.01), 2)
+    base = found.base.interval("measures", "on_time_share").mean
+    assert found.settled
+    assert found.deciding["heads 2"].interval.half_width <= 0.01 * base
+    # 1 % of 0.8 takes fewer than the half-width of 0.005 above.
+    assert 30 <= found.runs < 60
+    nothing = GivenEngine(lambda which, k: row(k, {"late_orders": float(which.scenario.crews[0].count == 2)}))
+    never = compare_options(
+        Runner(nothing), option("base"), [option("two", 2)], Plan("precision", share_of_base=0.05, at_most=40),
+        "late_orders",
+    )  # fmt: skip
+    # Of a base of 0 only no width at all is 5 %: the difference is 1 in every run.
+    assert (never.settled, never.runs) == (True, 40)
 
 
 def test_an_unknown_measure_is_refused() -> None:

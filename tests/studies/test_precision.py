@@ -2,9 +2,18 @@
 
 import math
 
+import numpy as np
 import pytest
+from scipy import stats
 
-from shopsim.studies.precision import Interval, interval, replications_for, replications_for_share, t_quantile
+from shopsim.studies.precision import (
+    Interval,
+    interval,
+    more_to_settle,
+    replications_for,
+    replications_for_share,
+    t_quantile,
+)
 
 # A. M. Law, Simulation Modeling and Analysis, 5th ed. (2013/2015), Example 4.27: printed mean 1.34, 90 % CI +- 0.24;
 # digits beyond the printed ones recomputed (check value E-01).
@@ -62,6 +71,28 @@ def test_a_plan_beyond_all_patience_is_none() -> None:
 
 def test_a_plan_never_asks_for_fewer_replications_than_there_are() -> None:
     assert replications_for([1.0, 1.1] * 20, 5.0) == 40
+
+
+def test_runs_to_settle_a_question_do_so_with_a_chance_of_80_percent() -> None:
+    """The power of the t test at the number planned, by the noncentral t distribution."""
+    rng = np.random.default_rng(2)
+    for confidence_pct, gap in ((95.0, 0.3), (99.0, 0.5)):
+        values = rng.normal(size=20)
+        values = (values - values.mean()) / values.std(ddof=1) + gap
+        more = more_to_settle(values.tolist(), confidence_pct)
+        assert more is not None
+        n = 20 + more
+        limit = stats.t.ppf(0.5 + confidence_pct / 200, n - 1)
+        assert stats.nct.sf(limit, n - 1, gap * math.sqrt(n)) == pytest.approx(0.8, abs=0.01)
+        assert more_to_settle((values + 5).tolist(), confidence_pct, 5.0) == more
+
+
+def test_nothing_is_planned_from_few_runs_or_for_no_difference() -> None:
+    assert more_to_settle([1.0, 2.0] * 4 + [1.0]) is None
+    assert more_to_settle([1.0, -1.0] * 5) is None
+    assert more_to_settle([1e6, -1e6] * 5 + [1.0]) is None
+    # What is clear already takes one more at least.
+    assert more_to_settle([5.0, 5.1] * 5) == 1
 
 
 @pytest.mark.parametrize("confidence_pct", [0, 100, -5])

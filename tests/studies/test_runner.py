@@ -53,6 +53,14 @@ def test_jobs_grow_once_the_pace_is_known_but_leave_work_for_every_worker() -> N
     assert [len(numbers) for _, numbers in engine.jobs] == [1, 4, 4, 2, 1]
 
 
+def test_options_with_few_replications_each_are_taken_to_be_as_fast_as_others() -> None:
+    # Four of 0.05 s make 0.2 s: once the pace of one option is known, both of another go together.
+    engine = GivenEngine(made, seconds_each=0.05)
+    engine.workers = 1
+    Runner(engine).run([Ask(option(f"heads {n}", heads=n), 2) for n in range(1, 5)])
+    assert [len(numbers) for _, numbers in engine.jobs] == [1, 1, 2, 2, 2]
+
+
 def test_kept_replications_are_not_run_again(tmp_path: Path) -> None:
     path = tmp_path / "deep" / "kept.sqlite"
     with Store(path) as store:
@@ -99,11 +107,30 @@ def test_rows_of_other_programs_are_not_used_and_can_be_pruned(tmp_path: Path, m
         assert store.kept([("key", 3)]) == {}
         store.keep("key", 7, [row(1, {}), row(2, {})])
         assert next((kept.program, kept.seed, kept.replications) for kept in store.listed()) == ("0.2.0+other", 7, 2)
+        assert [kept.name for kept in store.listed()] == ["", ""]
         assert store.prune(other_programs=True) == 1
         assert [kept.replications for kept in store.listed()] == [2]
         assert store.prune(older_than_days=1) == 0
         assert store.prune(older_than_days=0) == 2
         assert store.listed() == []
+
+
+def test_options_are_listed_by_the_name_a_study_gave_them(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    with Store(path) as store:
+        Runner(GivenEngine(made), store).run([Ask(option("one more sewer", heads=2), 2), Ask(option("base"), 1)])
+        assert {kept.name: kept.replications for kept in store.listed()} == {"one more sewer": 2, "base": 1}
+
+
+def test_stores_of_earlier_versions_have_no_names(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    with Store(path) as store:
+        store.keep("key", 7, [FULL], "a name")
+        store._db.execute("alter table replications drop column name")
+    with Store(path) as store:
+        assert [(kept.name, kept.replications) for kept in store.listed()] == [("", 1)]
+        store.keep("key", 7, [row(1, {})], "a name")
+        assert sorted(store.kept([("key", 3), ("key", 1)])) == [("key", 1), ("key", 3)]
 
 
 def test_two_writers_share_a_file(tmp_path: Path) -> None:

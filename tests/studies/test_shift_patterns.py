@@ -53,7 +53,8 @@ def test_the_one_that_meets_the_target_is_recommended() -> None:
     )
     assert below == (
         "No pattern breaks a minimum rule of Directive 2003/88/EC. 20 replications of 13 weeks each, after a warm-up "
-        f"of 2 weeks, which does not count. {STANDING}"
+        "of 2 weeks, which does not count. Who meets the target, who may be best on time and who may leave most over "
+        f"share a chance of error of 5 %, a third each. {STANDING}"
     )
 
 

@@ -17,9 +17,9 @@ def found(mean: float, half_width: float) -> Interval:
     (3.94, 0.12, Figure("3.94", "3.82 to 4.06", "±0.12")),
     (112.307, 0.0071, Figure("112", "112 to 113", "±1")),  # three digits are enough
     (69463.2, 70.4, Figure("69,463", "69,392 to 69,534", "±71")),
-    (0.5, 2.0, Figure("0", "-2 to 3", "±2")),
-    (0.0, 0.25, Figure("0.0", "-0.3 to 0.3", "±0.3")),
-    (-857.0, 12.0, Figure("-857", "-869 to -845", "±12")),
+    (0.5, 2.0, Figure("0", "−2 to 3", "±2")),
+    (0.0, 0.25, Figure("0.0", "−0.3 to 0.3", "±0.3")),
+    (-857.0, 12.0, Figure("−857", "−869 to −845", "±12")),
 ])  # fmt: skip
 def test_digits_follow_the_interval(mean: float, half_width: float, text: Figure) -> None:
     assert figure(found(mean, half_width)) == text

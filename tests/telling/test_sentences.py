@@ -82,14 +82,23 @@ def test_replications_with_nothing_due_are_counted() -> None:
     # The interval is 78.5 to 83.5.
     (78, "The target of 78 % on time is met."),
     (84, "The target of 84 % on time is missed."),
-    # A half-width of 0.01 with s = 0.01 takes n with t(n-1, 0.975) / sqrt(n) <= 1: 7 by the tables (2.447 / 2.646),
-    # but no plan asks for fewer than 10.
-    (82, "Whether the target of 82 % on time is met cannot be told from 3 replications; about 10 would settle it."),
-    (81, ("Whether the target of 81 % on time is met cannot be told from 3 replications; "
-          "it lies too close to settle by more of them.")),
+    # From fewer than ten nothing is planned.
+    (82, "Whether the target of 82 % on time is met cannot be told from 3 replications. 3 replications of"),
 ])  # fmt: skip
 def test_the_target_is_met_missed_or_open(target_pct: float, verdict: str) -> None:
     answer = as_we_are(replications([0.80, 0.81, 0.82], [48.0] * 3, STEADY, on_time_target_pct=target_pct))
+    assert answer.below.startswith(verdict)
+
+
+@pytest.mark.parametrize(("target_pct", "verdict"), [
+    # s = 0.01054; (t(36, 0.975) + t(36, 0.8)) s / sqrt(37) = 2.8801 s / 6.0828 = 0.00499.
+    (81.5, "Whether the target of 81.5 % on time is met cannot be told from 10 replications; about 27 more would "),
+    (81, ("Whether the target of 81 % on time is met cannot be told from 10 replications; "
+          "it lies too close to settle by more of them.")),
+])  # fmt: skip
+def test_what_would_settle_the_target(target_pct: float, verdict: str) -> None:
+    shares = {name: [values[0]] * 10 for name, values in STEADY.items()}
+    answer = as_we_are(replications([0.80, 0.82] * 5, [48.0] * 10, shares, on_time_target_pct=target_pct))
     assert answer.below.startswith(verdict)
 
 

@@ -37,24 +37,30 @@ def told(levels: dict[int, float], own: float = 0.0, count: int = 5, measure: st
 
 
 def test_a_clear_effect() -> None:
-    sentence, below = told({1: 0.80, 2: 0.90}, own=0.5)
+    sentence, below = told({1: 0.80, 2: 0.90}, own=0.5, count=10)
     assert sentence == (
-        "Second table lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.0 to +11.0), leaves 200 "
+        "Second table lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.4 to +10.6), leaves 200 "
         "CU more a week, and moves the constraint from the sewing people to printer 1."
     )
     assert below == (
-        "5 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
+        "10 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
         "saved a factor of 10.6."
     )
 
 
 def test_what_cannot_be_told_is_not_told_and_says_what_would_settle_it() -> None:
-    sentence, below = told({1: 0.80, 2: 0.801}, own=1.0)
+    sentence, below = told({1: 0.80, 2: 0.801}, own=1.0, count=10)
     assert sentence.startswith(
         "Second table cannot be told from the shop as it stands: on-time delivery 80.1 % against 80.0 % (+0.1 points, "
-        "95 % interval −1.9 to +2.1)"
+        "95 % interval −1.0 to +1.2)"
     )
-    assert below.startswith("Second table: about 963 replications would settle whether it differs from the base. ")
+    # (1.960 + 0.842) squared times the variance of the differences, 10 x 0.0002 / 9, over 0.001 squared.
+    assert below.startswith("Second table: about 1,737 more replications would settle whether it differs from the ")
+
+
+def test_few_runs_plan_nothing_and_save_nothing_that_can_be_told() -> None:
+    _, below = told({1: 0.80, 2: 0.801}, own=1.0)
+    assert below == "5 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count."
 
 
 def test_no_effect_at_all() -> None:
@@ -104,28 +110,49 @@ def crews(levels: dict[int, float], noise: float = 0.0, **plan: float) -> tuple[
 def test_the_cheapest_sufficient_crew() -> None:
     sentence, below = crews({2: 0.90, 3: 0.97})
     assert sentence == (
-        "3 in new sewers is the cheapest crew that sends 95 % of orders out on time (97 %; 2 in new sewers would reach "
-        "90 %), at 2,700 CU a week in pay; the shop is then held back most by printer 1 (40 % of the time)."
+        "3 in new sewers is the cheapest crew that sends 95 % of orders out on time, give or take 1 point (97 %; 2 in "
+        "new sewers would reach 90 %), at 2,700 CU a week in pay; the shop is then held back most by printer 1 (40 % "
+        "of the time)."
     )
     assert below == (
-        "All 2 crews are told rightly at once with 95 % confidence, but for those within 1 point of the target; 20 "
-        "replications of 13 weeks in all, after a warm-up of 2 weeks, which does not count."
+        "With 95 % confidence all told to be enough send at least 94 % out on time and all told to be too few "
+        "less than 96 %, for 2 crews at once; 20 replications of 13 weeks in all, after a warm-up of 2 weeks, which "
+        "does not count."
+    )
+
+
+def test_crews_of_the_same_pay_are_told() -> None:
+    def made(which: Option, number: int) -> Replication:
+        one, two = (crew.count for crew in which.scenario.crews)
+        return row(number, {"on_time_share": {2: 0.70, 3: 0.90, 4: 0.97}.get(one + two, 0.99)},
+                   money_per_week={"wages": 900.0 * (one + two)})  # fmt: skip
+
+    base = option("base")
+    packers = base.scenario.crews[0].model_copy(update={"id": "packers"})
+    base = Option("base", base.scenario.model_copy(update={"crews": (*base.scenario.crews, packers)}))
+    plan = CrewPlan((Sizes("new_sewers", 1, 3), Sizes("packers", 1, 3)), 0.95)
+    sentence, _ = crew_found(smallest_crew(Runner(GivenEngine(made)), base, plan))
+    assert sentence == (
+        "1 in new sewers and 3 in packers is the cheapest crew that sends 95 % of orders out on time, give or take 1 "
+        "point (97 %; 2 in new sewers and 1 in packers would reach 90 %), at 3,600 CU a week in pay; 2 in new sewers "
+        "and 2 in packers and 3 in new sewers and 1 in packers would do at the same pay."
     )
 
 
 def test_no_crew_is_enough() -> None:
     sentence, _ = crews({2: 0.70, 3: 0.80})
     assert sentence == (
-        "No crew tried sends 95 % of orders out on time; 3 in new sewers does best with 80 %; the shop is then held "
-        "back most by printer 1 (40 % of the time)."
+        "No crew tried sends 95 % of orders out on time, give or take 1 point; 3 in new sewers does best with 80 %; "
+        "the shop is then held back most by printer 1 (40 % of the time)."
     )
 
 
 def test_an_open_question_about_crews() -> None:
     sentence, _ = crews({2: 0.951, 3: 0.999}, noise=2.0, at_most=10)
     assert sentence.startswith(
-        "2 in new sewers may be the cheapest crew that sends 95 % of orders out on time (95 %, 95 % interval 92 to "
-        "98), but that cannot be told from 10 replications; about 64 would tell; 3 in new sewers is enough"
+        "2 in new sewers may be the cheapest crew that sends 95 % of orders out on time, give or take 1 point (95 %, "
+        "95 % interval 92 to 98), but that cannot be told from 10 replications; about 54 more would tell; 3 in new "
+        "sewers is enough"
     )
 
 
