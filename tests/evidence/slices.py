@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import csv
 import math
+import sys
 from collections.abc import Iterable, Sequence
 from importlib.resources import files
 from pathlib import Path
@@ -33,7 +34,8 @@ def arguments(description: str, studies: int) -> argparse.Namespace:
 def append(path: Path | None, heading: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
     """Append rows to a CSV as they come, with a heading if it is new; without a path only show them."""
     for row in rows:
-        print(*row, flush=True)
+        sys.stdout.write(" ".join(str(cell) for cell in row) + "\n")
+        sys.stdout.flush()
         if path is not None:
             new = not path.exists()
             with path.open("a", encoding="utf-8", newline="") as file:
