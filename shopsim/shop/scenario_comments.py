@@ -18,8 +18,8 @@ def with_comments(text: str, comments: Mapping[str, str], head: str = "") -> str
     values = plain_value(root, "")
     above: dict[int, list[str]] = {}
     for path, comment in comments.items():
-        line, _ = locate(root, find_path(values, path))
-        above.setdefault(line, []).append(comment)
+        number, _ = locate(root, find_path(values, path))
+        above.setdefault(number, []).append(comment)
     newline = "\r\n" if "\r\n" in text else "\n"
     made: list[str] = [f"# {line}".rstrip() for line in head.splitlines()]
     for number, line in enumerate(text.split(newline), start=1):

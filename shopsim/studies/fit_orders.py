@@ -18,6 +18,7 @@ from shopsim.shop.scenario import Scenario
 from shopsim.studies.fit_estimates import Estimate, mean_of, share_of
 from shopsim.studies.fit_found import (
     LEAST_FOR_SHAPE,
+    Doubt,
     Findings,
     Fitted,
     as_written,
@@ -60,7 +61,7 @@ def _mix(lines: Sequence[Line], products: dict[str, Product], confidence_pct: fl
     found = Findings()
     of = Counter(line.product for line in lines)
     mix: list[dict[str, Any]] = []
-    doubts = []
+    doubts: list[Doubt] = []
     for i, name in enumerate(product for product in products if of[product]):
         pieces = [line.pieces for line in lines if line.product == name]
         fit = fit_rounded_up(pieces)

@@ -96,18 +96,16 @@ def _speeds(log: _Log, scenario: Scenario, confidence_pct: float) -> Findings:
     for i, mode in enumerate(log.printer.modes):
         shares, capped = [], 0
         for row in log.of("print"):
-            share = _achieved(log, row, mode, fabrics.get(row.get("fabric", "")), scenario)
-            if share is None:
+            achieved = _achieved(log, row, mode, fabrics.get(row.get("fabric", "")), scenario)
+            if achieved is None:
                 continue
-            if share[1]:
+            if achieved[1]:
                 capped += 1
             else:
-                shares.append(share[0])
+                shares.append(achieved[0])
         where = f"{log.printer.id}, mode {mode.id}"
         if capped:
-            found.left.append(
-                f"speed of {where}: {capped} runs as fast as the heat plate allows tell nothing of the head"
-            )
+            found.left.append(f"speed of {where}: {capped} runs as fast as the heat plate allows tell nothing")
         middle = quantile_interval(shares, 0.5, confidence_pct)
         if middle.low is None or middle.high is None:
             if shares or not capped:
@@ -165,16 +163,16 @@ def _checks(log: _Log, confidence_pct: float) -> Findings:
     if check is None:
         return found
     results: dict[bool, list[bool]] = {False: [], True: []}
-    last_run: datetime.datetime | None = None
+    last: Row | None = None
     for row, after in pairwise([*log.rows, None]):
         assert row is not None  # only the last of a pair may be
         event = row.get("event", "print")
-        if event == "nozzle_check" and last_run is not None:
-            idle = row["start"] - last_run >= datetime.timedelta(hours=check.idle_h)
+        idle = _idle(row, last, check.idle_h) if event == "nozzle_check" and last is not None else None
+        if idle is not None:
             cleaned = after is not None and after.get("event") == "cleaning" and after["start"] - row["end"] <= _SOON
             results[idle].append(not row["passed"] if row.get("passed") is not None else cleaned)
         if event in ("print", "nozzle_check", "cleaning"):
-            last_run = row["end"]
+            last = row
     for idle, key in ((False, "fails_pct"), (True, "fails_after_idle_pct")):
         fails = results[idle]
         about = f"nozzle checks that fail at {log.printer.id}{f' after {check.idle_h:g} h idle' if idle else ''}, %"
@@ -187,6 +185,13 @@ def _checks(log: _Log, confidence_pct: float) -> Findings:
         doubts = doubt_of(path, share, most=100)
         found.fitted.append(Fitted(path, short(share.value), about, share, "checks", how, doubts))
     return found
+
+
+def _idle(check: Row, last: Row, idle_h: float) -> bool | None:
+    """Whether the printer had stood idle so long before a check; None inside a run that may have paused so long."""
+    if last["end"] <= check["start"]:
+        return bool(check["start"] - last["end"] >= datetime.timedelta(hours=idle_h))
+    return False if check["start"] - last["start"] < datetime.timedelta(hours=idle_h) else None
 
 
 def _stops(log: _Log, confidence_pct: float) -> Findings:

@@ -157,6 +157,7 @@ def _trend(history: History, counts: Floats, expected: Floats, group: Floats, wi
         if abs(step) < 1e-10:
             break
     half = width / math.sqrt(information)
-    growth = [100 * (math.exp(each) - 1) for each in (slope, slope - half, slope + half)]
+    growth, low, high = (100 * (math.exp(each) - 1) for each in (slope, slope - half, slope + half))
     how = "log-linear Poisson; told only, a forecast is a level"
-    return Findings([Fitted("", None, "trend, % a year", Estimate(*growth, len(history.orders)), "orders", how)])
+    estimate = Estimate(growth, low, high, len(history.orders))
+    return Findings([Fitted("", None, "trend, % a year", estimate, "orders", how)])

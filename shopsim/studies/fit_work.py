@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -246,29 +247,29 @@ def _seams(bundles: Sequence[Bundle], place: str, confidence_pct: float) -> Find
 
 
 def _rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, confidence_pct: float) -> Findings:
-    """Faults by cause: what inspection rejects, over what it sees of them."""
+    """Faults by cause: what is rejected, over what is seen of them.
+
+    A mended piece is inspected again without being found faulty again, and what is made again for a print fault is not
+    looked at for its seams: both are taken out of the pieces of the causes they say nothing about.
+    """
     found = Findings()
-    quality, centres = scenario.policies.quality, scenario.by_id("work_centres")
+    quality = scenario.policies.quality
     caught = 1 - quality.missed_pct / 100
-    # cause: (kind of place, share of faults of this cause that are seen there, path)
-    ways = {
-        "print": ("inspection", (1 - quality.seen_at_printer_pct / 100) * caught, "print_fault_pct"),
-        "sewing": ("inspection", caught, "sewing_fault_pct"),
-        "cut": ("cutting", 1.0, "cut_loss_pct"),
-    }
-    for cause, (kind, seen, key) in ways.items():
-        rows = [
-            row
-            for place, listed in by_place.items()
-            if place in centres and centres[place].kind == kind
-            for row in listed
-        ]
-        told = [row for row in rows if row.get("pieces") and row.get("rejected") is not None]
-        pieces = sum(int(row["pieces"]) for row in told)
-        hits = sum(int(row["rejected"]) for row in told if row.get("cause", _only(kind)) == cause)
+    inspected, inspected_hits = _told_rejects(by_place, scenario, "inspection")
+    cut, cut_hits = _told_rejects(by_place, scenario, "cutting")
+    mended = inspected_hits["sewing"] * quality.sewing_repaired_pct / 100
+    # cause: pieces, of them rejected, share of these faults that is seen there, path
+    ways = (
+        ("print", inspected - mended, inspected_hits["print"], (1 - quality.seen_at_printer_pct / 100) * caught,
+         "print_fault_pct"),
+        ("sewing", inspected - mended - inspected_hits["print"], inspected_hits["sewing"], caught, "sewing_fault_pct"),
+        ("cut", cut, cut_hits["cut"] + cut_hits[""], 1.0, "cut_loss_pct"),
+    )  # fmt: skip
+    for cause, of, hits, seen, key in ways:
+        pieces = round(of)
         about = f"pieces with a fault of {cause}, %"
         if pieces < _LEAST_REJECTS or hits > pieces or seen <= 0:
-            found.left.append(f"{about}: {pieces} pieces with a count of rejects at {kind}, too few")
+            found.left.append(f"{about}: {pieces} pieces with a count of rejects, too few")
             continue
         share = share_of(hits, pieces, confidence_pct).scaled(100 / seen)
         path = f"policies.quality.{key}"
@@ -278,5 +279,14 @@ def _rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, confiden
     return found
 
 
-def _only(kind: str) -> str:
-    return "cut" if kind == "cutting" else ""
+def _told_rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, kind: str) -> tuple[int, Counter[str]]:
+    """Pieces at places of a kind whose rows say how many were rejected, and these by cause (empty: none named)."""
+    places = {centre.id for centre in scenario.work_centres if centre.kind == kind}
+    told = [
+        row for place, rows in by_place.items() if place in places
+        for row in rows if row.get("pieces") and row.get("rejected") is not None
+    ]  # fmt: skip
+    hits: Counter[str] = Counter()
+    for row in told:
+        hits[row.get("cause", "")] += int(row["rejected"])
+    return sum(int(row["pieces"]) for row in told), hits

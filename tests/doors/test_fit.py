@@ -13,6 +13,13 @@ from shopsim.shop.scenario_dump import dump_scenario
 from shopsim.shop.scenario_file import load_scenario
 from tests.evidence import recorded_shop
 
+DEMAND = """\
+demand:
+  forecast:
+    orders_per_week: 20 # said the owner
+    mix: [{product: light, share_pct: 1}]
+  artwork: {new_file_pct: 60}"""
+
 
 @pytest.fixture(scope="module")
 def records(tmp_path_factory) -> Path:
@@ -22,7 +29,11 @@ def records(tmp_path_factory) -> Path:
     for name in ("ORDER", "PRINTER", "WORK"):
         (folder / f"{name}.yaml").write_text(getattr(recorded_shop, f"{name}_MAP"), encoding="utf-8")
     text = dump_scenario(recorded_shop.believed_shop())
-    text = text.replace("    orders_per_week: 20.0", "    orders_per_week: 20.0 # said the owner")
+    given = (
+        "demand: {forecast: {orders_per_week: 20, mix: [{product: light, share_pct: 1}]}, artwork: {new_file_pct: 60}}"
+    )
+    assert text.count(given) == 1
+    text = text.replace(given, DEMAND)
     (folder / "shop.yaml").write_text("# Our shop\n" + text, encoding="utf-8")
     return folder
 
@@ -47,7 +58,7 @@ def test_the_fitted_file_says_what_each_value_rests_on(records: Path, tmp_path: 
     assert fitted.demand.forecast.orders_per_week == rate["value"]
     # The comment stands above the value, what the owner wrote behind it stays.
     lines = text.split("\n")
-    at = next(i for i, line in enumerate(lines) if "orders_per_week:" in line)
+    at = next(i for i, line in enumerate(lines) if line.startswith("    orders_per_week:"))
     assert lines[at - 1].startswith("    # from data: orders a week ")
     assert f"{rate['n']:,} orders; Poisson by month and weekday" in lines[at - 1]
     assert lines[at].endswith("# said the owner")

@@ -155,8 +155,8 @@ columns:
   cause: Grund
 """
 _PRODUCT = {"frame": "Rahmen vorn", "light": "Rahmen hinten"}
-_EVENTS = {"roll_change": "Rollenwechsel", "nozzle_check": "Düsentest", "cleaning": "Reinigung", "minor_stop": "Stopp",
-           "breakdown": "Störung"}  # fmt: skip
+_EVENTS = {KIND["roll_change"]: "Rollenwechsel", KIND["nozzle_check"]: "Düsentest", KIND["cleaning"]: "Reinigung",
+           KIND["minor_stop"]: "Stopp"}  # fmt: skip
 
 
 def maps() -> dict[str, Mapping]:
@@ -194,26 +194,27 @@ def _order_row(number: int, order: OrderDraw, line: LineDraw) -> str:
 
 
 def _printer_log(log: RunLog, scenario: Scenario) -> tuple[str, list[str]]:
-    spans = log.table("printer_states")
-    printing = spans[spans[:, 1] == STATE["printing"]]
+    """Printing stretch by stretch, with the metres that were fed, and what hands did to the printer."""
+    spans = log.table("printer_states").tolist()
     timed: list[tuple[float, str]] = []
-    until: dict[float, float] = {}
-    across = _image_width_m(scenario)
-    noise = np.random.default_rng(scenario.study.seed).normal(0, 0.03, len(log.table("runs")))
-    for run, off in zip(log.table("runs"), noise.tolist(), strict=True):
-        # A run that was broken off stands in the record by its parts, each with the run's own start.
-        start, end, metres = max(run[4], until.get(run[0], 0.0)), run[5], run[6]
-        until[run[0]] = end
-        inside = np.minimum(printing[:, 3], end) - np.maximum(printing[:, 2], start)
-        minutes = float(inside[inside > 0].sum()) * (1 + off)
-        mode = ("schnell", "fein")[int(run[3])]
-        # A run may go on over the night; the list has one row a run.
-        times = f"{_stamp(start)};{_stamp(end)};{_comma(minutes)}"
-        timed.append((start, f"D1;Druck;{mode};{times};{_comma(across * 100)};{_comma(metres)} lfm"))
-    names = {STATE[name]: word for name, word in _EVENTS.items()}
-    for _, state, start, end in spans.tolist():
-        if int(state) in names and end > start:
-            timed.append((start, f"D1;{names[int(state)]};;{_stamp(start)};{_stamp(end)};;;"))
+    across = _comma(_image_width_m(scenario) * 100)
+    noise = np.random.default_rng(scenario.study.seed).normal(0, 0.03, len(spans)).tolist()
+    runs = log.table("runs").tolist()
+    for (_, state, start, end), off in zip(spans, noise, strict=True):
+        run = next((each for each in runs if each[4] <= start < each[5]), None)
+        if state == STATE["printing"] and run is not None and end > start:
+            times = f"{_stamp(start)};{_stamp(end)};{_comma((end - start) * (1 + off))}"
+            metres = f"{_comma((end - start) * run[9])} lfm"
+            timed.append((start, f"D1;Druck;{('schnell', 'fein')[int(run[3])]};{times};{across};{metres}"))
+        elif state == STATE["breakdown"] and end > start:
+            timed.append((start, f"D1;Störung;;{_stamp(start)};{_stamp(end)};;;"))
+    by_task: dict[float, list[list[float]]] = {}
+    for row in log.table("operations").tolist():
+        if int(row[2]) in _EVENTS:
+            by_task.setdefault(row[0], []).append(row)
+    for parts in by_task.values():
+        start, end = parts[0][12], parts[-1][13]
+        timed.append((start, f"D1;{_EVENTS[int(parts[0][2])]};;{_stamp(start)};{_stamp(end)};;;"))
     return "Maschine;Vorgang;Modus;Von;Bis;Dauer;Breite;Laufmeter", [text for _, text in sorted(timed)]
 
 

@@ -110,8 +110,8 @@ RECORDS = (
     Mutant(
         "checks after a long idle time are counted with the others",
         "studies/fit_printers.py",
-        '            idle = row["start"] - last_run >= datetime.timedelta(hours=check.idle_h)',
-        "            idle = False",
+        'return bool(check["start"] - last["end"] >= datetime.timedelta(hours=idle_h))',
+        "return False",
         (RECOVERY,),
     ),
 )

@@ -85,6 +85,20 @@ def test_a_check_fails_if_it_says_so_or_a_cleaning_follows(scenario: Scenario) -
     assert "nozzle checks that fail at press after 8 h idle, %: 0 checks on record, too few" in left
 
 
+def test_a_check_inside_a_run_over_night_tells_nothing_of_idle_time(scenario: Scenario) -> None:
+    hour = datetime.timedelta(hours=1)
+    rows = []
+    for day in range(12):
+        begin = START + 24 * day * hour
+        # One run until the next morning's seven o'clock; checks an hour and twenty hours after its begin.
+        rows.append({"printer": "press", "start": begin, "end": begin + 23 * hour, **run(10)})
+        rows += [{"printer": "press", "event": "nozzle_check", "start": begin + h * hour,
+                  "end": begin + h * hour} for h in (1, 20)]  # fmt: skip
+    found, left = found_in(rows, scenario)
+    assert found[f"{PRESS}.nozzle_check.fails_pct"].estimate.n == 12
+    assert "nozzle checks that fail at press after 8 h idle, %: 0 checks on record, too few" in left
+
+
 def test_stops_counted_with_the_runs(scenario: Scenario) -> None:
     found, _ = found_in(rows_of(*[("print", 120, run(10, stops=1))] * 6), scenario)
     stops = found[f"{PRESS}.minor_stops.every_running_h"]
@@ -104,13 +118,14 @@ def test_wear_is_told_from_chance_and_the_last_life_is_censored(scenario: Scenar
     # Scale 40 h and shape 5: mean 36.7 h, coefficient of variation 0.229 (gamma function).
     assert name == "weibull"
     assert abs(body["mean"] - 36.7) < 3 * 36.7 * 0.229 / 30**0.5 + 1
-    random = [
-        part
-        for life in (60 * rng.exponential(40, 30)).tolist()
-        for part in (("print", life, run(10)), ("breakdown", 90.0, {}))
-    ]
-    found, _ = found_in(rows_of(*random), scenario)
-    assert found[f"{PRESS}.breakdowns.every_running_h"].how.startswith("exponential; wear (Weibull, shape ")
+
+
+def test_lives_as_chance_would_have_them_are_exponential(scenario: Scenario) -> None:
+    # The quantiles of an exponential with a mean of 40 h, in no order.
+    lives = [-2400 * np.log1p(-((7 * i) % 30 + 0.5) / 30) for i in range(30)]
+    stretches = [part for life in lives for part in (("print", float(life), run(10)), ("breakdown", 90.0, {}))]
+    found, _ = found_in(rows_of(*stretches), scenario)
+    assert found[f"{PRESS}.breakdowns.every_running_h"].how.startswith("exponential; wear (Weibull, shape 1")
 
 
 def test_a_printer_the_scenario_does_not_know_is_told(scenario: Scenario) -> None:

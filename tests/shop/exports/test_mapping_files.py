@@ -28,7 +28,7 @@ columns:
   order_id: Order
   widht_m: {heading: W, unit: cm}
   width_m: {heading: W, unit: parsec}
-  pieces: {heading: Qty, clock: "25:00"}
+  approved: {heading: Proof, clock: "25:00"}
 """
     with pytest.raises(MappingError) as told:
         parse_mapping(text, "map.yaml")
@@ -39,13 +39,13 @@ columns:
     with pytest.raises(MappingError) as told:
         parse_mapping(text.replace("colums: {}\n", ""), "map.yaml")
     assert str(told.value) == (
-        "map.yaml:2:1: columns: the table orders needs received, due, product\n"
+        "map.yaml:2:1: columns: the table orders needs received, due, product, pieces\n"
         "map.yaml:4:3: columns.widht_m: the table orders has no such column; did you mean 'width_m'? known: order_id, "
         "received, due, product, pieces, width_m, height_m, size, rush, repeat, approved, cancelled, priority, "
         "shipped, status\n"
         "map.yaml:5:25: columns.width_m.unit: 'parsec' is no unit here; known: m, mtr, metre, metres, meter, meters, "
         "lfm, cm, mm, in, inch, inches, \", ft, feet, '\n"
-        "map.yaml:6:26: columns.pieces.clock: must be a clock time from 00:00 to 23:59, found '25:00'"
+        "map.yaml:6:30: columns.approved.clock: must be a clock time from 00:00 to 23:59, found '25:00'"
     )
 
 
@@ -80,7 +80,7 @@ def test_a_proposal_for_a_german_order_list(tmp_path: Path) -> None:
     assert dump_mapping(found.mapping) == (
         'table: orders\ndecimal_mark: ","\ncolumns:\n'
         "  order_id: Auftrags-Nr.\n  received: [Datum, Uhrzeit]\n  due: Liefertermin\n"
-        "  product:\n    heading: Artikel\n    values: {Beachflag: beach_flag}\n  pieces: Menge\n"
+        "  product: {heading: Artikel, values: {Beachflag: beach_flag}}\n  pieces: Menge\n"
         "  width_m: {heading: Breite (cm), unit: cm}\n  height_m: {heading: Höhe (cm), unit: cm}\n"
     )
     assert found.doubts == ()
