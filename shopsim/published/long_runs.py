@@ -107,7 +107,7 @@ def _long_run(full: bool) -> Iterator[Finding]:
             return float(np.var(inside, ddof=1))
 
         found, variances = measured(scenario, ("work_in_process_orders", variance_inside))
-        yield mean_of("asymptotic variance of the number inside, rho 0.8", variance, variances, 0.3)
+        yield mean_of("asymptotic variance of the number inside, rho 0.8", variance, variances, 0.4)
         yield mean_of("mean number inside in runs of that length, rho 0.8", rho / (1 - rho), found, 0.05)
         # So that 99 of 100 runs pass, 2.576 / 1.96 of the half-width that 95 of 100 keep.
         off = abs(found[0] - rho / (1 - rho))
@@ -126,6 +126,6 @@ CASES = (
         "W. Whitt, Management Science 35 (1989) 1341-1366: number inside 2 rho (1 + rho) / (mu (1 - rho)^4); D. J. "
         "Daley (1968): delays rho (2 + 5 rho - 4 rho^2 + rho^3) / (mu^2 (1 - rho)^4); formulas from memory, recomputed",
         "three standard errors of a variance from batch means; means within their 99 % intervals, at rho 0.8 that of "
-        "the variance as wide as ±30 %, from 280 batches in all", _long_run, seconds=2,
+        "the variance as wide as ±40 %, from 280 batches in all", _long_run, seconds=2,
     ),
 )  # fmt: skip

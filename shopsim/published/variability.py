@@ -54,7 +54,7 @@ _CONSTANT = {
 def _constant_line(full: bool) -> Iterator[Finding]:
     for minutes, waits_min in _CONSTANT.items():
         sets = {f"products.job.route[{i}].minutes": each for i, each in enumerate(minutes)}
-        scenario = load("tandem", {**sets, "study.weeks": 60 if full else 6})
+        scenario = load("tandem", {**sets, "study.weeks": 120 if full else 6})
         places = ("first", "second", "third")
         found = measured(scenario, [f"wait_mean_h.{place}" for place in places])
         told = " - ".join(f"{each:g}" for each in minutes)
@@ -93,7 +93,7 @@ _UNEQUAL_PAIRS = (
 def _blocking_pairs(full: bool) -> Iterator[Finding]:
     for first, second, room, per_h in _UNEQUAL_PAIRS:
         scenario = load("line_2", {
-            "work_centres.s2.room_before_bundles": room, "study.weeks": 72 if full else 8,
+            "work_centres.s2.room_before_bundles": room, "study.weeks": 110 if full else 8,
             "products.job.route[0].minutes.exponential.mean": float(first),
             "products.job.route[1].minutes.exponential.mean": float(second),
         })  # fmt: skip
