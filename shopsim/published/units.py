@@ -87,7 +87,7 @@ def _lift(_full: bool) -> Iterator[Finding]:
 
 
 # A public table for hot water: °C, and seconds until it burns.
-_SCALDS = ((68, 1), (60, 5), (55, 30), (49, 300))
+_SCALDS = ((68.0, 1), (60.0, 5), (55.0, 30), (49.0, 300))
 
 
 def _burns(_full: bool) -> Iterator[Finding]:
