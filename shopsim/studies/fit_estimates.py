@@ -169,8 +169,8 @@ def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
     x, y = columns / size[:, None], values / size
     if np.linalg.matrix_rank(x) < k:
         raise ValueError("the columns depend on each other; more different rows are needed")
-    weights = np.ones(n)
-    found = np.zeros(k)
+    weights: Floats = np.ones(n)
+    found: Floats = np.zeros(k)
     for _ in range(50):
         root = np.sqrt(weights)
         new = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)[0]

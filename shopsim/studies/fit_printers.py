@@ -171,7 +171,8 @@ def _checks(log: _Log, confidence_pct: float) -> Findings:
         if idle is not None:
             cleaned = after is not None and after.get("event") == "cleaning" and after["start"] - row["end"] <= _SOON
             results[idle].append(not row["passed"] if row.get("passed") is not None else cleaned)
-        if event in ("print", "nozzle_check", "cleaning"):
+        # A run still on stays the last one, whatever was done to the printer meanwhile.
+        if event in ("print", "nozzle_check", "cleaning") and (last is None or row["end"] >= last["end"]):
             last = row
     for idle, key in ((False, "fails_pct"), (True, "fails_after_idle_pct")):
         fails = results[idle]

@@ -81,7 +81,7 @@ def test_a_proposal_for_a_german_order_list(tmp_path: Path) -> None:
         'table: orders\ndecimal_mark: ","\ncolumns:\n'
         "  order_id: Auftrags-Nr.\n  received: [Datum, Uhrzeit]\n  due: Liefertermin\n"
         "  product: {heading: Artikel, values: {Beachflag: beach_flag}}\n  pieces: Menge\n"
-        "  width_m: {heading: Breite (cm), unit: cm}\n  height_m: {heading: Höhe (cm), unit: cm}\n"
+        '  width_m: {heading: Breite (cm), unit: cm}\n  height_m: {heading: "Höhe (cm)", unit: cm}\n'
     )
     assert found.doubts == ()
     reading = read_export(export, found.mapping)
