@@ -53,8 +53,8 @@ def _seats(facts: Facts) -> list[pd.DataFrame]:
     row, start, end = facts.pieces
     place, seat = facts.seat_place[row], facts.code("operations", "seat")[row]
     kind, order = facts.code("operations", "kind")[row], facts.column("operations", "order")[row]
-    at = place >= 0
-    at = np.flatnonzero(at)[np.lexsort((start[at], seat[at], place[at]))]
+    seated = np.flatnonzero(place >= 0)
+    at = seated[np.lexsort((start[seated], seat[seated], place[seated]))]
     names = [_seat_name(facts, p, s) for p, s in zip(place[at].tolist(), seat[at].tolist(), strict=True)]
     work = _frame("place", names, [KINDS[i] for i in kind[at]], start[at], end[at], order[at])
     spans = seat_spans_of(facts)

@@ -121,7 +121,7 @@ def _gone(facts: Facts) -> Floats:
     gone = np.where(facts.cancelled, facts.column("orders", "ended"), np.inf)
     by_order = np.full(int(facts.code("orders", "order").max(initial=0)) + 2, np.inf)
     by_order[facts.code("orders", "order")] = gone
-    return np.minimum(over[task], by_order[facts.code("operations", "order")])
+    return np.asarray(np.minimum(over[task], by_order[facts.code("operations", "order")]))
 
 
 def _inside(starts: Floats, ends: Floats, times: Floats) -> Ints:

@@ -81,7 +81,8 @@ def _bars(table: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, int]:
         raise ValueError(f"kind must be one of {', '.join(_TITLES)}, found {kind!r}")
     found = checked(table, "gantt", ["kind", "row", "state"], ["start_min", "end_min"], may_miss=["order"])
     found = found[found["kind"] == kind]
-    found = found.assign(group=[group_of(kind, state) for state in found["state"]])
+    groups: list[Any] = [group_of(kind, state) for state in found["state"]]
+    found = found.assign(group=groups)
     found = found[found["group"].notna()]
     kept = (found["end_min"] - found["start_min"]).nlargest(MOST_BARS).index
     return found.loc[sorted(kept)].reset_index(drop=True), len(found) - len(kept)

@@ -27,6 +27,8 @@ _DOING = {
 _WORDS = {"work": "at work", "idle": "no work", "break": "break", "absent": "absent"}
 # A box narrower than this part of the floor has no room for words beside its counts.
 _NARROW = 0.3
+# What the library takes for "stop where you are".
+_STOP: list[Any] = [None]
 
 
 def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame) -> go.Figure:
@@ -168,7 +170,7 @@ class _Floor:
                 colours.append(colour)
                 told.append(f"{label(row.person)}: {label(row.doing)}")
         return go.Scatter(
-            x=x or [None], y=y or [None], mode="markers", name="people", customdata=told, showlegend=False,
+            x=_marks(x), y=_marks(y), mode="markers", name="people", customdata=told, showlegend=False,
             marker={"symbol": symbols, "color": colours, "size": 11, "line": {"width": 2, "color": colours}},
             hovertemplate="%{customdata}<extra></extra>",
         )  # fmt: skip
@@ -180,10 +182,15 @@ class _Floor:
 def _squares(marks: tuple[list[float], list[float], list[str]], name: str, symbol: str, colour: str) -> go.Scatter:
     x, y, told = marks
     return go.Scatter(
-        x=x or [None], y=y or [None], mode="markers", name=name, customdata=told, showlegend=False,
+        x=_marks(x), y=_marks(y), mode="markers", name=name, customdata=told, showlegend=False,
         hovertemplate="%{customdata}<extra></extra>",
         marker={"symbol": symbol, "color": colour, "size": 9, "line": {"width": 2, "color": colour}},
     )  # fmt: skip
+
+
+def _marks(values: list[float]) -> list[float | None]:
+    """Values of a trace; one gap where there are none, else the library leaves the trace out."""
+    return [*values] or [None]
 
 
 def _legend(people: bool) -> list[go.Scatter]:
@@ -193,7 +200,7 @@ def _legend(people: bool) -> list[go.Scatter]:
         marks += [(f"person: {words}", *_DOING[doing]) for doing, words in _WORDS.items()]
     return [
         go.Scatter(
-            x=[None], y=[None], mode="markers", name=name, hoverinfo="skip",
+            x=_marks([]), y=_marks([]), mode="markers", name=name, hoverinfo="skip",
             marker={"symbol": symbol, "color": colour, "size": 10, "line": {"width": 2, "color": colour}},
         )
         for name, symbol, colour in marks
@@ -224,8 +231,10 @@ def _controls(times: list[float]) -> dict[str, Any]:
         return {"frame": {"duration": ms, "redraw": False}, "transition": {"duration": 0}, "fromcurrent": True,
                 "mode": "immediate"}  # fmt: skip
 
-    buttons = [{"label": words, "method": "animate", "args": [None, moving(ms)]} for words, ms in _SPEEDS]
-    buttons.append({"label": "pause", "method": "animate", "args": [[None], moving(0)]})
+    buttons: list[dict[str, Any]] = [
+        {"label": words, "method": "animate", "args": [None, moving(ms)]} for words, ms in _SPEEDS
+    ]
+    buttons.append({"label": "pause", "method": "animate", "args": [_STOP, moving(0)]})
     one_day = times[0] // MINUTES_PER_DAY == times[-1] // MINUTES_PER_DAY
     steps = [
         {"label": _name(at)[4:] if one_day else _name(at), "method": "animate",

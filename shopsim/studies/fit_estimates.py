@@ -173,7 +173,7 @@ def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
     found: Floats = np.zeros(k)
     for _ in range(50):
         root = np.sqrt(weights)
-        new = np.linalg.lstsq(x * root[:, None], y * root, rcond=None)[0]
+        new: Floats = np.asarray(np.linalg.lstsq(x * root[:, None], y * root, rcond=None)[0], dtype=np.float64)
         residual = y - x @ new
         spread = float(np.median(np.abs(residual - np.median(residual)))) / 0.6745
         done = bool(np.allclose(new, found, rtol=1e-10, atol=1e-12))

@@ -73,7 +73,7 @@ def test_the_lead_time_curve_with_its_promise() -> None:
     assert figure.layout.shapes[0].x0 == 4.0
     assert figure.layout.annotations[0].text == "promised 4.0 days"
     assert lead_time_curve_in_words(LEAD, 4.0) == (
-        "Half of the orders are out within 3.0 (2.5 to 3.5) days, nine in ten within 5 (4 to 6). "
+        "Half of the orders are out within 3.0 (2.5 to 3.5) days, nine in ten within 5.0 (4.0 to 6.0). "
         "Within the promised 4.0 days 70 % are out."
     )
 
