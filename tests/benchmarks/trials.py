@@ -102,8 +102,9 @@ def replication(demo: str) -> dict[str, float]:
     one_replication(shop.scenario, shop.order_lines)
 
     def one() -> dict[str, float]:
-        set_up, floor = seconds(lambda: Floor(shop.scenario, shop.order_lines, 0))
+        # As `simulate` does.
         gc.disable()
+        set_up, floor = seconds(lambda: Floor(shop.scenario, shop.order_lines, 0))
         running, _ = seconds(lambda: floor.env.run(until=shop.scenario.horizon_min))
         gc.enable()
         floor.close()
