@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from shopsim.errors import (
         AuditError,
         EngineError,
+        ExportError,
         InputError,
+        MappingError,
         OrderBookError,
         RangesError,
         ScenarioError,
@@ -31,9 +33,14 @@ if TYPE_CHECKING:
     from shopsim.sentences.comparison import compared
     from shopsim.sentences.crews import crew_found
     from shopsim.sentences.doubting import hangs_on
+    from shopsim.sentences.fitting import fitted_sentence
     from shopsim.sentences.growing import grown
     from shopsim.sentences.paying import paid
+    from shopsim.sentences.reading import rows_read
     from shopsim.sentences.shifts import patterns_weighed
+    from shopsim.shop.exports.mapping import load_mapping
+    from shopsim.shop.exports.reading import read_export
+    from shopsim.shop.exports.suggestion import suggest_mapping
     from shopsim.shop.ranges_file import InputRange, check_ranges, load_ranges
     from shopsim.shop.rough_cut import rough_cut
     from shopsim.shop.scenario import Scenario
@@ -45,6 +52,7 @@ if TYPE_CHECKING:
     from shopsim.studies.comparison import Plan, compare_options
     from shopsim.studies.crew import CrewPlan, Sizes, smallest_crew
     from shopsim.studies.engine import LocalEngine
+    from shopsim.studies.fit_shop import fit_shop
     from shopsim.studies.growth import GrowthPlan, growth
     from shopsim.studies.option import Option
     from shopsim.studies.payback import PaybackPlan, payback
@@ -65,11 +73,13 @@ __all__ = [
     "ClusterEngine",
     "CrewPlan",
     "EngineError",
+    "ExportError",
     "GrowthPlan",
     "InputError",
     "InputRange",
     "Interval",
     "LocalEngine",
+    "MappingError",
     "Option",
     "OrderBookError",
     "PaybackPlan",
@@ -100,11 +110,14 @@ __all__ = [
     "compared",
     "crew_found",
     "differences",
+    "fit_shop",
+    "fitted_sentence",
     "grown",
     "growth",
     "hangs_on",
     "interval",
     "judge_patterns",
+    "load_mapping",
     "load_ranges",
     "load_scenario",
     "load_shop",
@@ -115,11 +128,14 @@ __all__ = [
     "paid",
     "patterns_weighed",
     "payback",
+    "read_export",
     "replicate",
     "rough_cut",
+    "rows_read",
     "sensitivity",
     "simulate",
     "smallest_crew",
+    "suggest_mapping",
 ]
 
 _HOMES = {
@@ -127,7 +143,9 @@ _HOMES = {
     "shopsim.errors": (
         "AuditError",
         "EngineError",
+        "ExportError",
         "InputError",
+        "MappingError",
         "OrderBookError",
         "RangesError",
         "ScenarioError",
@@ -143,9 +161,14 @@ _HOMES = {
     "shopsim.sentences.comparison": ("compared",),
     "shopsim.sentences.crews": ("crew_found",),
     "shopsim.sentences.doubting": ("hangs_on",),
+    "shopsim.sentences.fitting": ("fitted_sentence",),
     "shopsim.sentences.growing": ("grown",),
     "shopsim.sentences.paying": ("paid",),
+    "shopsim.sentences.reading": ("rows_read",),
     "shopsim.sentences.shifts": ("patterns_weighed",),
+    "shopsim.shop.exports.mapping": ("load_mapping",),
+    "shopsim.shop.exports.reading": ("read_export",),
+    "shopsim.shop.exports.suggestion": ("suggest_mapping",),
     "shopsim.shop.ranges_file": ("InputRange", "check_ranges", "load_ranges"),
     "shopsim.shop.rough_cut": ("rough_cut",),
     "shopsim.shop.scenario": ("Scenario",),
@@ -157,6 +180,7 @@ _HOMES = {
     "shopsim.studies.comparison": ("Plan", "compare_options"),
     "shopsim.studies.crew": ("CrewPlan", "Sizes", "smallest_crew"),
     "shopsim.studies.engine": ("LocalEngine",),
+    "shopsim.studies.fit_shop": ("fit_shop",),
     "shopsim.studies.growth": ("GrowthPlan", "growth"),
     "shopsim.studies.option": ("Option",),
     "shopsim.studies.payback": ("PaybackPlan", "payback"),

@@ -33,9 +33,10 @@ PUBLIC = """
     growth: GrowthPlan
     payback: PaybackPlan Spending
     sensitivity: SensitivityPlan InputRange check_ranges load_ranges
+    records: read_export load_mapping suggest_mapping fit_shop fitted_sentence rows_read
     sentences: as_we_are compared crew_found grown paid hangs_on patterns_weighed
-    errors: ShopsimError InputError ScenarioError OrderBookError WhatIfError RangesError AuditError EngineError
-            StoreError StoppedError
+    errors: ShopsimError InputError ScenarioError OrderBookError WhatIfError RangesError MappingError
+            ExportError AuditError EngineError StoreError StoppedError
     __version__
 """
 HELP = """
