@@ -54,8 +54,13 @@ class Job:
 
     @property
     def going_on(self) -> bool:
-        """Whether an answer is still to be waited for."""
-        return self.stage in ("waiting", "running")
+        """Whether an answer is still to be waited for; what was told to stop is not, while its processes end."""
+        return self.stage in ("waiting", "running") and not self.stop.is_set()
+
+    @property
+    def stopped(self) -> bool:
+        """Whether it was told to stop before it had its answer."""
+        return self.stop.is_set() and self.stage != "done"
 
 
 class Jobs:
@@ -88,7 +93,7 @@ class Jobs:
         return [job for job in list(self._jobs.values()) if job.going_on]
 
     def stop(self, key: str) -> None:
-        """Ask a job to end; it has ended within half a second."""
+        """Tell a job to end: it counts as stopped at once, its processes end within a fraction of a second."""
         job = self._jobs.get(key)
         if job is not None:
             job.stop.set()

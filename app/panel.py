@@ -75,7 +75,7 @@ def _job_of(page: str, question: Question[Any]) -> Job | None:
 
 
 def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> None:
-    if job is not None and job.stage == "stopped":
+    if job is not None and job.stopped:
         st.info("Stopped. What was finished is kept: running again goes on from there.", icon=":material/pause:")
     if job is not None and job.fault is not None:
         st.error("\n".join(f"- {plain(line)}" for line in fault_lines(job.fault)), icon=":material/error:")
@@ -97,7 +97,7 @@ def _watch(key: str) -> None:
     st.progress(share, _progress_text(job))
     if st.button("Stop", key=f"stop.{key[:12]}", icon=":material/stop_circle:"):
         state.jobs().stop(key)
-        job.ended.wait(_EVERY_S)
+        state.note_job(None)
         st.rerun()
 
 

@@ -83,8 +83,10 @@ def test_one_study_at_a_time_the_next_waits(shop: Shop, jobs: Jobs) -> None:
     assert (first.stage, second.stage) == ("running", "waiting")
     third = jobs.start(asked(shop, 4), "as_we_are")
     jobs.stop(third.key)
+    assert (third.stopped, third.going_on) == (True, False)
     assert third.ended.wait(5)
     assert third.stage == "stopped"
+    assert third not in jobs.going_on()
     _Held.go_on.set()
     assert second.ended.wait(60)
     assert (first.stage, second.stage) == ("done", "done")
