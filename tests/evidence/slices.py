@@ -76,6 +76,6 @@ def done_within(servers: int, orders_per_h: float, hours: float) -> float:
     return 1 - late
 
 
-def at_least(promised: float, studies: int) -> int:
+def at_least(promised: float, studies: int, bad_luck: float = 0.01) -> int:
     """How many of so many studies are right if each is with the promised chance, but for 1 % of bad luck."""
-    return int(stats.binom.ppf(0.01, studies, promised))
+    return int(stats.binom.ppf(bad_luck, studies, promised))

@@ -32,9 +32,12 @@ def test_true_values_lie_in_their_intervals(fits: list[ShopFit]) -> None:
 
 
 def test_true_values_lay_inside_in_the_long_run() -> None:
-    for name, (hits, n) in kept().items():
-        assert n >= 100, name
-        assert hits >= at_least(PROMISED, n), name
+    each = kept()
+    for name, (hits, n) in each.items():
+        # One in a hundred that any of all the values has so much bad luck.
+        assert hits >= at_least(PROMISED, n, 0.01 / len(TRUTH)), name
+    hits, n = (sum(column) for column in zip(*each.values(), strict=True))
+    assert hits >= at_least(PROMISED, n)
 
 
 def test_what_is_not_fitted_is_told(fits: list[ShopFit]) -> None:
