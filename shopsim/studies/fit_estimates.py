@@ -181,7 +181,9 @@ def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
         if spread <= 1e-12 or done:
             break
         weights = np.minimum(1.0, HUBER_K * spread / np.maximum(np.abs(residual), 1e-300))
-    bread = np.linalg.inv((x * weights[:, None]).T @ x)
+    # An eased residual no longer moves with the coefficients (the derivative of Huber's function).
+    free = x[weights >= 1.0]
+    bread = np.linalg.pinv(free.T @ free)
     scores = x * (weights * residual)[:, None]
     spreads = bread @ (scores.T @ scores) @ bread * n / (n - k)
     errors = tuple(math.sqrt(max(0.0, each)) for each in np.diag(spreads))
