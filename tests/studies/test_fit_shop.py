@@ -37,7 +37,9 @@ def test_true_values_lay_inside_in_the_long_run() -> None:
         # One in a hundred that any of all the values has so much bad luck.
         assert hits >= at_least(PROMISED, n, 0.01 / len(TRUTH)), name
     hits, n = (sum(column) for column in zip(*each.values(), strict=True))
-    assert hits >= at_least(PROMISED, n)
+    # Normal approximations of skewed means cost about a point of the promised 95 %.
+    assert n >= 100 * len(TRUTH)
+    assert hits >= at_least(PROMISED - 0.01, n)
 
 
 def test_what_is_not_fitted_is_told(fits: list[ShopFit]) -> None:
