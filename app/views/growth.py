@@ -4,7 +4,7 @@ import streamlit as st
 
 from app import state
 from app.panel import ask_panel, pictures_and_tables
-from app.say import cautions, faults, plain
+from app.say import cautions, faults
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.question import all_changed, notes_of
 from shopsim.errors import InputError
@@ -17,7 +17,7 @@ shop = state.sound_shop()
 entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}
 chosen = st.multiselect(
-    "Changes to look at beside the shop as it stands", list(known), format_func=plain, key=f"{PAGE}.chosen",
+    "Changes to look at beside the shop as it stands", list(known), key=f"{PAGE}.chosen",
     default=[name for name in entered.get("chosen", []) if name in known], placeholder="None: the shop alone",
 )  # fmt: skip
 one, two = st.columns(2)

@@ -65,7 +65,7 @@ def described() -> WhatIf:
 
 
 ready = {one.name: one for one in state.what_ifs() if adds_printer(one)}
-machine = st.selectbox("Which printer", [*ready, HERE], format_func=plain, key=f"{PAGE}.machine")
+machine = st.selectbox("Which printer", [*ready, HERE], key=f"{PAGE}.machine")
 try:
     what_if = ready[machine] if machine in ready else described()
     option = changed(shop, [what_if])

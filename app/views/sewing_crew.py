@@ -20,7 +20,7 @@ first = next((crew.id for crew in scenario.crews if next(iter(crew.skills)) in s
 
 chosen = st.multiselect(
     "Crews to size", list(crews), [name for name in entered.get("crews", [first]) if name in crews],
-    format_func=lambda name: plain(crews[name].name or name), max_selections=2, key=f"{PAGE}.crews",
+    format_func=lambda name: crews[name].name or name, max_selections=2, key=f"{PAGE}.crews",
     help="One, or two tried in every combination.",
 )  # fmt: skip
 sizes = []

@@ -36,7 +36,7 @@ def keep(name: str, note: str, changes: list[Change]) -> None:
 
 
 chosen = st.multiselect(
-    "Changes to compare with the shop as it stands", list(known), key="what_if.chosen", format_func=plain,
+    "Changes to compare with the shop as it stands", list(known), key="what_if.chosen",
     default=[name for name in entered.get("chosen", []) if name in known], placeholder="Choose one or several",
 )  # fmt: skip
 state.keep_entered(PAGE, chosen=chosen)

@@ -13,6 +13,7 @@ import webbrowser
 from pathlib import Path
 
 from shopsim.errors import InputError, Problem
+from shopsim.studies.pool import close_all
 
 FIRST_PORT, PORTS = 8501, 20
 _WAIT_S = 30.0
@@ -27,7 +28,10 @@ def run(arguments: argparse.Namespace) -> None:
         threading.Thread(target=_open_when_up, args=(url,), daemon=True).start()
     sys.argv = ["streamlit", "run", str(main_file()), "--server.port", str(port)]
     # As a program of its own would run, but in this process, so that a signal to us is a signal to it.
-    runpy.run_module("streamlit", run_name="__main__", alter_sys=True)
+    try:
+        runpy.run_module("streamlit", run_name="__main__", alter_sys=True)
+    finally:
+        close_all()
 
 
 def main_file() -> Path:

@@ -12,11 +12,13 @@ from concurrent.futures import FIRST_COMPLETED, Future, wait
 from contextlib import contextmanager
 from itertools import chain
 from typing import Any
+from weakref import WeakSet
 
 from shopsim.errors import EngineError, StoppedError
 from shopsim.studies.engine import MOST_LOSSES, Done, Job, end_with, work
 
 _LOOK_EVERY_S = 0.1
+_POOLS: WeakSet[Pool] = WeakSet()
 
 
 class Pool:
@@ -27,6 +29,8 @@ class Pool:
         self.workers = max(2, workers or os.cpu_count() or 1)
         self._turn = threading.Lock()
         self._processes: Any = None
+        self._closed = False
+        _POOLS.add(self)
 
     def engine(self, stop: Callable[[], bool]) -> PoolEngine:
         """The pool as an engine for one study."""
@@ -43,7 +47,8 @@ class Pool:
             self._turn.release()
 
     def submit(self, job: Job) -> Future[Done]:
-        """Give a job to a process."""
+        """Give a job to a process. Raises StoppedError once the pool is closed."""
+        _look(lambda: self._closed)
         if self._processes is None:
             from joblib.externals.loky.process_executor import ProcessPoolExecutor
 
@@ -56,6 +61,17 @@ class Pool:
         processes, self._processes = self._processes, None
         if processes is not None:
             processes.shutdown(wait=False, kill_workers=True)
+
+    def close(self) -> None:
+        """End the processes for good."""
+        self._closed = True
+        self.end()
+
+
+def close_all() -> None:
+    """Close every pool: a program that ends would else wait for the replications in work."""
+    for pool in list(_POOLS):
+        pool.close()
 
 
 class PoolEngine:
@@ -71,7 +87,7 @@ class PoolEngine:
 
     def run(self, jobs: Iterable[Job]) -> Generator[Done, None, None]:
         """Finished jobs as they come; those of a lost worker are run again. Raises EngineError after five losses."""
-        from joblib.externals.loky.process_executor import BrokenProcessPool
+        from joblib.externals.loky.process_executor import BrokenProcessPool, ShutdownExecutorError
 
         to_do, at_work, losses = iter(jobs), dict[Future[Done], Job](), 0
         try:
@@ -93,6 +109,8 @@ class PoolEngine:
                         raise EngineError(message) from None
                     to_do, at_work = chain(list(at_work.values()), to_do), {}
                     self._pool.end()
+        except ShutdownExecutorError:
+            raise StoppedError("stopped: the pool was closed; finished replications are kept") from None
         finally:
             if at_work:
                 self._pool.end()

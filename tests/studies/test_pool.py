@@ -83,3 +83,12 @@ def test_one_study_at_a_time_and_waiting_can_be_stopped(pool: Pool) -> None:
         assert not began.is_set()
     waiting.join(5)
     assert began.is_set()
+
+
+def test_a_closed_pool_takes_nothing_more_and_ends_what_is_at_work() -> None:
+    made = Pool(2)
+    found = made.engine(never).run(Job(of_weeks(weeks), (0,)) for weeks in (1, 1100, 1100))
+    next(found)
+    made.close()
+    with pytest.raises(StoppedError):
+        list(found)
