@@ -16,7 +16,8 @@ shop = state.sound_shop()
 scenario, entered = shop.scenario, state.entered(PAGE)
 crews = {crew.id: crew for crew in scenario.crews}
 sews = {centre.needed_skill for centre in scenario.work_centres if centre.kind == "sewing"}
-first = next((crew.id for crew in scenario.crews if next(iter(crew.skills)) in sews), scenario.crews[0].id)
+at_home = [crew for crew in scenario.crews if next(iter(crew.skills)) in sews] or scenario.crews
+first = max(at_home, key=lambda crew: crew.count).id
 
 chosen = st.multiselect(
     "Crews to size", list(crews), [name for name in entered.get("crews", [first]) if name in crews],

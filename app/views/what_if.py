@@ -64,15 +64,16 @@ with st.expander("Compose a new what-if", expanded=not known):
         if st.button("Keep this what-if", type="primary", disabled=not name, key="what_if.keep"):
             keep(name, note, pending)
 
-runs = st.segmented_control(
-    "How long to run", ["Until on time is known to ±2 points", "20 runs each"], key="what_if.plan",
-    default=entered.get("plan", "20 runs each"),
+PLANS = ("20 runs each", "Until on time is known to ±2 points")
+runs = st.radio(
+    "How long to run", PLANS, PLANS.index(entered["plan"]) if entered.get("plan") in PLANS else 0, horizontal=True,
+    key="what_if.plan",
 )  # fmt: skip
-state.keep_entered(PAGE, plan=runs or "20 runs each")
+state.keep_entered(PAGE, plan=runs)
 if not chosen:
     st.info("Choose at least one change above.", icon=":material/info:")
     st.stop()
-plan = usual_plan("on_time_share") if runs and runs.startswith("Until") else Plan("count", 20, at_most=20)
+plan = usual_plan("on_time_share") if runs == PLANS[1] else Plan("count", 20, at_most=20)
 try:
     options = all_changed(shop, [[known[name]] for name in chosen])
 except InputError as fault:
