@@ -73,7 +73,9 @@ class ClusterEngine:
                     work_list.give_out(1)
                     yield done
         except (OSError, CancelledError, RuntimeError) as fault:
-            why = str(fault) or type(fault).__name__
+            # What is said of cancelled futures runs over many lines and helps nobody.
+            gone = isinstance(fault, CancelledError)
+            why = "its scheduler is gone" if gone else " ".join(str(fault).split()) or type(fault).__name__
             raise EngineError(f"{self._address}: the cluster was lost ({why}); finished work is kept") from fault
         finally:
             with suppress(OSError, CancelledError, RuntimeError):
