@@ -20,13 +20,11 @@ NAMES: dict[Span, tuple[str, ...]] = {
     "week": tuple(calendar.day_name),
     "day": tuple(f"{hour:02d}:00" for hour in range(24)),
 }
-# A month's days on average over four years.
-_DAYS = (31, 28.25, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """One month, weekday or hour: its share as in the file, and the mean number of orders received in it."""
+    """One month, weekday or hour: its share as in the file, and its mean orders (of a month: orders a week)."""
 
     name: str
     share: float
@@ -34,7 +32,7 @@ class Rate:
 
 
 def rates(forecast: Forecast, span: Span, month: int | None = None, weekday: int | None = None) -> list[Rate]:
-    """The rates of a year (orders a month), a week (orders a day) or a day (orders an hour).
+    """The rates of a year (orders a week in each month), a week (orders a day) or a day (orders an hour).
 
     `month` (0 to 11) and `weekday` (0 to 6) narrow a week or a day down; without them it is an average one. Campaigns
     and hire fleets come on top.
@@ -42,7 +40,7 @@ def rates(forecast: Forecast, span: Span, month: int | None = None, weekday: int
     shares = [1.0] * len(NAMES[span]) if forecast.evenly_spread else list(getattr(forecast, FIELDS[span]))
     per_week = forecast.orders_per_week * (1.0 if month is None or span == "year" else _relative(forecast, month))
     if span == "year":
-        orders = [per_week / 7 * days * _relative(forecast, place) for place, days in enumerate(_DAYS)]
+        orders = [per_week * _relative(forecast, place) for place in range(12)]
     else:
         per_day = per_week / 7 if weekday is None else per_week * _weekday_part(forecast, weekday)
         total = sum(shares)

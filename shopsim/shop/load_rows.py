@@ -13,7 +13,7 @@ from shopsim.shop.rough_cut import FULL, TIGHT, Load, RoughCut, rough_cut
 from shopsim.shop.scenario import Scenario
 
 Verdict = Literal["keeps up", "tight", "over full", "can never keep up"]
-_SHORT_OF = {"machine": "machine hours", "seats": "seats", "people": "people"}
+_SHORT_OF = {"machine": "machine", "seats": "seats", "people": "people"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,5 +66,5 @@ def _name(scenario: Scenario, load: Load) -> str:
         return "People at the printers"
     if load.kind == "people":
         places = [names.get(place, "the printers") for place in load.places]
-        return f"The same people at {', '.join(places[:-1])} and {places[-1]}"
+        return f"People shared by {', '.join(places[:-1])} and {places[-1]}"
     return names.get(load.id, load.id)

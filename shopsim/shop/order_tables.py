@@ -39,16 +39,27 @@ def open_table(path: Path) -> Table:
     Raises OrderBookError for a file that is missing, too large, of another kind or broken, and for columns that are
     unknown, missing or there twice; broken rows raise it while the rows are read.
     """
+    _require_known_kind(path)
+    return table_in(read_bytes(path, MAX_BYTES, OrderBookError), path)
+
+
+def table_in(content: bytes, path: Path) -> Table:
+    """As `open_table`, from the content of a file; ``path`` tells its kind and stands for it in messages."""
     kind = path.suffix.lower()
-    if kind not in (".csv", ".xlsx"):
-        _refuse(path, None, "must be a .csv or .xlsx file")
-    content = read_bytes(path, MAX_BYTES, OrderBookError)
+    _require_known_kind(path)
+    if len(content) > MAX_BYTES:
+        _refuse(path, None, f"must be at most {MAX_BYTES / 1e6:g} MB, found {len(content) / 1e6:.1f} MB")
     if kind == ".xlsx":
         return Table(_rows(path, _sheet_rows(path, content)), decimal_comma=False)
     text = decode(content, str(path), OrderBookError)
     header = text.lstrip("\r\n").split("\n", 1)[0]
     separator = ";" if header.count(";") > header.count(",") else ","
     return Table(_rows(path, _csv_rows(path, text, separator)), decimal_comma=separator == ";")
+
+
+def _require_known_kind(path: Path) -> None:
+    if path.suffix.lower() not in (".csv", ".xlsx"):
+        _refuse(path, None, "must be a .csv or .xlsx file")
 
 
 def _refuse(path: Path, line: int | None, message: str) -> NoReturn:

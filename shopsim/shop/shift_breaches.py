@@ -17,7 +17,7 @@ from math import ceil, inf
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of, day_number
 from shopsim.craft.shift_rules import DIRECTIVE, IN_A_ROW, Breach, Worked, breaches, guidance
-from shopsim.shop.people import WEEKDAYS, Shift
+from shopsim.shop.people import WEEKDAYS, Crew, Shift
 from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
 
@@ -67,9 +67,7 @@ def rest_findings(scenario: Scenario) -> list[RestFinding]:
         if not crews or shift.round_the_clock:
             continue
         plain = list(_of_pattern(shift))
-        for rule, breach, date in _dated(plain, shift, scenario.shop.starts):
-            names, people = tuple(crew.id for crew in crews), sum(crew.count for crew in crews)
-            found.append(RestFinding(shift.id, names, people, breach.row, breach.what, rule, date, *breach[3:]))
+        found += pattern_findings(shift, crews, scenario.shop.starts)
         for crew in crews:
             agreed = [each for each in scenario.policies.overtime if crew.id in each.crews]
             known = {(breach.what, breach.at) for rule, breach in plain if rule}
@@ -78,6 +76,15 @@ def rest_findings(scenario: Scenario) -> list[RestFinding]:
                 what = f"{breach.what}{WITH_OVERTIME}"
                 found.append(RestFinding(shift.id, (crew.id,), crew.count, breach.row, what, False, date, *breach[3:]))
     return sorted(found, key=lambda finding: not finding.rule)
+
+
+def pattern_findings(shift: Shift, crews: Sequence[Crew], starts: datetime.date) -> list[RestFinding]:
+    """Every breach by the crews of one shift that is not round the clock, overtime left out."""
+    names, people = tuple(crew.id for crew in crews), sum(crew.count for crew in crews)
+    return [
+        RestFinding(shift.id, names, people, breach.row, breach.what, rule, date, *breach[3:])
+        for rule, breach, date in _dated(list(_of_pattern(shift)), shift, starts)
+    ]
 
 
 def crews_not_judged(scenario: Scenario) -> list[str]:

@@ -13,7 +13,7 @@ from shopsim.shop.changes import Change
 from shopsim.shop.forms.cell_faults import place_faults
 from shopsim.shop.forms.cells import value_at
 from shopsim.shop.forms.columns import Column, column
-from shopsim.shop.forms.draft import Draft
+from shopsim.shop.forms.editing import Editing
 from shopsim.shop.forms.layout import LAYOUTS, PARTS
 from shopsim.shop.forms.spread_text import read_spread, spread_text
 from shopsim.shop.forms.tables import Table
@@ -26,7 +26,7 @@ from tests.properties.random_shops import shops
 DEMOS = Path(__file__).parents[2] / "demo_scenarios"
 SMALL = (Path(__file__).parent / "small_shop.yaml").read_text(encoding="utf-8")
 DRAFTS = {
-    path.stem: Draft(path.read_text(encoding="utf-8"), path.name)
+    path.stem: Editing(path.read_text(encoding="utf-8"), path.name)
     for path in [*sorted(DEMOS.glob("*.yaml")), Path(__file__).parent / "unusual.yaml"]
 }
 
@@ -140,13 +140,14 @@ def test_every_field_of_the_models_can_be_edited_somewhere() -> None:
         for layout in LAYOUTS.values()
         for each in layout.columns
     }
-    # Edges by side are four columns; the others have editors of their own (shift grid, forecast, skills).
+    # Edges by side are four columns; the others have editors of their own (shift grid, forecast, skills, order book).
     elsewhere = {
         ("products", "route", "edges"),
         ("shifts", "weeks", "blocks", "days"),
         ("shifts", "weeks", "blocks", "hours"),
         ("shifts", "weeks", "blocks", "breaks"),
         ("crews", "skills"),
+        ("demand", "order_book", "file"),
         ("demand", "forecast", "month_index"),
         ("demand", "forecast", "weekday_shares"),
         ("demand", "forecast", "hour_shares"),
@@ -212,7 +213,7 @@ def test_distributions_as_people_type_them(text: str, value: Any) -> None:
     assert read_spread(text) == value
 
 
-def edited(draft: Draft, table: Table, row: int, **cells: Any) -> Draft:
+def edited(draft: Editing, table: Table, row: int, **cells: Any) -> Editing:
     return draft.changed(table.edits(draft.values, {row: cells}))
 
 
@@ -225,7 +226,7 @@ def test_comments_stay_and_only_the_edited_value_differs() -> None:
 
 
 def test_a_new_name_is_followed_by_whatever_refers_to_it() -> None:
-    draft = Draft(SMALL)
+    draft = Editing(SMALL)
     after = edited(draft, Table(LAYOUTS["work_centres"]), 1, id="stitchers")
     assert after.faults == []
     assert after.values["products"][0]["route"][2]["at"] == "stitchers"
@@ -237,7 +238,7 @@ def test_a_new_name_is_followed_by_whatever_refers_to_it() -> None:
 
 
 def test_a_family_fills_in_what_is_not_written() -> None:
-    draft = Draft(SMALL)
+    draft = Editing(SMALL)
     fixing = Table(LAYOUTS["fixing"])
     assert fixing.rows(draft.values)[0]["plate_c"] == 190
     after = edited(draft, Table(LAYOUTS["fabrics"]), 0, family="voile")
@@ -246,7 +247,7 @@ def test_a_family_fills_in_what_is_not_written() -> None:
 
 def test_cleared_cells_go_back_to_the_default_or_to_none() -> None:
     table = Table(LAYOUTS["printers"])
-    draft = edited(Draft(SMALL), table, 0, print_width_m=1.6)
+    draft = edited(Editing(SMALL), table, 0, print_width_m=1.6)
     assert draft.values["printers"][0]["print_width_m"] == 1.6
     draft = edited(draft, table, 0, print_width_m=None)
     assert "print_width_m" not in draft.values["printers"][0]
@@ -258,7 +259,7 @@ def test_cleared_cells_go_back_to_the_default_or_to_none() -> None:
 
 def test_groups_are_switched_off_and_on() -> None:
     table, key = Table(LAYOUTS["breakdowns"]), "breakdowns.*"
-    off = edited(Draft(SMALL), table, 0, **{key: False})
+    off = edited(Editing(SMALL), table, 0, **{key: False})
     assert off.scenario is not None
     assert off.scenario.printers[0].breakdowns is None
     assert table.rows(off.values)[0] == {
@@ -275,16 +276,16 @@ def test_groups_are_switched_off_and_on() -> None:
 
 def test_another_step_keeps_what_both_have() -> None:
     route = Table(LAYOUTS["route"], 0)
-    after = edited(Draft(SMALL), route, 2, op="cut")
+    after = edited(Editing(SMALL), route, 2, op="cut")
     assert after.values["products"][0]["route"][2] == {"op": "cut", "at": "machines"}
-    offline = edited(Draft(SMALL), Table(LAYOUTS["fixation"]), 0, **{"fixation.kind": "offline"})
+    offline = edited(Editing(SMALL), Table(LAYOUTS["fixation"]), 0, **{"fixation.kind": "offline"})
     assert [str(each) for each in place_faults(offline.values, offline.faults)] == [
         "Fixing in the printer, p1, Calender: missing; give a name"
     ]
 
 
 def test_cells_of_other_steps_are_empty() -> None:
-    rows = Table(LAYOUTS["route"], 0).rows(Draft(SMALL).values)
+    rows = Table(LAYOUTS["route"], 0).rows(Editing(SMALL).values)
     assert [row["op"] for row in rows] == ["print", "cut", "sew", "pack"]
     assert [row["mode"] for row in rows] == ["production", None, None, None]
     assert [row["edge_extra_m"] for row in rows] == [0.012, None, None, None]
@@ -304,14 +305,14 @@ def test_cells_of_other_steps_are_empty() -> None:
     ],
 )
 def test_new_rows_are_sound(key: str, owner: int | None, expected: tuple[str, Any]) -> None:
-    draft = Draft(SMALL)
+    draft = Editing(SMALL)
     change = Table(LAYOUTS[key], owner).added(draft.values)
     assert change == Change("add", *expected)
     assert draft.changed([change]).faults == []
 
 
 def test_copies_and_removals() -> None:
-    draft, printers = Draft(SMALL), Table(LAYOUTS["printers"])
+    draft, printers = Editing(SMALL), Table(LAYOUTS["printers"])
     two = draft.changed([printers.copied(draft.values, 0)])
     assert [each.id for each in two.scenario.printers] == ["p1", "p1_2"]
     three = two.changed([printers.copied(two.values, 1)])
@@ -322,8 +323,16 @@ def test_copies_and_removals() -> None:
     assert [step.name for step in shorter.scenario.printers[0].nozzle_check.ladder] == ["light clean", "manual wipe"]
 
 
+def test_steps_change_places() -> None:
+    route, draft = Table(LAYOUTS["route"], 0), Editing(SMALL)
+    after = draft.changed(route.moved(draft.values, 3, -1))
+    assert [step["op"] for step in after.values["products"][0]["route"]] == ["print", "cut", "pack", "sew"]
+    assert after.changed(route.moved(after.values, 2, 1)).scenario == draft.scenario
+    assert route.moved(draft.values, 0, -1) == route.moved(draft.values, 3, 1) == []
+
+
 def test_faults_stand_at_their_cells() -> None:
-    draft = Draft(SMALL)
+    draft = Editing(SMALL)
     faulty = draft
     for key, owner, row, cells in (
         ("printers", None, 0, {"print_width_m": -1.0}),

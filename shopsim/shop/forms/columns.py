@@ -14,7 +14,9 @@ from pydantic_core import PydanticUndefined
 from shopsim.shop.base import MOST
 from shopsim.shop.forms.spread_text import HOW, spread_text
 from shopsim.shop.forms.words import help_of, label_of
+from shopsim.shop.materials import Fabric, family_values
 from shopsim.shop.model_paths import item_kind, models_of, tags_of
+from shopsim.shop.policies import OrderSequence
 from shopsim.shop.scenario_dump import plain
 from shopsim.shop.what_if_words import unit_of
 
@@ -27,6 +29,11 @@ REFERS_TO = {
     "order_check_at": "work_centres", "repair_at": "work_centres", "calender": "calenders", "product": "products",
     "printers": "printers",
 }  # fmt: skip
+
+
+# A title that says "minutes" needs no unit besides.
+_SPELLED = {"min": "minutes", "h": "hours"}
+_OF_FAMILY = frozenset(family_values("front_lit"))
 
 
 class Limits(NamedTuple):
@@ -56,8 +63,8 @@ _OPEN = Limits()
 class Column:
     """One field to edit; `path` leads to it from the row's item. `default` is a plain value, None if there is none.
 
-    `may_be_none`: the file may say null. `required`: the file must hold it. `refers` is the list of the scenario whose
-    ids are the choices, `tags` the members of a union that have the field (empty: all).
+    `may_be_none`: the file may say null. `required`: the file must hold it. `refers` names the lists of the scenario
+    whose ids are the choices, `tags` the members of a union that have the field (empty: all).
     """
 
     path: tuple[str, ...]
@@ -71,7 +78,7 @@ class Column:
     usual: tuple[float, float] | None = None
     row_id: str = ""
     choices: tuple[str, ...] = ()
-    refers: str = ""
+    refers: tuple[str, ...] = ()
     tags: tuple[str, ...] = ()
 
     @property
@@ -82,7 +89,8 @@ class Column:
     def title(self, currency: str) -> str:
         """``Roll width, m``: the label with its unit."""
         unit = self.unit(currency)
-        return f"{self.label}, {unit}" if unit and unit != self.label.lower() else self.label
+        told = _SPELLED.get(unit, unit) in self.label.lower()
+        return f"{self.label}, {unit}" if unit and not told else self.label
 
     def unit(self, currency: str) -> str:
         """The unit the field's name tells, empty without one."""
@@ -145,11 +153,14 @@ def _leaf_column(path: tuple[str, ...], holders: list[type[BaseModel]], tags: tu
     first = options[0]
     required = all(each.model_fields[name].is_required() for each in holders)
     bounds = (first.get(key) for key in ("minimum", "maximum", "exclusiveMinimum", "exclusiveMaximum"))
+    about, default = help_of(holder.__name__, name), _default(field)
+    if holder is Fabric and name in _OF_FAMILY:
+        about, default = f"{about} Left empty: as the family has it.".strip(), None
     return Column(
-        path, kind, label_of(path), help_of(holder.__name__, name), _default(field), required,
+        path, kind, label_of(path), about, default, required,
         len(options) < len(schema.get("anyOf", [schema])), Limits(*bounds),
         None if low is None or high is None else (low, high), extra.get("handbook_row", ""), choices,
-        REFERS_TO.get(name, ""), tags,
+        _refers(holder, name), tags,
     )  # fmt: skip
 
 
@@ -181,6 +192,12 @@ def _kind(options: list[dict[str, Any]], holders: list[type[BaseModel]], name: s
         return "date", ()
     kinds: dict[str, Kind] = {"number": "number", "integer": "whole", "boolean": "yes_no", "string": "text"}
     return kinds[first["type"]], ()
+
+
+def _refers(holder: type[BaseModel], name: str) -> tuple[str, ...]:
+    if holder is OrderSequence and name == "at":
+        return "work_centres", "printers"
+    return (REFERS_TO[name],) if name in REFERS_TO else ()
 
 
 def _default(field: FieldInfo) -> Any:

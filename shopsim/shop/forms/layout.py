@@ -204,7 +204,7 @@ COSTS = Part("money", "Money and study", (
 
 ORDERS = Part("orders", "Orders", (
     _sheet("demand", "Where orders come from", "demand", demand.Demand,
-           "order_book.file lead_from_approval note " + _in(
+           "lead_from_approval note " + _in(
                "forecast", "* orders_per_week starts lead_days rush_pct rush_lead_days lines_per_order "
                "day_to_day_dispersion evenly_spread")),
     _list("mix", "What is ordered", "demand.forecast.mix", (demand.MixLine,), "product share_pct pieces",

@@ -85,6 +85,14 @@ class Table:
         """A row taken out."""
         return Change("remove", path_of(self.row_path(row)))
 
+    def moved(self, values: Values, row: int, by: int) -> list[Change]:
+        """A row and its neighbour changing places; nothing at the ends of the table."""
+        other = row + by
+        if not 0 <= other < self.count(values):
+            return []
+        items = [value_at(values, self.row_path(each)) for each in (row, other)]
+        return [Change("set", path_of(self.row_path(at)), item) for at, item in zip((other, row), items, strict=True)]
+
     def label(self, values: Values, row: int) -> str:
         """By what a row is known: its first cell, else its number."""
         if self.layout.single:
@@ -102,14 +110,13 @@ class Table:
         """Whether the member of a union that stands there has the column's field, or wrongly holds it."""
         row_is_member = len(self.layout.models) > 1
         holder = self.row_path(row) if row_is_member else (*self.row_path(row), column.path[0])
-        tag = next(
-            (value_at(values, (*holder, name)) for name in ("op", "kind") if value_at(values, (*holder, name))), None
-        )
-        written = value_at(values, holder)
-        return tag in column.tags or (isinstance(written, dict) and column.path[-1] in written)
+        there = value_at(values, holder)
+        if not isinstance(there, dict):
+            return False
+        return bool({there.get("op"), there.get("kind")}.intersection(column.tags)) or column.path[-1] in there
 
     def _edit(self, values: Values, row: int, column: Column, cell: Any) -> Iterator[Change]:
-        if _same(self._cell(values, row, column), cell):
+        if _same(column, self._cell(values, row, column), cell):
             return
         item = self.row_path(row)
         path = path_of((*item, *column.path))
@@ -147,8 +154,11 @@ def _stem(layout: Layout) -> str:
     return KINDS.get(layout.place, "mode").replace(" ", "_")
 
 
-def _same(now: Cell, cell: Any) -> bool:
-    return bool(now == cell) or (is_empty(now) and is_empty(cell))
+def _same(column: Column, now: Cell, cell: Any) -> bool:
+    """Whether two cells say the same, however they are typed."""
+    if is_empty(now) or is_empty(cell):
+        return is_empty(now) and is_empty(cell)
+    return bool(plain_of(column, now) == plain_of(column, cell))
 
 
 def _switched(values: Values, path: Path, column: Column, on: bool) -> Iterator[Change]:
@@ -158,7 +168,7 @@ def _switched(values: Values, path: Path, column: Column, on: bool) -> Iterator[
     if on and there_by_default and written:
         yield Change("remove", path_of(path))
     elif on:
-        yield Change("set", path_of(path), dict(_NEEDED.get(str(path[-1]), {})))
+        yield Change("set", path_of(path), _usual(values, str(path[-1])))
     elif there_by_default:
         yield Change("set", path_of(path), None)
     elif written:
@@ -169,8 +179,16 @@ def _switched(values: Values, path: Path, column: Column, on: bool) -> Iterator[
 _NEEDED: dict[str, Values] = {
     "side_work": {"minutes": 15}, "orders_at_once": {"most": 50, "when_full": "wait"},
     "bought_in_print": {"when_queue_h": 40}, "size_range": {"area_m2": [0.5, 2, 8], "width_over_height": [0.5, 1, 2]},
-    "forecast": {"orders_per_week": 20, "mix": []},
+    "forecast": {"orders_per_week": 20},
 }  # fmt: skip
+
+
+def _usual(values: Values, group: str) -> Values:
+    made = dict(_NEEDED.get(group, {}))
+    if group == "forecast":
+        ids = [each["id"] for each in values.get("products") or [] if isinstance(each, dict) and "id" in each]
+        made["mix"] = [{"product": name, "share_pct": 100} for name in ids[:1]]
+    return made
 
 
 def _cleared(values: Values, path: Path, column: Column) -> Iterator[Change]:

@@ -19,7 +19,7 @@ MOST_KEPT = 100
 
 
 @dataclass(frozen=True)
-class Draft:
+class Editing:
     """A scenario's text on the way from one sound state to the next; in between it may be unsound.
 
     `past` holds the texts before each edit, the oldest first. Raises ScenarioError for text that is no YAML of ours.
@@ -54,17 +54,17 @@ class Draft:
         """What keeps it from being sound, as paths with messages."""
         return [] if isinstance(self.checked, Scenario) else self.checked
 
-    def changed(self, changes: Iterable[Change]) -> Draft:
-        """The draft after changes, made one after the other; itself if they alter nothing.
+    def changed(self, changes: Iterable[Change]) -> Editing:
+        """The text after changes, made one after the other; itself if they alter nothing.
 
         Raises ScenarioError for a change that fits nothing.
         """
         return self.with_text(edit_scenario(self.text, changes, self.name))
 
-    def with_text(self, text: str) -> Draft:
-        """The draft with another text, which can be undone; itself if it is the same."""
-        return self if text == self.text else Draft(text, self.name, (*self.past, self.text)[-MOST_KEPT:])
+    def with_text(self, text: str) -> Editing:
+        """The text with another text, which can be undone; itself if it is the same."""
+        return self if text == self.text else Editing(text, self.name, (*self.past, self.text)[-MOST_KEPT:])
 
-    def undone(self) -> Draft:
-        """The draft before its last edit; itself if there is none."""
+    def undone(self) -> Editing:
+        """The text before its last edit; itself if there is none."""
         return replace(self, text=self.past[-1], past=self.past[:-1]) if self.past else self
