@@ -1,9 +1,32 @@
-"""Orders."""
+"""What the shop is asked for: a forecast by month, weekday and hour, or an order book from a file."""
 
 import streamlit as st
 
-from app import state
+from app import edits, state
+from app.forecast_editor import edit_forecast
+from app.load_panel import load_panel
+from app.order_upload import upload_orders
+from app.parts import edit_part
+from app.say import plain
+from shopsim.shop.forms.cell_faults import place_faults
+from shopsim.shop.forms.layout import ORDERS
 
 st.title("Orders")
 state.required()
-st.caption("This page is still to come.")
+editing = edits.current()
+found = place_faults(editing.values, editing.faults)
+st.button("Undo", icon=":material/undo:", key="orders.undo", on_click=edits.undo, disabled=not edits.can_undo())
+
+st.header("How many, and of what", divider="gray")
+edit_part((ORDERS,), found, "orders")
+for each in found:
+    if each.table is None or each.part != ORDERS.key:
+        st.error(plain(each), icon=":material/error:")
+
+st.header("Over the year, the week and the day", divider="gray")
+edit_forecast()
+
+st.header("Order book", divider="gray")
+upload_orders()
+
+load_panel()

@@ -1,0 +1,47 @@
+"""Shift patterns side by side: the shop as it stands and what-ifs, by cost, dates, nights and rest times."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from app import state
+from app.panel import ask_panel, pictures_and_tables
+from app.say import cautions, faults
+from shopsim.answers.question import all_changed
+from shopsim.answers.shifts import ShiftPatterns
+from shopsim.errors import InputError
+from shopsim.studies.comparison import Plan
+
+_PAGE = "shifts"
+_RUNS = (10, 20, 50, 100)
+
+
+def compare_patterns() -> None:
+    """Choose patterns and run them on the same orders."""
+    shop = state.shop()
+    if shop is None:
+        st.info("Mend the shop first.", icon=":material/info:")
+        return
+    known = {each.name: each for each in state.what_ifs()}
+    entered = state.entered(_PAGE)
+    chosen = st.multiselect(
+        "Patterns to set beside the shop as it stands", list(known), key="shifts.chosen",
+        default=[name for name in entered.get("chosen", []) if name in known],
+        placeholder="Paint one above and keep it, or choose a what-if",
+    )  # fmt: skip
+    runs = st.select_slider("Runs of each", _RUNS, entered.get("runs", 20), key="shifts.runs", width=360)
+    state.keep_entered(_PAGE, chosen=chosen, runs=runs)
+    if not chosen:
+        return
+    try:
+        options = all_changed(shop, [[known[name]] for name in chosen])
+    except InputError as fault:
+        faults(fault.problems)
+        return
+    plan = Plan("count", runs, at_most=runs)
+    question = ShiftPatterns(scenario=state.required().name, shop=shop, changed=options, plan=plan)
+    answer = ask_panel(question, _PAGE, "Compare")
+    if answer is not None:
+        pictures_and_tables(answer)
+        for option in answer.document["options"].values():
+            cautions(option["notes"])

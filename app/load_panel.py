@@ -1,0 +1,35 @@
+"""Load against capacity beside what is being edited, by the shop as it is at this moment."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from app import state
+from app.say import faults, table
+from shopsim.shop.load_rows import LoadRow, load_rows
+
+_NOTE = (
+    "Hours a week, on paper: remakes, breaks, sickness and breakdowns are in, waits and changes are not. Tight: over "
+    "85 % in the worst week. What keeps up on paper may still be late; what cannot never will."
+)
+
+
+def load_panel() -> None:
+    """The table, or what keeps the shop from having one."""
+    st.subheader("Load against capacity")
+    shop = state.shop()
+    if shop is None:
+        faults(state.faults())
+        return
+    rows = load_rows(shop.scenario, shop.order_lines)
+    if not rows:
+        st.caption("Nothing is asked of any place.")
+        return
+    columns = ("Place", "Verdict", "Load, %", "Worst week, %", "Week of", "Asked, h", "There, h", "Short of")
+    table(columns, map(_cells, rows), left=(0, 1, 4, 7), note=_NOTE)
+
+
+def _cells(row: LoadRow) -> tuple[str, ...]:
+    loads = ("nobody there" if pct is None else f"{pct:.0f}" for pct in (row.load_pct, row.worst_pct))
+    week = f"{row.worst_week:%d %b}"
+    return row.name, row.verdict, *loads, week, f"{row.asked_h:.1f}", f"{row.there_h:.1f}", row.limit

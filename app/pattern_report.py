@@ -1,0 +1,71 @@
+"""What a painted pattern asks of people: hours, nights, pay, and every rest-time finding."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+
+import streamlit as st
+from pydantic import ValidationError
+
+from app import edits
+from app.say import plain, table
+from shopsim.sentences.shifts import STANDING
+from shopsim.shop.people import Crew, Shift
+from shopsim.shop.shift_breaches import RestFinding, pattern_findings
+from shopsim.shop.shift_facts import ShiftFacts, shift_facts
+from shopsim.shop.shift_grid import Grid, weeks_of
+from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
+
+_LONG_DAY_H = 10
+
+
+def report_pattern(shift: Shift, grid: Grid, crews: Sequence[Crew]) -> bool:
+    """Tell what follows from the grid; whether it makes a sound shift at all."""
+    try:
+        made = Shift.model_validate({**shift.model_dump(exclude={"weeks"}), "weeks": weeks_of(grid)})
+        facts, found = shift_facts(made), pattern_findings(made, crews, _starts())
+    except ValidationError as fault:
+        told = fault.errors(include_url=False)[0]
+        st.error(plain(str(told.get("ctx", {}).get("error", told["msg"]))), icon=":material/error:")
+        return False
+    except ValueError as fault:
+        st.error(plain(fault), icon=":material/error:")
+        return False
+    _facts(made, facts)
+    _findings(found)
+    return True
+
+
+def _facts(shift: Shift, facts: ShiftFacts) -> None:
+    parts = [f"{facts.work_h:.4g} h of work a week in {facts.shifts:.3g} shifts", f"longest {facts.longest_h:.4g} h"]
+    if shift.premium_pct:
+        parts.append(f"paid as {facts.paid_h:.4g} h with the premium of {shift.premium_pct:g} %")
+    if facts.weekend_h:
+        parts.append(f"{facts.weekend_h:.4g} h at weekends")
+    st.markdown(f"A person works {', '.join(parts)}.")
+    if facts.night_h:
+        st.warning(f"Night work: {facts.night_h:.4g} h a week between 23:00 and 06:00. {STANDING}",
+                   icon=":material/bedtime:")  # fmt: skip
+    if facts.longest_h > _LONG_DAY_H:
+        st.warning(f"Long days: up to {facts.longest_h:.4g} h from start to end. Local law and agreements rule.",
+                   icon=":material/hourglass_top:")  # fmt: skip
+
+
+def _findings(found: list[RestFinding]) -> None:
+    rules = sum(each.rule for each in found)
+    if not found:
+        st.success("No rest-time finding over the whole rotation.", icon=":material/check_circle:")
+        return
+    if rules:
+        st.error("This pattern breaks rest-time rules.", icon=":material/gavel:")
+    else:
+        st.warning("No rule is broken, but guidance for shift work is gone against.", icon=":material/info:")
+    rows = [row[1:] for row in rest_rows(found)]
+    table(("What", "Kind", "Dates", "Found", "Asked"), rows, left=(0, 1, 2), note=f"{WEEKLY_REST} {STANDING}")
+
+
+def _starts() -> datetime.date:
+    about = edits.current().values.get("shop")
+    starts = about.get("starts") if isinstance(about, dict) else None
+    return starts if isinstance(starts, datetime.date) else datetime.date(2026, 1, 5)

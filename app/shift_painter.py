@@ -1,0 +1,172 @@
+"""A grid of hours and days to paint a shift on: findings at once, then into the shop or kept to compare."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+from pydantic import ValidationError
+
+from app import edits, state
+from app.pattern_report import report_pattern
+from app.say import faults, picture, plain
+from shopsim.errors import InputError
+from shopsim.pictures.shift_week import shift_week, shift_week_in_words
+from shopsim.shop.people import Crew, Shift
+from shopsim.shop.shift_grid import Grid, Paint, finer, grid_changes, grid_of, painted, with_week, without_week
+from shopsim.shop.what_if import WhatIf, apply
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_WORK: Paint = "work"
+_PAINTS: dict[Paint, str] = {
+    "work": "Work", "break": "Break", "off": "Off", "new shift": "A new shift begins",
+}  # fmt: skip
+
+
+def paint_shift() -> None:
+    """Choose a shift, paint it, see what follows."""
+    shifts = _shifts()
+    if not shifts:
+        st.info("No shift has weeks to paint; mend the list of shifts below.", icon=":material/info:")
+        return
+    names = {place: shift.name or shift.id for place, shift in shifts.items()}
+    place = st.selectbox("Shift", list(shifts), key="paint.shift", format_func=lambda at: names[at], width=360)
+    shift = shifts[place]
+    crews = _crews(shift.id)
+    st.caption(f"Worked by: {plain(', '.join(crew.name or crew.id for crew in crews) or 'nobody yet')}")
+    key = f"paint.grid.{state.required().id}.{place}"
+    grid = _working_grid(key, shift)
+    week = _week_row(key, grid)
+    table = pd.DataFrame([(day, grid.day(week, at), grid.cell_min) for at, day in enumerate(_DAYS)],
+                         columns=["day", "signs", "cell_min"])  # fmt: skip
+    picture(shift_week(table), shift_week_in_words(table), key="paint.picture")
+    _brush(key, grid, week)
+    made = report_pattern(shift, grid, crews)
+    if made:
+        _keep(place, shift, grid)
+
+
+def _crews(shift: str) -> list[Crew]:
+    """The sound crews of a shift."""
+    found = []
+    for written in edits.current().values.get("crews") or []:
+        try:
+            crew = Crew.model_validate(written)
+        except ValidationError:
+            continue
+        if crew.shift == shift and crew.count:
+            found.append(crew)
+    return found
+
+
+def _shifts() -> dict[int, Shift]:
+    """The sound shifts with weeks, by their place in the file."""
+    found = {}
+    for place, written in enumerate(edits.current().values.get("shifts") or []):
+        try:
+            shift = Shift.model_validate(written)
+        except ValidationError:
+            continue
+        if shift.weeks:
+            found[place] = shift
+    return found
+
+
+def _working_grid(key: str, shift: Shift) -> Grid:
+    """The grid being painted; the shift's own as long as nothing is painted, and after the file has changed."""
+    kept = st.session_state.get(key)
+    if kept is None or kept["of"] != shift:
+        kept = st.session_state[key] = {"of": shift, "grid": grid_of(shift)}
+    grid: Grid = kept["grid"]
+    return grid
+
+
+def _put(key: str, grid: Grid) -> None:
+    st.session_state[key] = {**st.session_state[key], "grid": grid}
+
+
+def _week_row(key: str, grid: Grid) -> int:
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        week = 0
+        if st.session_state.get("paint.week", 0) >= grid.weeks:
+            st.session_state.pop("paint.week")
+        if grid.weeks > 1:
+            week = st.segmented_control(
+                "Week of the rotation", range(grid.weeks), default=0, required=True, key="paint.week",
+                format_func=lambda at: str(at + 1),
+            )  # fmt: skip
+        st.button(
+            "Add a week like this",
+            icon=":material/add:",
+            key="paint.more",
+            on_click=lambda: _put(key, with_week(grid, week)),
+        )
+        if grid.weeks > 1:
+            st.button("Take this week out", icon=":material/delete:",
+                      on_click=lambda: _put(key, without_week(grid, week)))  # fmt: skip
+    return int(week)
+
+
+def _brush(key: str, grid: Grid, week: int) -> None:
+    what = st.segmented_control("Paint", list(_PAINTS), default=_WORK, required=True, key="paint.what",
+                                format_func=lambda each: _PAINTS[each])  # fmt: skip
+    days = st.pills("Days", range(7), selection_mode="multi", default=range(5), key="paint.days",
+                    format_func=lambda at: _DAYS[at][:3])  # fmt: skip
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        start = st.time_input("From", datetime.time(7), step=300, key="paint.from", width=140)
+        end = st.time_input("To", datetime.time(15, 30), step=300, key="paint.to", width=140,
+                            disabled=what == "new shift", help="At or before the start: the next day.")  # fmt: skip
+        if st.button("Paint", type="primary", key="paint.go", disabled=not days):
+            _paint(key, grid, week, days, (_minute(start), _minute(end)), what)
+        if st.button("Back to the file", key="paint.back", icon=":material/restart_alt:"):
+            st.session_state.pop(key)
+            st.rerun()
+
+
+def _paint(key: str, grid: Grid, week: int, days: list[int], hours: tuple[int, int], what: Paint) -> None:
+    used = hours[:1] if what == "new shift" else hours
+    for cell_min in (30, 15, 5):
+        if cell_min <= grid.cell_min and all(minute % cell_min == 0 for minute in used):
+            grid = finer(grid, cell_min)
+            break
+    _put(key, painted(grid, week, days, hours[0], hours[1] if what != "new shift" else hours[0], what))
+    st.rerun()
+
+
+def _keep(place: int, shift: Shift, grid: Grid) -> None:
+    if not grid_changes(f"shifts[{place}]", shift, grid):
+        return
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        if st.button("Put into the shop", type="primary", key="paint.take", icon=":material/check:"):
+            edits.make(grid_changes(f"shifts[{place}]", shift, grid))
+            st.rerun()
+        name = st.text_input("Name of the pattern", key="paint.name", max_chars=120, width=260,
+                             placeholder="e.g. Two shifts from October")  # fmt: skip
+        if st.button("Keep to compare", key="paint.keep", disabled=not name, icon=":material/alt_route:"):
+            _keep_what_if(name, grid_changes(f"shifts.{shift.id}", shift, grid))
+    shop = state.shop()
+    if shop is None:
+        st.caption("Patterns can be compared once the shop is sound.")
+
+
+def _keep_what_if(name: str, changes: list[Any]) -> None:
+    shop = state.shop()
+    if shop is None:
+        return
+    try:
+        made = WhatIf(name, tuple(changes), f"../{state.required().name}")
+        apply(shop, made)
+    except InputError as fault:
+        faults(fault.problems)
+        return
+    state.save_what_if(made)
+    chosen = state.entered("shifts").get("chosen", [])
+    state.keep_entered("shifts", chosen=[*dict.fromkeys([*chosen, name])])
+    st.session_state.pop("shifts.chosen", None)
+    st.toast(f"Kept: {plain(name)}")
+
+
+def _minute(time: datetime.time | None) -> int:
+    return 0 if time is None else time.hour * 60 + time.minute
