@@ -1,0 +1,175 @@
+"""The page of the shop: edits land in the file as by hand and are taken back, faults stand beside their cells."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from app import state
+from app.demos import DEMOS, files_of
+from app.drafts import Draft
+from shopsim.shop.forms.layout import SHOP_PARTS
+from tests.app.visit import said, tiny, visit
+from tests.doors.tiny import SHOP
+
+
+def at_table(draft: Draft, part: str, table: str) -> AppTest:
+    at = visit("shop", draft)
+    at.session_state["shop.part"] = part
+    at.run()
+    at.session_state[f"shop.{part}.table"] = table
+    return run(at)
+
+
+def run(at: AppTest) -> AppTest:
+    at.run()
+    assert not at.exception, at.exception[0].value
+    return at
+
+
+def type_in(at: AppTest, grid: str, row: int, **cells: Any) -> AppTest:
+    """What a person types into a grid as it is drawn for the first time."""
+    at.session_state[f"edit.{grid}"] = {"edited_rows": {row: cells}, "added_rows": [], "deleted_rows": []}
+    return run(at)
+
+
+@pytest.fixture
+def draft(tmp_path: Path) -> Draft:
+    return tiny(tmp_path)
+
+
+def test_an_edit_is_the_same_edit_by_hand(draft: Draft) -> None:
+    at = at_table(draft, "printers", "printers")
+    assert at.data_editor[0].value["print_width_m"].tolist() == [1.0]
+    type_in(at, "printers..0", 0, print_width_m=1.25)
+    by_hand = SHOP.replace("    print_width_m: 1.0\n", "    print_width_m: 1.25\n")
+    assert draft.text() == by_hand
+    # The grid keeps the rows it was given, or it would lose the cell that is open.
+    assert at.data_editor[0].value["print_width_m"].tolist() == [1.0]
+    assert at.session_state["edit.printers..kept"]["version"] == 0
+    assert draft.shop().scenario.printers[0].print_width_m == 1.25
+
+
+def test_undo_takes_edits_back_one_by_one(draft: Draft) -> None:
+    at = at_table(draft, "printers", "printers")
+    assert at.button(key="shop.undo").disabled
+    type_in(at, "printers..0", 0, print_width_m=1.25)
+    type_in(at, "printers..0", 0, print_width_m=1.25, attention_pct=30.0)
+    assert "attention_pct: 30" in draft.text()
+    at.button(key="shop.undo").click()
+    run(at)
+    assert draft.text() == SHOP.replace("    print_width_m: 1.0\n", "    print_width_m: 1.25\n")
+    assert at.data_editor[0].value["attention_pct"].tolist() == [0.0]
+    at.button(key="shop.undo").click()
+    run(at)
+    assert draft.text() == SHOP
+    assert at.button(key="shop.undo").disabled
+
+
+def test_a_fault_stands_in_its_row_and_below_until_it_is_mended(draft: Draft) -> None:
+    at = at_table(draft, "printers", "printers")
+    type_in(at, "printers..0", 0, print_width_m=-1.0)
+    told = "Printers, p1, Print width: must be greater than 0, found -1"
+    assert told in said(at)
+    assert at.data_editor[0].value["to mend"].tolist() == [told]
+    assert "tiny.yaml:7:5: printers.p1.print_width_m: must be greater than 0, found -1" in said(at)
+    control = next(each for each in at.get("button_group") if each.key == "shop.part")
+    assert "Printers (1 to mend)" in [option.content for option in control.proto.options]
+    type_in(at, "printers..1", 0, print_width_m=1.0)
+    assert draft.text() == SHOP.replace("    print_width_m: 1.0\n", "    print_width_m: 1\n")
+    assert len(at.error) == 0
+
+
+def test_the_load_follows_the_edit(draft: Draft) -> None:
+    at = at_table(draft, "people", "crews")
+    # 130 flags of 3 minutes: 6.5 h in the one week, of 37.5 h.
+    assert "| sewing_table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | people |" in said(at)
+    type_in(at, "crews..0", 1, count=2)
+    assert "| sewing_table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | seats |" in said(at)
+    type_in(at, "crews..0", 1, count=0)
+    assert "nobody there" in said(at)
+
+
+def test_rows_are_added_copied_and_removed(draft: Draft) -> None:
+    at = at_table(draft, "work_centres", "work_centres")
+    at.button(key="edit.work_centres..copy").click()
+    run(at)
+    assert at.data_editor[0].value["id"].tolist() == ["sewing_table", "bench", "sewing_table_2"]
+    at.button(key="edit.work_centres..add").click()
+    run(at)
+    assert [each.id for each in draft.shop().scenario.work_centres][2:] == ["sewing_table_2", "work_centre_2"]
+    for row in (3, 2):
+        at.selectbox(key="edit.work_centres..row").set_value(row)
+        run(at)
+        at.button(key="edit.work_centres..remove").click()
+        run(at)
+    assert draft.text() == SHOP
+
+
+def test_steps_of_a_route_change_places(draft: Draft) -> None:
+    at = at_table(draft, "products", "route")
+    assert at.data_editor[0].value["op"].tolist() == ["print", "work", "pack"]
+    at.selectbox(key="edit.route.0.row").set_value(2)
+    run(at)
+    at.button(key="edit.route.0.up").click()
+    run(at)
+    assert [step.op for step in draft.shop().scenario.products[0].route] == ["print", "pack", "work"]
+
+
+def test_fields_of_a_single_group(draft: Draft) -> None:
+    at = at_table(draft, "policies", "printing")
+    assert at.number_input(key="sheet.printing.gang_max_web_m").value == 500
+    at.number_input(key="sheet.printing.gang_max_web_m").set_value(60.0)
+    run(at)
+    assert draft.text() == SHOP.replace("gang_max_web_m: 500", "gang_max_web_m: 60")
+    at.checkbox(key="sheet.printing.rush_first").uncheck()
+    run(at)
+    at.selectbox(key="sheet.printing.nesting").set_value("skyline")
+    run(at)
+    assert "printing: {gang_max_web_m: 60, rush_first: false, nesting: skyline}" in draft.text()
+    at.number_input(key="sheet.printing.gang_max_web_m").set_value(0.0)
+    run(at)
+    assert "must be greater than 0, found 0" in said(at)
+
+
+def test_a_new_name_is_followed(draft: Draft) -> None:
+    at = at_table(draft, "work_centres", "work_centres")
+    type_in(at, "work_centres..0", 0, id="needles")
+    assert draft.text() == SHOP.replace("sewing_table", "needles")
+
+
+def test_skills_are_levels_by_crew(draft: Draft) -> None:
+    at = at_table(draft, "people", "skills")
+    assert at.data_editor[0].value.columns.tolist() == [
+        "id", "home", "printing", "sewing", "packing", "helper",
+    ]  # fmt: skip
+    type_in(at, "skills.0", 2, sewing=2)
+    assert "{id: packer, skills: {packing: 3, sewing: 2}, shift: day" in draft.text()
+    type_in(at, "skills.0", 2, sewing=2, home="sewing")
+    assert "{id: packer, skills: {sewing: 2, packing: 3}, shift: day" in draft.text()
+    type_in(at, "skills.0", 2, sewing=None, home="packing")
+    assert draft.text() == SHOP
+
+
+def test_comments_of_a_demo_stay() -> None:
+    draft = state.drafts().new(files_of(DEMOS[1]))
+    before = draft.text()
+    at = at_table(draft, "people", "crews")
+    type_in(at, "crews..0", 6, count=3)
+    assert draft.text() == before.replace("    name: Sewer\n    count: 2\n", "    name: Sewer\n    count: 3\n")
+
+
+@pytest.mark.parametrize("demo", [0, 2])
+def test_every_table_of_every_part_can_be_shown(demo: int) -> None:
+    draft = state.drafts().new(files_of(DEMOS[demo]))
+    before = draft.text()
+    at = visit("shop", draft)
+    for part in SHOP_PARTS:
+        at.session_state["shop.part"] = part.key
+        run(at)
+        for layout in part.tables:
+            at.session_state[f"shop.{part.key}.table"] = layout.key
+            run(at)
+            assert len(at.error) == 0, layout.key
+    assert draft.text() == before
