@@ -41,7 +41,7 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
     # Eight hours without a break: Art. 4 of the Directive.
     assert "| break (LAW-02) | rule | Mon 05, Tue 06, Wed 07, Thu 08, Fri 09 Jan | 0 | some |" in told
     paint(at, [0, 1, 2, 3, 4], 12, 13, "break")
-    assert "No rest-time finding over the whole rotation." in said(at)
+    assert [each.value for each in at.success] == ["No rest-time finding over the whole rotation."]
     assert draft.text() == SHOP
     paint(at, [5], 8, 12)
     assert "Sat: 08:00–12:00" in said(at)

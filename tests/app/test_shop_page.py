@@ -88,7 +88,7 @@ def test_the_load_follows_the_edit(draft: Draft) -> None:
     type_in(at, "crews..0", 1, count=2)
     assert "| sewing_table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | seats |" in said(at)
     type_in(at, "crews..0", 1, count=0)
-    assert "nobody there" in said(at)
+    assert "nobody can work at 'sewing_table': the crews with the skill 'sewing' have a count of 0 (sewer)" in said(at)
 
 
 def test_rows_are_added_copied_and_removed(draft: Draft) -> None:
