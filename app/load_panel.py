@@ -16,7 +16,7 @@ _NOTE = (
 
 def load_panel() -> None:
     """The table, or what keeps the shop from having one."""
-    st.subheader("Load against capacity")
+    st.header("Load against capacity", divider="gray")
     shop = state.shop()
     if shop is None:
         faults(state.faults())
