@@ -26,6 +26,12 @@ def test_a_year_sums_to_the_rate_over_the_year() -> None:
     assert sum(each.orders for each in months) == pytest.approx(12 * 20)
 
 
+def test_only_the_size_of_an_index_beside_the_others_counts() -> None:
+    twice = Forecast(**{**FORECAST.model_dump(), "month_index": tuple(2 * each for each in FORECAST.month_index)})
+    assert [each.orders for each in rates(twice, "year")] == pytest.approx([e.orders for e in rates(FORECAST, "year")])
+    assert rates(twice, "week", month=0)[0].orders == pytest.approx(20 * 0.21 * 1.05)
+
+
 def test_a_week_and_its_hours_sum_to_the_rate() -> None:
     week = rates(FORECAST, "week")
     assert week[0].orders == pytest.approx(20 * 0.21)

@@ -105,6 +105,9 @@ def test_a_new_shift_right_behind_another() -> None:
     assert weeks_of(grid)[0]["blocks"] == [{"days": ["mon"], "hours": "06:00-22:00"}]
     parted = painted(grid, 0, [0], 14 * 60, 14 * 60, "new shift")
     assert [block["hours"] for block in weeks_of(parted)[0]["blocks"]] == ["06:00-14:00", "14:00-22:00"]
+    # With nothing before it a seam says nothing.
+    alone = painted(parted, 0, [0], 6 * 60, 14 * 60, "off")
+    assert alone == painted(Grid(30, 1, "." * 336), 0, [0], 14 * 60, 22 * 60, "work")
     # Painted over, the seam is gone.
     joined = painted(parted, 0, [0], 12 * 60, 16 * 60, "work")
     assert joined == grid
