@@ -28,9 +28,13 @@ _KEPT_DAYS = 60
 
 @dataclass(frozen=True, slots=True)
 class Finished:
-    """An answer: the document of the question (as `--json`), the tables that the command line shows, and pictures."""
+    """An answer: the document of the question (as `--json`), the tables that the command line shows, and pictures.
+
+    `key` is the question's for this program, `asked` the question's whichever program answers it.
+    """
 
     key: str
+    asked: str
     document: dict[str, Any]
     tables: list[dict[str, Any]]
     pictures: list[dict[str, Any]]
@@ -38,12 +42,13 @@ class Finished:
 
 @dataclass(slots=True)
 class Job:
-    """A question on its way; `page` is where it was asked."""
+    """A question on its way; `page` is where it was asked, `so_far` what the runs tell before all have ended."""
 
     question: Question[Any]
     page: str
     stage: Stage = "waiting"
     progress: Progress | None = None
+    so_far: Finished | None = None
     fault: ShopsimError | None = None
     stop: threading.Event = field(default_factory=threading.Event)
     ended: threading.Event = field(default_factory=threading.Event)
@@ -102,7 +107,7 @@ class Jobs:
         """The finished answer of a question, of this process or an earlier one."""
         try:
             read = json.loads(self._path(key).read_text(encoding="utf-8"))
-            return Finished(key, read["document"], read["tables"], read["pictures"])
+            return Finished(key, read["asked"], read["document"], read["tables"], read["pictures"])
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -129,24 +134,22 @@ class Jobs:
             job.ended.set()
 
     def _answer(self, job: Job) -> None:
-        question, pad = job.question, NotePad()
+        question = job.question
 
         def note(progress: Progress) -> None:
             job.progress = progress
 
+        def show(found: Any) -> None:
+            job.so_far = _finished(question, found)
+
         store = self._open_store()
         try:
             runner = Runner(self._pool.engine(job.stop.is_set), store, note, job.stop.is_set)
-            found = question.study(runner)
+            found = question.study_showing(runner, show)
         finally:
             if store is not None:
                 store.close()
-        question.show(pad, found)
-        made = {
-            "document": question.document(found), "tables": [asdict(table) for table in pad.tables],
-            "pictures": [asdict(picture) for picture in question.pictures(found)],
-        }  # fmt: skip
-        write_text(self._path(question.key), json.dumps(without_nan(made), ensure_ascii=False))
+        write_text(self._path(question.key), json.dumps(asdict(_finished(question, found)), ensure_ascii=False))
 
     def _open_store(self) -> Store | None:
         try:
@@ -160,6 +163,14 @@ class Jobs:
         for path in self._folder.glob("*.json"):
             if path.stat().st_mtime < limit:
                 path.unlink(missing_ok=True)
+
+
+def _finished(question: Question[Any], found: Any) -> Finished:
+    pad = NotePad()
+    question.show(pad, found)
+    tables, pictures = [asdict(table) for table in pad.tables], [asdict(each) for each in question.pictures(found)]
+    made = without_nan({"document": question.document(found), "tables": tables, "pictures": pictures})
+    return Finished(question.key, question.asked, **made)
 
 
 def fault_lines(fault: ShopsimError) -> list[str]:

@@ -12,13 +12,15 @@ from app.say import noted, picture, plain
 from shopsim.answers.question import Question
 
 _EVERY_S = 0.5
+_MOVED_ON = "Inputs have moved on: this is the answer to what was asked before"
+_OTHER_PROGRAM = "shopsim itself has changed since this answer: run again to see what it says now"
 
 
 def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finished | None:
     """Show the answer of a question, or what is needed to get it; None while there is nothing to show.
 
     The sentence is shown here; tables and pictures are the page's. An answer to an earlier question of the same page
-    is shown with a mark that inputs have moved on.
+    is shown with a mark that inputs have moved on, or the program; what the runs tell so far with one that says so.
     """
     jobs = state.jobs()
     finished = jobs.answer(question.key)
@@ -30,12 +32,15 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     if job is not None and job.going_on:
         if job.key != question.key:
             st.warning("Inputs have changed since this run began.", icon=":material/history:")
-        _watch(job.key)
+        _watch(job.key, job.so_far)
     else:
         _offer(question, page, button, job)
+    if job is not None and job.key == question.key and job.so_far is not None:
+        _so_far(job)
+        return job.so_far
     before = jobs.answer(str(state.entered(page).get("answered", "")))
     if before is not None:
-        st.badge("Inputs have moved on: this is the answer to what was asked before", icon=":material/history:",
+        st.badge(_MOVED_ON if before.asked != question.asked else _OTHER_PROGRAM, icon=":material/history:",
                  color="orange")  # fmt: skip
         _sentence(before)
     return before
@@ -86,10 +91,12 @@ def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> 
 
 
 @st.fragment(run_every=_EVERY_S)
-def _watch(key: str) -> None:
+def _watch(key: str, shown: Finished | None) -> None:
     job = state.jobs().job(key)
     if job is None or not job.going_on:
         state.note_job(None)
+        st.rerun()
+    if job.so_far is not shown:
         st.rerun()
     share = 0.0
     if job.progress is not None and job.progress.asked:
@@ -113,6 +120,14 @@ def _progress_text(job: Job) -> str:
 
 def _duration(seconds: float) -> str:
     return f"{seconds:.0f} s" if seconds < 100 else f"{seconds / 60:.0f} min"
+
+
+def _so_far(job: Job) -> None:
+    if job.so_far is not None and job.progress is not None:
+        ended = job.so_far.document["replications"]
+        st.badge(f"{job.progress.asked:,} runs asked, this is after the first {ended:,}", icon=":material/hourglass_top:",
+                 color="blue")  # fmt: skip
+        _sentence(job.so_far)
 
 
 def _sentence(finished: Finished) -> None:

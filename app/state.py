@@ -6,6 +6,7 @@ the address. Pages ask here and never touch `st.session_state` for anything but 
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterable, Mapping
 from copy import deepcopy
 from functools import lru_cache
@@ -35,7 +36,10 @@ _DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
 
 @st.cache_resource(show_spinner=False)
 def _pool() -> Pool:
-    return Pool()
+    made = Pool()
+    # The first visit is before the first question: its processes are ready by then.
+    threading.Thread(target=made.warm, daemon=True).start()
+    return made
 
 
 @st.cache_resource(show_spinner=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -15,8 +15,12 @@ from shopsim.answers.question import Document, Question, option_of
 from shopsim.measures.measure_names import unit_of
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
 from shopsim.terminal.run_page import print_run
+
+# Fewer replications say next to nothing; from then on three times as many narrow an interval worth looking again.
+_FIRST_SHOWN, _NEXT_SHOWN = 4, 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,8 +31,20 @@ class AsWeAre(Question[Replications]):
     count: int | None = None
 
     def study(self, runner: Runner) -> Replications:
-        count = self.count or self.shop.scenario.study.replications
-        (rows,) = runner.run([Ask(option_of("as we are", self.shop), count)])
+        return self.study_showing(runner, lambda _: None)
+
+    def study_showing(self, runner: Runner, show: Callable[[Replications], None]) -> Replications:
+        option = option_of("as we are", self.shop)
+        count, shown = self.count or self.shop.scenario.study.replications, _FIRST_SHOWN
+
+        def look(found: Mapping[tuple[str, int], Replication]) -> None:
+            nonlocal shown
+            numbers = range(shown)
+            if shown < count and all((option.key, number) in found for number in numbers):
+                shown *= _NEXT_SHOWN
+                show(Replications(self.shop.scenario, tuple(found[option.key, number] for number in numbers)))
+
+        (rows,) = runner.run([Ask(option, count)], look)
         return Replications(self.shop.scenario, rows)
 
     def answer(self, found: Replications) -> Answer:

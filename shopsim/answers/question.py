@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from abc import ABC, abstractmethod
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any, ClassVar, Generic, TypeVar
@@ -95,6 +95,10 @@ class Question(ABC, Generic[Found]):
     def study(self, runner: Runner) -> Found:
         """Run what the question needs. Raises as `Runner`, and InputError for what only the runs can tell."""
 
+    def study_showing(self, runner: Runner, show: Callable[[Found], None]) -> Found:
+        """As `study`, with what the runs tell so far given to `show` on the way, where that is worth reading."""
+        return self.study(runner)
+
     @abstractmethod
     def answer(self, found: Found) -> Answer:
         """The sentence, and the line below it."""
@@ -118,8 +122,13 @@ class Question(ABC, Generic[Found]):
     @cached_property
     def key(self) -> str:
         """sha256 over all that the answer depends on, the program too: equal keys have equal documents."""
+        return hashlib.sha256(f"{program_version()} {self.asked}".encode()).hexdigest()
+
+    @cached_property
+    def asked(self) -> str:
+        """sha256 over shop and inputs alone: what another program would be asked as well."""
         told = [(each.name, _told(getattr(self, each.name))) for each in fields(self)]
-        return hashlib.sha256(repr((self.kind, program_version(), told)).encode()).hexdigest()
+        return hashlib.sha256(repr((self.kind, told)).encode()).hexdigest()
 
 
 def shop_key(shop: Shop) -> str:

@@ -9,7 +9,7 @@ import os
 import threading
 from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from itertools import chain
 from typing import Any
 from weakref import WeakSet
@@ -48,13 +48,22 @@ class Pool:
 
     def submit(self, job: Job) -> Future[Done]:
         """Give a job to a process. Raises StoppedError once the pool is closed."""
+        given: Future[Done] = self._started().submit(work, job)
+        return given
+
+    def _started(self) -> Any:
         _look(lambda: self._closed)
         if self._processes is None:
             from joblib.externals.loky.process_executor import ProcessPoolExecutor
 
             self._processes = ProcessPoolExecutor(self.workers, initializer=end_with, initargs=(os.getpid(),))
-        given: Future[Done] = self._processes.submit(work, job)
-        return given
+        return self._processes
+
+    def warm(self) -> None:
+        """Start the processes and let them read the program, so that the first study need not wait for that."""
+        with suppress(StoppedError), self.turn(lambda: self._closed):
+            for _ in range(self.workers):
+                self._started().submit(_read_program)
 
     def end(self) -> None:
         """End the processes, whatever they are at; the next job starts new ones."""
@@ -127,6 +136,11 @@ class PoolEngine:
                 # The pool broke before it took the job; whoever runs lost jobs again shall find it.
                 at_work[Future()] = job
                 raise
+
+
+def _read_program() -> None:
+    # To be sent here is enough: this module imports all that a replication needs.
+    return
 
 
 def _look(stop: Callable[[], bool]) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from statistics import fmean
@@ -73,13 +73,16 @@ class Runner:
         """Replications given so far, from the store or newly run."""
         return self._finished
 
-    def run(self, asks: Sequence[Ask]) -> list[tuple[Replication, ...]]:
+    def run(
+        self, asks: Sequence[Ask], look: Callable[[Mapping[_At, Replication]], None] | None = None
+    ) -> list[tuple[Replication, ...]]:
         """The rows of each ask, by number. Options of equal key are run once.
 
+        `look` is shown the rows there are, by option key and number, whenever one more has been run.
         Raises AuditError, EngineError, and StoppedError once `stop` says so; finished replications are kept.
         """
         wanted = {(ask.option.key, number): ask.option for ask in asks for number in ask.numbers}
-        rows: dict[tuple[str, int], Replication] = {}
+        rows: dict[_At, Replication] = {}
         if self.store is not None:
             rows = self.store.kept(wanted)
         self._asked += len(wanted)
@@ -87,7 +90,10 @@ class Runner:
         missing = {at: option for at, option in wanted.items() if at not in rows}
         if missing:
             with closing(self._run_missing(missing)) as found:
-                rows.update(found)
+                for at, row in found:
+                    rows[at] = row
+                    if look is not None:
+                        look(rows)
         return [tuple(rows[ask.option.key, number] for number in ask.numbers) for ask in asks]
 
     def _run_missing(

@@ -6,7 +6,7 @@ import json
 import threading
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 
@@ -69,10 +69,10 @@ class _Held(AsWeAre):
 
     began, go_on = threading.Event(), threading.Event()
 
-    def study(self, runner: Any) -> Any:
+    def study_showing(self, runner: Any, show: Any) -> Any:
         self.began.set()
         assert self.go_on.wait(30)
-        return super().study(runner)
+        return super().study_showing(runner, show)
 
 
 def test_one_study_at_a_time_the_next_waits(shop: Shop, jobs: Jobs) -> None:
@@ -96,14 +96,14 @@ def test_one_study_at_a_time_the_next_waits(shop: Shop, jobs: Jobs) -> None:
 class _Wrong(AsWeAre):
     """A question that only the runs can find impossible."""
 
-    def study(self, runner: Any) -> Any:
+    def study_showing(self, runner: Any, show: Any) -> Any:
         raise InputError([Problem("tiny.yaml", 3, 4, "study", "no order is due")])
 
 
 class _Broken(AsWeAre):
     """A question with a mistake of ours in it."""
 
-    def study(self, runner: Any) -> Any:
+    def study_showing(self, runner: Any, show: Any) -> Any:
         raise RuntimeError("a slip")
 
 
@@ -118,6 +118,30 @@ def failed(jobs: Jobs, question: Question[Any]) -> list[str]:
 
 def test_what_is_wrong_is_told(shop: Shop, jobs: Jobs) -> None:
     assert failed(jobs, _Wrong(scenario="tiny.yaml", shop=shop)) == ["tiny.yaml:3:4: study: no order is due"]
+
+
+class _Watched(AsWeAre):
+    """A question that notes what is shown on the way."""
+
+    shown: ClassVar[list[tuple[int, float]]] = []
+
+    def study_showing(self, runner: Any, show: Any) -> Any:
+        def note(found: Any) -> None:
+            show(found)
+            self.shown.append((len(found.rows), found.interval("measures", "on_time_share").mean))
+
+        return super().study_showing(runner, note)
+
+
+def test_what_the_first_runs_tell_is_there_before_the_answer(shop: Shop, jobs: Jobs) -> None:
+    job = jobs.start(_Watched(scenario="tiny.yaml", shop=shop, count=13), "as_we_are")
+    assert job.ended.wait(60)
+    assert _Watched.shown == [(4, pytest.approx(2 / 3)), (12, pytest.approx(2 / 3))]
+    assert job.so_far is not None
+    assert job.so_far.document["replications"] == 12
+    found = jobs.answer(job.key)
+    assert found is not None
+    assert found.document["replications"] == 13
 
 
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnhandledThreadExceptionWarning")

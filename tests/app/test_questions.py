@@ -49,6 +49,16 @@ def test_an_answer_to_other_inputs_is_marked(tmp_path: Path) -> None:
     assert "Inputs have moved on" not in said(at)
 
 
+def test_an_answer_of_another_program_is_marked_as_that(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    draft = tiny(tmp_path)
+    before = sentence(answered(visit("as_we_are", draft), "as_we_are"))
+    monkeypatch.setattr("shopsim.answers.question.program_version", lambda: "another")
+    at = visit("as_we_are", draft)
+    assert "shopsim itself has changed since this answer: run again to see what it says now" in said(at)
+    assert "Inputs have moved on" not in said(at)
+    assert sentence(at) == before
+
+
 def test_what_was_entered_is_there_in_another_visit(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     visit("as_we_are", draft).number_input[0].set_value(7).run()
