@@ -24,9 +24,7 @@ def edit_forecast() -> None:
     if found is None:
         st.info("There is no sound forecast; switch it on under “Where orders come from”.", icon=":material/info:")
         return
-    span = st.segmented_control(
-        "Pattern", list(_SPANS), default="year", required=True, key="orders.span", format_func=lambda key: _SPANS[key]
-    )
+    span = st.radio("Pattern", list(_SPANS), horizontal=True, key="orders.span", format_func=lambda key: _SPANS[key])
     month = _choice("Month", "year", "orders.month") if span != "year" else None
     weekday = _choice("Day of the week", "week", "orders.weekday") if span == "day" else None
     shown = rates(found, span, month, weekday)

@@ -22,8 +22,8 @@ def edit_part(parts: Sequence[Part], found: list[CellFault], page: str) -> None:
     by_key = {part.key: part for part in parts}
     part = by_key[parts[0].key]
     if len(parts) > 1:
-        chosen = st.segmented_control(
-            "Part", list(by_key), default=parts[0].key, required=True, key=f"{page}.part", persist_state="session",
+        chosen = st.radio(
+            "Part", list(by_key), horizontal=True, key=f"{page}.part", persist_state="session",
             format_func=lambda key: _counted(by_key[key].title, sum(each.part == key for each in found)),
         )  # fmt: skip
         part = by_key[chosen]
@@ -33,8 +33,8 @@ def edit_part(parts: Sequence[Part], found: list[CellFault], page: str) -> None:
         titles[_SKILLS] = "Skills"
     chosen = next(iter(titles))
     if len(titles) > 1:
-        chosen = st.segmented_control(
-            "Table", list(titles), default=chosen, required=True, key=f"{page}.{part.key}.table",
+        chosen = st.radio(
+            "Table", list(titles), horizontal=True, key=f"{page}.{part.key}.table",
             format_func=lambda key: _counted(titles[key], _count(key, found)),
         )  # fmt: skip
     if chosen == _SKILLS:

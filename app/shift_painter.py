@@ -19,7 +19,7 @@ from shopsim.shop.shift_grid import Grid, Paint, finer, grid_changes, grid_of, p
 from shopsim.shop.what_if import WhatIf, apply
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_WORK: Paint = "work"
+_WORKDAYS = 5
 _PAINTS: dict[Paint, str] = {
     "work": "Work", "break": "Break", "off": "Off", "new shift": "A new shift begins",
 }  # fmt: skip
@@ -93,10 +93,8 @@ def _week_row(key: str, grid: Grid) -> int:
         if st.session_state.get("paint.week", 0) >= grid.weeks:
             st.session_state.pop("paint.week")
         if grid.weeks > 1:
-            week = st.segmented_control(
-                "Week of the rotation", range(grid.weeks), default=0, required=True, key="paint.week",
-                format_func=lambda at: str(at + 1),
-            )  # fmt: skip
+            week = st.radio("Week of the rotation", range(grid.weeks), horizontal=True, key="paint.week",
+                            format_func=lambda at: str(at + 1))  # fmt: skip
         st.button(
             "Add a week like this",
             icon=":material/add:",
@@ -110,10 +108,9 @@ def _week_row(key: str, grid: Grid) -> int:
 
 
 def _brush(key: str, grid: Grid, week: int) -> None:
-    what = st.segmented_control("Paint", list(_PAINTS), default=_WORK, required=True, key="paint.what",
-                                format_func=lambda each: _PAINTS[each])  # fmt: skip
-    days = st.pills("Days", range(7), selection_mode="multi", default=range(5), key="paint.days",
-                    format_func=lambda at: _DAYS[at][:3])  # fmt: skip
+    what = st.radio("Paint", list(_PAINTS), horizontal=True, key="paint.what", format_func=lambda each: _PAINTS[each])
+    with st.container(horizontal=True):
+        days = [at for at, day in enumerate(_DAYS) if st.checkbox(day[:3], at < _WORKDAYS, key=f"paint.day.{at}")]
     with st.container(horizontal=True, vertical_alignment="bottom"):
         start = st.time_input("From", datetime.time(7), step=300, key="paint.from", width=140)
         end = st.time_input("To", datetime.time(15, 30), step=300, key="paint.to", width=140,

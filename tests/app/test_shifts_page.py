@@ -18,7 +18,8 @@ def run(at: AppTest) -> AppTest:
 
 
 def paint(at: AppTest, days: list[int], start: int, end: int, what: str = "work") -> AppTest:
-    at.session_state["paint.days"] = days
+    for day in range(7):
+        at.session_state[f"paint.day.{day}"] = day in days
     at.session_state["paint.what"] = what
     at.session_state["paint.from"] = datetime.time(start)
     at.session_state["paint.to"] = datetime.time(end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 import zipfile
@@ -43,9 +44,7 @@ def type_in(page: Any, cell: Any, text: str) -> None:
 
 
 def choose(page: Any, name: str) -> None:
-    page.get_by_role("button", name=name, exact=True).or_(
-        page.get_by_role("radio", name=name, exact=True)
-    ).first.click()
+    page.locator("[data-testid=stRadio] label", has_text=re.compile(f"^{name}$")).first.click()
     settled(page)
 
 
@@ -129,9 +128,8 @@ def test_a_cell_is_edited_mended_and_taken_back_by_keys_alone(page: Any) -> None
 def test_hours_are_painted_and_put_into_the_shop(page: Any) -> None:
     open_demo(page, 0)
     go(page, "shifts")
-    for day in ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat"):
-        page.get_by_role("button", name=day, exact=True).click()
-        settled(page)
+    page.locator("[data-testid=stCheckbox] label", has_text="Sat").click()
+    settled(page)
     page.get_by_role("button", name="Paint", exact=True).click()
     settled(page)
     page.get_by_text("6 shifts").wait_for()
