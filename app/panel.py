@@ -125,8 +125,8 @@ def _duration(seconds: float) -> str:
 def _so_far(job: Job) -> None:
     if job.so_far is not None and job.progress is not None:
         ended = job.so_far.document["replications"]
-        st.badge(f"{job.progress.asked:,} runs asked, this is after the first {ended:,}", icon=":material/hourglass_top:",
-                 color="blue")  # fmt: skip
+        told = f"{job.progress.asked:,} runs asked, this is after the first {ended:,}"
+        st.badge(told, icon=":material/hourglass_top:", color="blue")
         _sentence(job.so_far)
 
 

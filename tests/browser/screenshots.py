@@ -40,7 +40,7 @@ def shoot(folder: Path, asks: bool) -> None:
 
 
 def _ask_everywhere(page: Any, draft: str) -> None:
-    from playwright.sync_api import TimeoutError
+    from playwright.sync_api import TimeoutError as NotInTime
 
     for name, button in ASKS.items():
         page.goto(f"/{name}?shop={draft}")
@@ -53,8 +53,8 @@ def _ask_everywhere(page: Any, draft: str) -> None:
         page.get_by_role("button", name=button, exact=True).click()
         try:
             answer(page, _LONGEST_S)
-        except TimeoutError:
-            print(f"{name}: no answer within {_LONGEST_S} s", file=sys.stderr)
+        except NotInTime:
+            sys.stderr.write(f"{name}: no answer within {_LONGEST_S} s\n")
             page.get_by_role("button", name="Stop").first.click()
             settled(page)
 
