@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from app import state
+from app.chosen import choose_what_ifs
 from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults
 from shopsim.answers.question import all_changed
@@ -24,13 +25,10 @@ def compare_patterns() -> None:
         return
     known = {each.name: each for each in state.what_ifs()}
     entered = state.entered(_PAGE)
-    chosen = st.multiselect(
-        "Patterns to set beside the shop as it stands", list(known), key="shifts.chosen",
-        default=[name for name in entered.get("chosen", []) if name in known],
-        placeholder="Paint one above and keep it, or choose a what-if",
-    )  # fmt: skip
+    chosen = choose_what_ifs(_PAGE, "Patterns to set beside the shop as it stands", known,
+                             "Paint one above and keep it, or choose a what-if")  # fmt: skip
     runs = st.select_slider("Runs of each", _RUNS, entered.get("runs", 20), key="shifts.runs", width=360)
-    state.keep_entered(_PAGE, chosen=chosen, runs=runs)
+    state.keep_entered(_PAGE, runs=runs)
     if not chosen:
         return
     try:

@@ -10,6 +10,7 @@ import streamlit as st
 from pydantic import ValidationError
 
 from app import edits, state
+from app.chosen import choose_as_well
 from app.pattern_report import report_pattern
 from app.say import faults, picture, plain
 from shopsim.errors import InputError
@@ -159,9 +160,7 @@ def _keep_what_if(name: str, changes: list[Any]) -> None:
         faults(fault.problems)
         return
     state.save_what_if(made)
-    chosen = state.entered("shifts").get("chosen", [])
-    state.keep_entered("shifts", chosen=[*dict.fromkeys([*chosen, name])])
-    st.session_state.pop("shifts.chosen", None)
+    choose_as_well("shifts", name)
     st.toast(f"Kept: {plain(name)}")
 
 

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from app import state
+from app.chosen import choose_what_ifs
 from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults
 from shopsim.answers.growth import RoomToGrow
@@ -16,10 +17,7 @@ st.caption("On time against more and less demand, and the demand at which the sh
 shop = state.sound_shop()
 entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}
-chosen = st.multiselect(
-    "Changes to look at beside the shop as it stands", list(known), key=f"{PAGE}.chosen",
-    default=[name for name in entered.get("chosen", []) if name in known], placeholder="None: the shop alone",
-)  # fmt: skip
+chosen = choose_what_ifs(PAGE, "Changes to look at beside the shop as it stands", known, "None: the shop alone")
 one, two = st.columns(2)
 low, high = one.slider(
     "Demand to begin with, % of today's", 40, 300, tuple(entered.get("demand", (85, 115))), step=5,
@@ -28,7 +26,7 @@ low, high = one.slider(
 count = two.number_input(
     "Runs at each demand", 2, 400, int(entered.get("count", shop.scenario.study.replications)), key=f"{PAGE}.count"
 )  # fmt: skip
-state.keep_entered(PAGE, chosen=chosen, demand=[low, high], count=count)
+state.keep_entered(PAGE, demand=[low, high], count=count)
 try:
     options = all_changed(shop, [[known[name]] for name in chosen])
 except InputError as fault:

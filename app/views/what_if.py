@@ -3,6 +3,7 @@
 import streamlit as st
 
 from app import state
+from app.chosen import choose_as_well, choose_what_ifs
 from app.panel import ask_panel, pictures_and_tables
 from app.picks import compose_change, kept, read_kept, said
 from app.say import cautions, faults, plain
@@ -30,16 +31,12 @@ def keep(name: str, note: str, changes: list[Change]) -> None:
         faults(fault.problems)
         return
     state.save_what_if(made)
-    state.keep_entered(PAGE, changes=[], chosen=[*entered.get("chosen", []), name])
-    st.session_state.pop("what_if.chosen", None)
+    state.keep_entered(PAGE, changes=[])
+    choose_as_well(PAGE, name)
     st.rerun()
 
 
-chosen = st.multiselect(
-    "Changes to compare with the shop as it stands", list(known), key="what_if.chosen",
-    default=[name for name in entered.get("chosen", []) if name in known], placeholder="Choose one or several",
-)  # fmt: skip
-state.keep_entered(PAGE, chosen=chosen)
+chosen = choose_what_ifs(PAGE, "Changes to compare with the shop as it stands", known, "Choose one or several")
 
 with st.expander("Compose a new what-if", expanded=not known):
     pending = [read_kept(one) for one in entered.get("changes", [])]

@@ -15,7 +15,7 @@ _NONE = "Nothing to show: no cloth was used."
 PIECES = "pieces"
 CAUSES = {
     "gaps_and_edges": "gaps and edges", "leader": "leader at roll changes", "join": "joins",
-    "tail_blank": "blank web behind the last print", "stop": "stops in mid-image", "test": "nozzle checks and tests",
+    "tail_blank": "blank behind the last print", "stop": "stops in mid-image", "test": "nozzle checks and tests",
     "first_article": "first articles", "calender": "calender", "remnant_scrapped": "remnants scrapped",
     "reprints": "pieces printed again",
 }  # fmt: skip

@@ -45,18 +45,23 @@ def _ask_everywhere(page: Any, draft: str) -> None:
     for name, button in ASKS.items():
         page.goto(f"/{name}?shop={draft}")
         settled(page)
-        if name in CHOICES:
-            page.get_by_role("combobox", name=CHOICES[name]).click()
-            page.keyboard.press("Enter")
-            page.keyboard.press("Escape")
-            settled(page)
-        page.get_by_role("button", name=button, exact=True).click()
         try:
+            if name in CHOICES:
+                _choose_first(page, CHOICES[name])
+            page.get_by_role("button", name=button, exact=True).click()
             answer(page, _LONGEST_S)
         except NotInTime:
             sys.stderr.write(f"{name}: no answer within {_LONGEST_S} s\n")
-            page.get_by_role("button", name="Stop").first.click()
-            settled(page)
+            for stop in page.get_by_role("button", name="Stop").all():
+                stop.click()
+                settled(page)
+
+
+def _choose_first(page: Any, label: str) -> None:
+    page.get_by_role("combobox", name=label).click()
+    page.get_by_role("option").first.click()
+    page.keyboard.press("Escape")
+    settled(page)
 
 
 def _picture(page: Any, name: str, draft: str, where: Path, width: int) -> None:
