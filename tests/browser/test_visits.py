@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import datetime
+import json
 import time
 from typing import Any
 
+import numpy as np
+import pandas as pd
 import pytest
+from plotly.offline import get_plotlyjs
 
+from shopsim.pictures.gantt import gantt
 from tests.browser.harness import PAGES, answer, go, open_demo, settled, visited
 
 pytestmark = pytest.mark.e2e
@@ -23,10 +29,12 @@ def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> N
     open_demo(page, 1)
     opened = time.monotonic()
     page.get_by_role("button", name="Run", exact=True).click()
-    sentence = answer(page)
+    answer(page)
     record_property("measured", f"first answer on demo 2, Run to sentence: {time.monotonic() - opened:.1f} s")
     record_property("measured", f"start page cold and demo 2 opened: {opened - began:.1f} s")
-    assert sentence.startswith("On time 85 % of orders (95 % interval 78 to 93)")
+    page.locator("h4", has_text="On time 85 % of orders (95 % interval 78 to 93)").wait_for(timeout=120_000)
+    record_property("measured", f"all ten runs of demo 2: {time.monotonic() - opened:.1f} s")
+    assert page.get_by_text("runs asked, this is after the first").count() == 0
     page.locator(".js-plotly-plot").nth(6).wait_for()
     page.get_by_text("All numbers").click()
     page.locator("table").nth(6).wait_for()
@@ -44,7 +52,7 @@ def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
     settled(page)
     assert page.get_by_role("spinbutton", name="Runs").input_value() == "23"
     assert "On time" in answer(page)
-    assert page.get_by_text("23 replications of").count() == 1
+    page.get_by_text("23 replications of").wait_for()
 
 
 def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property: Any) -> None:
@@ -78,6 +86,39 @@ def test_a_job_goes_on_while_another_page_is_looked_at(page: Any) -> None:
     go(page, "as_we_are")
     assert page.get_by_role("spinbutton", name="Runs").input_value() == "31"
     assert "On time" in answer(page)
+
+
+def test_a_change_is_seen_after_apply(page: Any, record_property: Any) -> None:
+    open_demo(page, 0)
+    go(page, "orders")
+    began = time.monotonic()
+    page.locator("[data-testid=stRadio] label", has_text="Over the week").click()
+    page.get_by_text("Share of the weekday").first.wait_for(state="attached")
+    settled(page)
+    record_property("measured", f"Apply to redrawn, pattern of orders: {time.monotonic() - began:.2f} s")
+
+
+def test_a_day_of_five_thousand_bars_is_drawn(browser: Any, record_property: Any) -> None:
+    starts = np.arange(5_000) % 100 * 14.0
+    bars = pd.DataFrame({
+        "kind": "person", "row": [f"person_{number // 100}" for number in range(5_000)], "state": "work",
+        "start_min": starts, "end_min": starts + 10, "order": np.nan,
+    })  # fmt: skip
+    figure = gantt(bars, "person", datetime.date(2026, 1, 5)).to_json()
+    page = browser.new_page()
+    page.set_content("<div id='here'></div>")
+    page.add_script_tag(content=get_plotlyjs())
+    took_ms = page.evaluate(
+        """async figure => {
+            const began = performance.now()
+            await Plotly.newPlot('here', figure)
+            return performance.now() - began
+        }""",
+        json.loads(figure),
+    )
+    record_property("measured", f"5,000-bar Gantt: {took_ms / 1000:.1f} s")
+    assert page.locator(".trace.bars").first.locator(".point").count() == 5_000
+    page.close()
 
 
 @pytest.fixture(scope="module")
