@@ -52,6 +52,13 @@ def calm(values: Values) -> Values:
     for printer in values["printers"]:
         if printer["minor_stops"] is not None:
             printer["minor_stops"]["every_running_h"] = 4.0
+    # Machines that fail by the hour and are repaired by the day are never done, however sound the engine.
+    for machine in [printer["breakdowns"] for printer in values["printers"]] + [
+        centre["stops"] for centre in values["work_centres"]
+    ]:
+        if machine is not None and machine.get("every_calendar_h") is not None:
+            machine["every_calendar_h"] = 400.0
+            machine["repairs"] = [{"share_pct": 100.0, "hours": 1.0}]
     for calender in values["calenders"]:
         calender["reject_pct"] = 1.0
     # Forty weeks of shorter side work would be little but rows to check.
