@@ -49,6 +49,8 @@ class ShiftPatterns(Compared[PatternAnswer]):
             "meets_target": list(found.meets),
             "may_be_best_on_time": list(found.best_dates),
             "may_leave_most_over": list(found.best_money),
+            "not_judged": {pattern.name: list(pattern.not_judged) for pattern in found.patterns},
+            "unattended": {pattern.name: list(pattern.unattended) for pattern in found.patterns},
             "rest_times": {
                 pattern.name: [{**asdict(each), "date": each.date.isoformat()} for each in pattern.findings]
                 for pattern in found.patterns

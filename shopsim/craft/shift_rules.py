@@ -114,7 +114,10 @@ def night_hours(shift: Worked, rules: Rules = DIRECTIVE) -> float:
 
 
 def is_night_worker(shifts: Sequence[Worked], rules: Rules = DIRECTIVE) -> bool:
-    """Whether more than half of the shifts have at least three hours in the night (Art. 2(4))."""
+    """Whether more than half of the shifts have at least three hours in the night.
+
+    Art. 2(4) says "as a normal course" and names no share: half is a convention, and the pages say so.
+    """
     nights = sum(_is_night(shift, rules) for shift in shifts)
     return nights * 2 > len(shifts)
 

@@ -6,7 +6,7 @@ import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, listed, opening, spoken, surely_more, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, spoken, surely_most, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
@@ -22,8 +22,16 @@ def compared(found: Comparison) -> Answer:
     if len(found.options) > 1:
         doubt = f", though {listed(rivals)} may be as good" if rivals else ""
         told = sentence.replace(leader, "it", 1) if sentence.startswith(f"{leader} ") else sentence
-        sentence = f"Of {len(found.options)} changes, {leader} does best{doubt}: {told}"
+        none = "" if _improves(found, leader) else "none surely improves on the shop as it stands; "
+        sentence = f"Of {len(found.options)} changes, {none}{leader} does best{doubt}: {told}"
     return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
+
+
+def _improves(found: Comparison, name: str) -> bool:
+    step = found.deciding[name].interval
+    if step.low is None or step.high is None:
+        return False
+    return step.high < 0 if base_name(found.measure) in LESS_IS_BETTER else step.low > 0
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
@@ -83,7 +91,10 @@ def _levels(found: Comparison, name: str) -> tuple[str, str]:
     if not is_share(measure):
         before, after = (f"{plain(mean)} {unit_words(measure)}".rstrip() for mean in means)
         return before, after
-    digits = 0 if abs(means[1] - means[0]) >= 0.01 and all(0.01 <= mean <= 0.99 for mean in means) else 1
+    far = abs(means[1] - means[0]) >= 0.01 and all(0.01 <= mean <= 0.99 for mean in means)
+    # Whoever subtracts the two must find the difference that is told.
+    adds_up = round(means[1] * 100) - round(means[0] * 100) == round((means[1] - means[0]) * 100)
+    digits = 0 if far and adds_up else 1
     before, after = (f"{mean * 100:.{digits}f} %" for mean in means)
     return before, after
 
@@ -111,7 +122,7 @@ def _moved(found: Comparison, name: str) -> str:
     was, now = spoken(base.scenario, before[0]), spoken(option.scenario, after[0])
     if before[0] == after[0]:
         return f", and leaves {now} as the constraint"
-    if surely_more(base, before[0], after[0]) and surely_more(option, after[0], before[0]):
+    if surely_most(base, before[0]) and surely_most(option, after[0]):
         return f", and moves the constraint from {was} to {now}"
     return f", and may move the constraint from {was} to {now}"
 
@@ -124,6 +135,7 @@ def _open_question(found: Comparison) -> str:
         if step.low is None or step.high is None or step.low > 0 or step.high < 0 or not step.half_width:
             continue
         if step.n < LEAST_PLANNED:
+            texts.append(f"{name}: {step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start.")
             continue
         needed = more_to_settle(found.steps(name), found.each_pct(name))
         settle = f"about {needed:,} more replications would" if needed else "no number of runs worth doing would"

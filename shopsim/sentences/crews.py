@@ -37,7 +37,8 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         )
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
-        f"No crew tried sends {target}; {heads_text(best.heads)} does best with "
+        f"No crew tried is shown to send {target}: each surely stays below "
+        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best.heads)} does best with "
         f"{_level_and_interval(best)}{_held_back(best)}"
     )
 

@@ -41,7 +41,7 @@ def _keeps_up(scenario: Scenario, cut: RoughCut) -> str:
         parts.append(f"More than full in the worst week: {', '.join(_of(scenario, load) for load in full)}.")
     if tight:
         parts.append(f"Over 85 % in the worst week: {', '.join(_of(scenario, load) for load in tight)}.")
-    return " ".join(parts) or "Every place keeps up on paper, with 15 % to spare in its worst week."
+    return " ".join(parts) or "Every place keeps up on paper, with at least 15 % to spare in its worst week."
 
 
 def _of(scenario: Scenario, load: Load) -> str:

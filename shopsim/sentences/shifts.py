@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from shopsim.figures import ALIKE, figure, percent
+from collections.abc import Callable
+
+from shopsim.figures import ALIKE, figure, percent, signed
 from shopsim.sentences.words import Answer, listed, opening, weeks_text
-from shopsim.studies.shift_patterns import Pattern, PatternAnswer
+from shopsim.studies.precision import LEAST_PLANNED
+from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
 
 STANDING = (
     "Rest-time findings point out and decide nothing: local law, agreements and the works council or the people "
@@ -25,14 +28,22 @@ def _sentence(found: PatternAnswer) -> str:
         most = "of those that break no rule surely sends most orders out on time"
         dates = f"surely sends {target} of orders out on time" if found.meets else most
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
-        return f"{_named(chosen)} stands out: it {dates}{alone} ({_numbers(chosen)}), and breaks no rest-time rule"
+        return (
+            f"{_named(chosen)} stands out: it {dates}{alone} ({_numbers(chosen)}{_against_base(found, chosen)}), and "
+            "breaks no rest-time rule"
+        )
     if all(pattern.breaks_rules for pattern in found.patterns):
         return "No pattern can be recommended: each breaks a rest-time rule"
+    if not any(pattern.is_clear for pattern in found.patterns):
+        return "No pattern can be recommended: each breaks a rest-time rule or leaves open what only others may decide"
+    runs = found.comparison.runs
+    if runs < LEAST_PLANNED:
+        return f"No pattern is recommended from {runs} replications; at least {LEAST_PLANNED} are needed"
     names = found.meets or found.best_dates
     if len(names) == 1 and not found.meets:
         only = by_name[names[0]]
         return (
-            f"No pattern can be recommended: only {only.name} breaks no rest-time rule, and it does not surely send "
+            f"No pattern can be recommended: only {only.name} leaves no question open, and it does not surely send "
             f"{target} of orders out on time ({_numbers(only)})"
         )
     if len(found.best_money) > 1:
@@ -56,11 +67,30 @@ def _numbers(pattern: Pattern) -> str:
     return f"{share.mean} % on time{between}; {left.mean} {pattern.found.scenario.money.currency} left over a week"
 
 
+def _against_base(found: PatternAnswer, chosen: Pattern) -> str:
+    """What a pattern surely leaves less, or more, than the shop as it stands."""
+    differences = found.comparison.differences(LEFT_OVER)
+    if chosen.name not in differences:
+        return ""
+    step = differences[chosen.name].interval
+    if step.low is None or step.high is None or step.low <= 0 <= step.high:
+        return ""
+    amount, more = signed(step).mean.lstrip("+−"), "more" if step.mean > 0 else "less"
+    return f", {amount} {more} than the shop as it stands"
+
+
 def _broken(found: PatternAnswer) -> str:
-    broken = [pattern.name for pattern in found.patterns if pattern.breaks_rules]
-    if not broken:
-        return "No pattern breaks a minimum rule of Directive 2003/88/EC."
-    return f"Left out of the choice because they break a minimum rule of Directive 2003/88/EC: {', '.join(broken)}."
+    reasons: tuple[tuple[str, Callable[[Pattern], object]], ...] = (
+        ("they break a minimum rule of Directive 2003/88/EC", lambda pattern: pattern.breaks_rules),
+        ("nobody has judged the hours of crews round the clock", lambda pattern: pattern.not_judged),
+        ("printers may run unattended, which the maker's manual, local codes and the insurer must allow (SAF-08)",
+         lambda pattern: pattern.unattended),
+    )  # fmt: skip
+    left_out = [(why, [pattern.name for pattern in found.patterns if holds(pattern)]) for why, holds in reasons]
+    told = [f"Left out of the choice because {why}: {', '.join(names)}." for why, names in left_out if names]
+    if not left_out[0][1]:
+        told.insert(0, "No pattern breaks a minimum rule of Directive 2003/88/EC where hours are judged.")
+    return " ".join(told)
 
 
 def _runs(found: PatternAnswer) -> str:

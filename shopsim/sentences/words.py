@@ -40,6 +40,11 @@ def spoken(scenario: Scenario, name: str) -> str:
     return words if name in scenario.by_id("printers") else f"the {words}"
 
 
+def surely_most(found: Replications, one: str) -> bool:
+    """Whether one resource surely is the constraint for more of the time than any other."""
+    return all(surely_more(found, one, str(other)) for other in found.keys("constraint") if other != one)
+
+
 def surely_more(found: Replications, one: str, other: str) -> bool:
     """Whether one resource surely is the constraint for more of the time than another."""
     pairs = zip(found.values("constraint", one), found.values("constraint", other), strict=True)

@@ -1,7 +1,8 @@
 """Shift patterns side by side: what each does to dates and money, and what rest-time rules say of it.
 
-A pattern is recommended only where nothing is left to weigh: it breaks no rule, the runs surely put it above the others
-(or above the target), and among those it surely leaves most over. Being best is told by Hsu's intervals against the
+A pattern is recommended only where nothing is left to weigh: it breaks no rule, nobody works hours that are not judged
+here and no printer runs unattended, the runs surely put it above the others (or above the target), and among those it
+surely leaves most over. Being best is told by Hsu's intervals against the
 best of the others (`with_best.py`), three questions sharing the chance of error.
 """
 
@@ -11,10 +12,10 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from shopsim.shop.shift_breaches import RestFinding, rest_findings
+from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings
 from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.comparison import Comparison
-from shopsim.studies.precision import interval
+from shopsim.studies.precision import LEAST_PLANNED, interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.with_best import compare_with_best
 
@@ -25,16 +26,26 @@ QUESTIONS = 3
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """One pattern: its runs and what working-time rules and guidance find in its shifts."""
+    """One pattern: its runs and what working-time rules and guidance find in its shifts.
+
+    `not_judged` names crews round the clock, whose hours nobody has judged; `unattended` printers that may run alone.
+    """
 
     name: str
     found: Replications
     findings: tuple[RestFinding, ...]
+    not_judged: tuple[str, ...] = ()
+    unattended: tuple[str, ...] = ()
 
     @property
     def breaks_rules(self) -> bool:
         """Whether a minimum rule is broken; guidance is softer."""
         return any(finding.rule for finding in self.findings)
+
+    @property
+    def is_clear(self) -> bool:
+        """Whether nothing about people and hot machines is left for somebody else to decide."""
+        return not (self.breaks_rules or self.not_judged or self.unattended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +53,7 @@ class PatternAnswer:
     """All patterns, the shop as it stands first; `recommended` is None where there is something to weigh.
 
     `meets` names the patterns that surely meet the on-time target, `best_dates` and `best_money` those that may be the
-    best of all that break no rule.
+    best of all that are clear.
     """
 
     patterns: tuple[Pattern, ...]
@@ -56,8 +67,8 @@ class PatternAnswer:
 def judge_patterns(comparison: Comparison) -> PatternAnswer:
     """Judge the options of a comparison, base included, as shift patterns."""
     runs = {"as it stands": comparison.base, **comparison.options}
-    patterns = tuple(Pattern(name, found, tuple(rest_findings(found.scenario))) for name, found in runs.items())
-    lawful = [pattern for pattern in patterns if not pattern.breaks_rules]
+    patterns = tuple(_pattern(name, found) for name, found in runs.items())
+    lawful = [pattern for pattern in patterns if pattern.is_clear]
     study = comparison.base.scenario.study
     each_pct = bonferroni_pct(comparison.confidence_pct, QUESTIONS)
     meets = tuple(p.name for p in lawful if _surely_meets(p, study.on_time_target_pct / 100, each_pct, len(lawful)))
@@ -66,8 +77,15 @@ def judge_patterns(comparison: Comparison) -> PatternAnswer:
     in_question = [p for p in lawful if p.name in (meets or best_dates)]
     best_money = _may_be_best(in_question, LEFT_OVER, each_pct)
     best_of_several = len(best_dates) == 1 and len(lawful) > 1
-    clear = len(best_money) == 1 and (meets or best_of_several)
+    enough_runs = comparison.runs >= LEAST_PLANNED
+    clear = enough_runs and len(best_money) == 1 and (meets or best_of_several)
     return PatternAnswer(patterns, best_money[0] if clear else None, meets, best_dates, best_money, comparison)
+
+
+def _pattern(name: str, found: Replications) -> Pattern:
+    scenario = found.scenario
+    alone = tuple(printer.id for printer in scenario.printers if printer.unattended_running)
+    return Pattern(name, found, tuple(rest_findings(scenario)), tuple(crews_not_judged(scenario)), alone)
 
 
 def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patterns: int) -> bool:

@@ -65,7 +65,7 @@ def _print_overview(console: Console, found: Comparison) -> None:
     print_table(
         console, f"All changes: {measure_words(found.measure)}{f', {unit}' if unit else ''}, and what is left over, "
         f"{currency} a week", ("", "change", "interval", "left over", "interval", "runs"), rows,
-        f"Intervals of all hold at once with {found.base.scenario.study.confidence_pct:g} % confidence or more.",
+        f"Intervals of one column hold at once with {found.base.scenario.study.confidence_pct:g} % confidence or more.",
     )  # fmt: skip
 
 
@@ -82,15 +82,16 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
         step = signed(difference.interval, scale)
         sure = "" if step.between == ALIKE else step.between
         saved = difference.variance_reduction
-        rows.append((
-            words, texts[0].mean, texts[1].mean, step.mean, sure, "" if saved is None or few else plain(saved),
-            unit.replace("CU", currency),
-        ))  # fmt: skip
+        factor = () if few else ("" if saved is None else plain(saved),)
+        rows.append((words, texts[0].mean, texts[1].mean, step.mean, sure, *factor, unit.replace("CU", currency)))
     confidence = f"{found.levels[name]:.4g} % interval"
+    heads = ("", "base", "then", "change", confidence, *(() if few else ("saved",)), "")
+    told = "" if few else (
+        " saved: how many times as many replications it would take without the same orders for all."
+    )  # fmt: skip
     print_table(
-        console, f"{name} against the shop as it stands", ("", "base", "then", "change", confidence, "saved", ""),
-        rows, "Intervals of all options hold at once (Bonferroni). saved: how many times as many replications it would "
-        "take without the same orders for all.", texts=(6,),
+        console, f"{name} against the shop as it stands", heads, rows,
+        f"Intervals of all options hold at once (Bonferroni).{told}", texts=(len(heads) - 1,),
     )  # fmt: skip
     held = [
         f"{label} {spoken(option.scenario, top[0])} {percent(top[1]).mean} % of the time"

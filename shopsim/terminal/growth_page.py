@@ -74,5 +74,6 @@ def _print_curve(console: Console, each: OptionGrowth) -> None:
     print_table(
         console, f"{each.name}: demand in % of today's, and what becomes of the orders",
         ("demand", "a week", "on time %", interval, "half, days", "9 in 10", "held back by"), rows,
-        "half, 9 in 10: within so many days from receipt to dispatch.", texts=(6,), wraps=(6,),
+        "half, 9 in 10: within so many days from receipt to dispatch. Each interval stands for itself alone.",
+        texts=(6,), wraps=(6,),
     )  # fmt: skip

@@ -9,7 +9,8 @@ from shopsim.shop.shift_breaches import RestFinding
 
 WEEKLY_REST = (
     "Weekly rest is the longest rest inside a week from Monday to Sunday, cut off at its ends. Averages of a night "
-    "worker leave out one day of rest a week."
+    "worker leave out one day of rest a week. A night worker here is who has three hours of the night in more than "
+    "half of the shifts: a convention of this page; the law names no share, and courts have counted fewer nights."
 )
 
 

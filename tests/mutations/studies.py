@@ -167,7 +167,7 @@ STUDIES = (
     Mutant(
         "a shift pattern that breaks a rule is recommended",
         "studies/shift_patterns.py",
-        "lawful = [pattern for pattern in patterns if not pattern.breaks_rules]",
+        "lawful = [pattern for pattern in patterns if pattern.is_clear]",
         "lawful = list(patterns)",
         ("studies/test_shift_patterns.py",),
     ),

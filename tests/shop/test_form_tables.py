@@ -83,7 +83,7 @@ def other_cell(column: Column, cell: Any, draw: st.DrawFn) -> Any:
 
 
 @given(st.data())
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_an_edit_reaches_its_own_place_and_no_other(data: st.DataObject) -> None:
     draft = DRAFTS[data.draw(st.sampled_from(sorted(DRAFTS)))]
     before = draft.values

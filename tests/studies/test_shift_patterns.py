@@ -23,8 +23,14 @@ def day(hours: str) -> Shift:
     return Shift.model_validate({"id": "day", "weeks": [{"blocks": [block]}]})
 
 
-def judged(levels: dict[str, tuple[float, float]], long_days: tuple[str, ...] = (), **study: Any) -> PatternAnswer:
-    """Patterns by name with on-time share and margin; those of `long_days` work 14 h a day."""
+def judged(
+    levels: dict[str, tuple[float, float]],
+    long_days: tuple[str, ...] = (),
+    endless: tuple[str, ...] = (),
+    replications: int = 20,
+    **study: Any,
+) -> PatternAnswer:
+    """Patterns by name with on-time share and margin; those of `long_days` work 14 h a day, of `endless` all hours."""
     names = list(levels)
 
     def made(which: Option, number: int) -> Replication:
@@ -36,10 +42,12 @@ def judged(levels: dict[str, tuple[float, float]], long_days: tuple[str, ...] = 
     def pattern(name: str) -> Option:
         made_of = option(name, names.index(name) + 1, **study)
         shift = day("06:00-20:00" if name in long_days else "07:00-15:30")
+        if name in endless:
+            shift = Shift.model_validate({"id": "day", "round_the_clock": True})
         return Option(name, made_of.scenario.model_copy(update={"shifts": (shift,)}))
 
     options = [pattern(name) for name in names]
-    plan = Plan("count", 20)
+    plan = Plan("count", replications)
     return judge_patterns(compare_options(Runner(GivenEngine(made)), options[0], options[1:], plan))
 
 
@@ -49,12 +57,12 @@ def test_the_one_that_meets_the_target_is_recommended() -> None:
     sentence, below = patterns_weighed(found)
     assert sentence == (
         "two shifts stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU left "
-        "over a week), and breaks no rest-time rule."
+        "over a week, 102 less than the shop as it stands), and breaks no rest-time rule."
     )
     assert below == (
-        "No pattern breaks a minimum rule of Directive 2003/88/EC. 20 replications of 13 weeks each, after a warm-up "
-        "of 2 weeks, which does not count. Who meets the target, who may be best on time and who may leave most over "
-        f"share a chance of error of 5 %, a third each. {STANDING}"
+        "No pattern breaks a minimum rule of Directive 2003/88/EC where hours are judged. 20 replications of 13 weeks "
+        "each, after a warm-up of 2 weeks, which does not count. Who meets the target, who may be best on time and who "
+        f"may leave most over share a chance of error of 5 %, a third each. {STANDING}"
     )
 
 
@@ -80,11 +88,29 @@ def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
     assert kinds["LAW-01"] == (10.0, 11.0)
     assert found.recommended is None
     assert patterns_weighed(found).sentence.startswith(
-        "No pattern can be recommended: only as it stands breaks no rest-time rule, and it does not surely send 95 % "
+        "No pattern can be recommended: only as it stands leaves no question open, and it does not surely send 95 % "
         "of orders out on time ("
     )
     assert "Left out of the choice because they break a minimum rule of Directive 2003/88/EC: long days." in (
         patterns_weighed(found).below
+    )
+
+
+def test_hours_nobody_has_judged_are_never_recommended() -> None:
+    found = judged({"day": (0.80, 1000), "round the clock": (0.99, 2000)}, endless=("round the clock",))
+    assert [pattern.not_judged for pattern in found.patterns] == [(), ("new_sewers",)]
+    assert (found.meets, found.recommended) == ((), None)
+    below = patterns_weighed(found).below
+    assert (
+        "Left out of the choice because nobody has judged the hours of crews round the clock: round the clock." in below
+    )
+
+
+def test_nothing_is_recommended_from_few_runs() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900)}, replications=9)
+    assert (found.meets, found.recommended) == (("two shifts",), None)
+    assert patterns_weighed(found).sentence == (
+        "No pattern is recommended from 9 replications; at least 10 are needed."
     )
 
 

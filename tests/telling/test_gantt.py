@@ -1,10 +1,13 @@
 """A week as text: exact for a shop followed by hand, and within its width for any."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopsim.floor.record import KINDS, STATES
+from shopsim.shop.scenario_dump import scenario_values
+from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.replication import one_log
 from shopsim.terminal.gantt import week_gantt
@@ -75,6 +78,9 @@ def test_weeks_outside_the_study_are_refused(tiny: Shop, week: int) -> None:
 @pytest.mark.parametrize("demo", ["flag_banner_shop", "frame_fabric_shop", "exhibition_supplier"])
 def test_demos_fit_the_width(demo: str) -> None:
     shop = load_shop(DEMOS / f"{demo}.yaml")
+    values = scenario_values(shop.scenario)
+    values["study"].update(weeks=3, opening="empty")
+    shop = replace(shop, scenario=check_values(values, demo))
     log = one_log(shop.scenario, shop.order_lines)
     for width in (80, 120, 160):
         text = week_gantt(log, shop.scenario, 2, width)

@@ -60,7 +60,10 @@ def test_what_cannot_be_told_is_not_told_and_says_what_would_settle_it() -> None
 
 def test_few_runs_plan_nothing_and_save_nothing_that_can_be_told() -> None:
     _, below = told({1: 0.80, 2: 0.801}, own=1.0)
-    assert below == "5 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count."
+    assert below == (
+        "Second table: 5 replications are too few to plan from; 30 are a start. 5 replications of 13 weeks each, after "
+        "a warm-up of 2 weeks, which does not count."
+    )
 
 
 def test_no_effect_at_all() -> None:
@@ -142,7 +145,8 @@ def test_crews_of_the_same_pay_are_told() -> None:
 def test_no_crew_is_enough() -> None:
     sentence, _ = crews({2: 0.70, 3: 0.80})
     assert sentence == (
-        "No crew tried sends 95 % of orders out on time, give or take 1 point; 3 in new sewers does best with 80 %; "
+        "No crew tried is shown to send 95 % of orders out on time, give or take 1 point: each surely stays below "
+        "96 %; 3 in new sewers does best with 80 %; "
         "the shop is then held back most by printer 1 (40 % of the time)."
     )
 
