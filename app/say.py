@@ -54,7 +54,8 @@ def picture(figure: Any, words: str, key: str | None = None) -> None:
     """A Plotly figure with its text alternative, which stands below it as well: it prints, and is read by everyone."""
     shown = dressed(figure, dark=st.context.theme.type == "dark")
     st.plotly_chart(shown, width="stretch", theme=None, alt=words, key=key, config=CONFIG)
-    st.caption(plain(words))
+    # Words may begin with an id of the file.
+    st.caption(plain(words[:1].upper() + words[1:]))
 
 
 def cautions(lines: Sequence[str]) -> None:

@@ -120,8 +120,16 @@ def first_run(one: Shop) -> RunLog:
 def title() -> str:
     """The name of the open shop."""
     found = draft()
-    about = None if found is None else _values(found.text(), found.name).get("shop")
-    return str(about.get("name", "")) if isinstance(about, dict) else ""
+    return "" if found is None else title_of(found)
+
+
+def title_of(one: Draft) -> str:
+    """The name of a shop, of its file if it has none or cannot be read."""
+    try:
+        about = _values(one.text(), one.name).get("shop")
+    except InputError:
+        return one.name
+    return str(about.get("name") or one.name) if isinstance(about, dict) else one.name
 
 
 def values() -> dict[str, Any]:

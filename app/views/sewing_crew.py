@@ -27,7 +27,7 @@ chosen = st.multiselect(
 sizes = []
 for name in chosen:
     now = crews[name].count
-    low, high = entered.get("sizes", {}).get(name, [max(0, now - 1), now + 3])
+    low, high = entered.get("sizes", {}).get(name, [max(1, now - 1), now + 3])
     found = st.slider(
         f"Heads of {plain(crews[name].name or name)}, now {now}", 0, max(12, now * 2, high), (low, high),
         key=f"{PAGE}.{name}",

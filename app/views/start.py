@@ -41,6 +41,8 @@ kept = state.drafts().listed()
 if kept:
     st.header("Continue where you were", divider="gray")
     for draft in kept[:8]:
-        if st.button(f"{plain(draft.name)}, {ago(draft)}", key=f"draft.{draft.id}", icon=":material/history:"):
+        if st.button(
+            f"{plain(state.title_of(draft))}, {ago(draft)}", key=f"draft.{draft.id}", icon=":material/history:"
+        ):
             state.open_draft(draft)
             st.switch_page("views/as_we_are.py")

@@ -82,6 +82,8 @@ answer = ask_panel(
 if answer is not None:
     for name, option in answer.document["options"].items():
         if option["differs"]:
-            st.markdown(f"**{plain(name)}**\n\n" + "\n".join(f"- {plain(line)}" for line in option["differs"]))
+            st.markdown(
+                f"**{plain(name)}**\n\n" + "\n".join(f"- {plain(line.replace('_', ' '))}" for line in option["differs"])
+            )
         cautions(option["notes"])
     pictures_and_tables(answer)

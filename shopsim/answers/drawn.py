@@ -12,9 +12,9 @@ if TYPE_CHECKING:
 
 Document = dict[str, Any]
 _MEASURES = (
-    ("on_time_share", "on time", "points", 100.0),
-    ("lead_time_p90_h", "nine orders in ten within", "days", 1 / 24),
-    ("margin_per_week", "left over", "", 1.0),
+    ("on_time_share", "orders on time", "points", 100.0),
+    ("lead_time_p90_h", "days until nine in ten are out", "days", 1 / 24),
+    ("margin_per_week", "what is left over", "", 1.0),
 )
 
 

@@ -70,7 +70,13 @@ def notes_of(base: Shop, one: Changed) -> list[str]:
     known = {(each.row, each.where) for each in cautions_of(base)}
     said = [what_if.note for what_if in one.what_ifs if what_if.note]
     new = [each for each in cautions_of(one.shop) if (each.row, each.where) not in known]
-    return said + [f"{each.row} {each.hazard}: {each.where}. {each.advice}" for each in new]
+    return said + [
+        f"{each.row} {each.hazard}: {each.where.replace('_', ' ')}. {_sentence(each.advice)}" for each in new
+    ]
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def cautions_of(shop: Shop) -> list[Caution]:

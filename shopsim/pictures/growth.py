@@ -48,7 +48,7 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
             (mine["low"] * 100).tolist(),
             (mine["high"] * 100).tolist(),
             colour,
-            f"{label(name, 11)}, interval",
+            f"{label(name, 14)}, interval",
         )
         figure.add_scatter(
             x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, 19),
@@ -82,7 +82,10 @@ def on_time_against_demand_in_words(table: pd.DataFrame, breaks: pd.DataFrame, t
             row = next(rows_of(at))
             broken = f"falls below the target at {between(row.mean, row.low, row.high, 100)} % of today's demand"
         share = between(today.on_time, today.low, today.high, 100, 0, 100)
-        told.append(f"{spoken_id(name)} {broken}; at {today.demand * 100:.0f} % it is on time with {share} %.")
+        option = spoken_id(name)
+        told.append(
+            f"{option[:1].upper()}{option[1:]} {broken}; at {today.demand * 100:.0f} % it is on time with {share} %."
+        )
     return f"Target {target * 100:g} % on time. {' '.join(told)}"
 
 

@@ -29,7 +29,7 @@ FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', sans-serif"
 TEXT_PX, TITLE_PX = 13, 15
 ROW_PX = 46
 """Height of one lying bar with its label above it, which leaves a phone's whole width to the bar."""
-LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 132, -8
+LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 126, -8
 """Width of a legend's text: two side by side in the 358 px that a page leaves on a phone of 390 px."""
 _LEGEND_ROW_PX, _AROUND_PX = 20, 112
 

@@ -43,7 +43,7 @@ def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
         (AsWeAre(**given, count=2),
          ["lead time", "why late", "printers", "places", "crews", "work in the shop", "cloth"]),
         (WhatIfHelps(**given, changed=options, plan=Plan("count", 2)),
-         ["on time", "nine orders in ten within", "left over"]),
+         ["orders on time", "days until nine in ten are out", "what is left over"]),
         (ShiftPatterns(**given, changed=options, plan=Plan("count", 2)), ["cost and dates"]),
         (SmallestCrew(**given, plan=CrewPlan((Sizes("sewer", 1, 2),), 0.6)), ["crews"]),
         (RoomToGrow(**given, changed=options, plan=GrowthPlan(2, at_most=2)), ["on time against demand"]),

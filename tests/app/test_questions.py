@@ -138,7 +138,7 @@ def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit("sewing_crew", draft)
     assert at.multiselect[0].value == ["sewer"]
-    assert at.slider[0].value == (0, 4)
+    assert at.slider[0].value == (1, 4)
     at.slider[0].set_value((1, 2)).run()
     at.number_input[0].set_value(60.0).run()
     at = answered(at, "sewing_crew")

@@ -94,7 +94,7 @@ def test_where_one_was_is_offered_again(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit()
     button = at.button(key=f"draft.{draft.id}")
-    assert button.label.replace("\\", "") == "tiny.yaml, just now"
+    assert button.label.replace("\\", "") == "Tiny shop, just now"
     button.click().run()
     assert at.query_params["shop"] == draft.id
 

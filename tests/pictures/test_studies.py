@@ -105,8 +105,8 @@ def test_on_time_against_demand() -> None:
     assert list(interval.x) == [93, 100]
     assert (list(cross.x), list(cross.text)) == ([97], ["breaks at 97 %"])
     assert on_time_against_demand_in_words(curve, breaks, 0.95) == (
-        "Target 95 % on time. base falls below the target at 97 (93 to 100) % of today's demand; at 100 % it is on "
-        "time with 90 (85 to 95) %. more does not cross the target from 100 % to 120 % of today's demand; at 100 % it "
+        "Target 95 % on time. Base falls below the target at 97 (93 to 100) % of today's demand; at 100 % it is on "
+        "time with 90 (85 to 95) %. More does not cross the target from 100 % to 120 % of today's demand; at 100 % it "
         "is on time with 97 %."
     )
 
