@@ -33,6 +33,8 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
         if job.key != question.key:
             st.warning("Inputs have changed since this run began.", icon=":material/history:")
         _watch(job.key, job.so_far)
+        # Beside what is watched, not in it: so the whole page answers to one click.
+        st.button("Stop", key=f"stop.{job.key[:12]}", icon=":material/stop_circle:", on_click=_stop, args=(job.key,))
     else:
         _offer(question, page, button, job)
     if job is not None and job.key == question.key and job.so_far is not None:
@@ -102,10 +104,11 @@ def _watch(key: str, shown: Finished | None) -> None:
     if job.progress is not None and job.progress.asked:
         share = min(1.0, job.progress.finished / job.progress.asked)
     st.progress(share, _progress_text(job))
-    if st.button("Stop", key=f"stop.{key[:12]}", icon=":material/stop_circle:"):
-        state.jobs().stop(key)
-        state.note_job(None)
-        st.rerun()
+
+
+def _stop(key: str) -> None:
+    state.jobs().stop(key)
+    state.note_job(None)
 
 
 def _progress_text(job: Job) -> str:

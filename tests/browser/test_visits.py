@@ -64,10 +64,17 @@ def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property:
     stop = second.get_by_role("button", name="Stop")
     stop.wait_for()
     time.sleep(1)
-    began = time.monotonic()
-    stop.click()
-    second.get_by_text("Stopped. What was finished is kept").wait_for()
-    record_property("measured", f"Stop to stopped, demo 3: {time.monotonic() - began:.2f} s")
+    # Timed in the page: a click from outside waits for its button to stand still.
+    took_ms = stop.evaluate(
+        """stop => new Promise(done => {
+            const began = performance.now()
+            const look = () => document.body.innerText.includes('Stopped. What was finished is kept')
+                ? done(performance.now() - began) : setTimeout(look, 10)
+            stop.click()
+            look()
+        })"""
+    )
+    record_property("measured", f"Stop to stopped, demo 3: {took_ms / 1000:.2f} s")
     page.get_by_text("Stopped. What was finished is kept").wait_for()
     second.get_by_role("button", name="Run", exact=True).click()
     second.get_by_role("button", name="Stop").wait_for()
@@ -91,11 +98,15 @@ def test_a_job_goes_on_while_another_page_is_looked_at(page: Any) -> None:
 def test_a_change_is_seen_after_apply(page: Any, record_property: Any) -> None:
     open_demo(page, 0)
     go(page, "orders")
+    page.get_by_text("most in Jun (21.6 orders a week").wait_for()
+    page.locator(".js-plotly-plot").first.wait_for()
+    orders = page.get_by_role("spinbutton", name="Orders a week")
+    orders.fill("40")
     began = time.monotonic()
-    page.locator("[data-testid=stRadio] label", has_text="Over the week").click()
-    page.get_by_text("Share of the weekday").first.wait_for(state="attached")
-    settled(page)
-    record_property("measured", f"Apply to redrawn, pattern of orders: {time.monotonic() - began:.2f} s")
+    orders.press("Enter")
+    page.get_by_text("most in Jun (43").wait_for()
+    page.get_by_role("cell", name="over full").first.wait_for()
+    record_property("measured", f"Apply to redrawn, orders, picture and load: {time.monotonic() - began:.2f} s")
 
 
 def test_a_day_of_five_thousand_bars_is_drawn(browser: Any, record_property: Any) -> None:
