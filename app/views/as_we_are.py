@@ -11,7 +11,7 @@ from shopsim.answers.as_we_are import AsWeAre
 PAGE = "as_we_are"
 KEY_ROWS = {
     "On time, of orders due": "On time", "half of the orders within": "Half out within",
-    "nine orders in ten within": "Nine in ten within", "Orders dispatched": "Orders dispatched",
+    "nine orders in ten within": "Nine in ten within", "Orders dispatched": "Orders out a week",
 }  # fmt: skip
 st.title("As we are")
 shop = state.sound_shop()
@@ -27,7 +27,8 @@ if answer is None:
 orders = {row[0].strip(): row[1:] for row in answer.tables[0]["rows"]}
 shown = [(words, orders[name]) for name, words in KEY_ROWS.items() if name in orders]
 for place, (words, (mean, between, unit)) in zip(st.columns(len(shown)), shown, strict=True):
-    place.metric(words, f"{mean} {unit}", border=True)
+    # A unit that stands in the title already would only be cut off behind the number.
+    place.metric(words, mean if words.endswith(unit) else f"{mean} {unit}", border=True)
     place.caption(plain(between))
 pictures_and_tables(answer)
 
