@@ -24,7 +24,8 @@ def edit_part(parts: Sequence[Part], found: list[CellFault], page: str) -> None:
     if len(parts) > 1:
         chosen = st.radio(
             "Part", list(by_key), horizontal=True, key=f"{page}.part", persist_state="session",
-            format_func=lambda key: _counted(by_key[key].title, sum(each.part == key for each in found)),
+            format_func=lambda key: by_key[key].title,
+            captions=[_to_mend(sum(each.part == key for each in found)) for key in by_key],
         )  # fmt: skip
         part = by_key[chosen]
     tables = {layout.key: layout for layout in part.tables}
@@ -35,7 +36,7 @@ def edit_part(parts: Sequence[Part], found: list[CellFault], page: str) -> None:
     if len(titles) > 1:
         chosen = st.radio(
             "Table", list(titles), horizontal=True, key=f"{page}.{part.key}.table",
-            format_func=lambda key: _counted(titles[key], _count(key, found)),
+            format_func=lambda key: titles[key], captions=[_to_mend(_count(key, found)) for key in titles],
         )  # fmt: skip
     if chosen == _SKILLS:
         edit_skills(found)
@@ -66,8 +67,9 @@ def edit_layout(layout: Layout, found: list[CellFault]) -> None:
     edit_table(Table(layout, owner), found, currency)
 
 
-def _counted(title: str, faults: int) -> str:
-    return f"{title} ({faults} to mend)" if faults else title
+def _to_mend(faults: int) -> str:
+    # Not in the option itself: a choice whose options change begins anew.
+    return f"{faults} to mend" if faults else ""
 
 
 def _count(key: str, found: list[CellFault]) -> int:
