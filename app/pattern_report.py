@@ -38,7 +38,7 @@ def report_pattern(shift: Shift, grid: Grid, crews: Sequence[Crew]) -> bool:
 
 
 def _facts(shift: Shift, facts: ShiftFacts) -> None:
-    parts = [f"{facts.work_h:.4g} h of work a week in {facts.shifts:.3g} shifts", f"longest {facts.longest_h:.4g} h"]
+    parts = [f"{facts.work_h:.4g} h a week in {facts.shifts:.3g} shifts", f"longest {facts.longest_h:.4g} h"]
     if shift.premium_pct:
         parts.append(f"paid as {facts.paid_h:.4g} h with the premium of {shift.premium_pct:g} %")
     if facts.weekend_h:

@@ -38,7 +38,7 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
     told = said(at)
     assert "Worked by: operator, packer" in told
     assert "Mon, Tue, Wed, Thu, Fri: 07:00–15:00; Sat, Sun: off." in told
-    assert "A person works 40 h of work a week in 5 shifts, longest 8 h." in told
+    assert "A person works 40 h a week in 5 shifts, longest 8 h." in told
     # Eight hours without a break: Art. 4 of the Directive.
     assert "| break (LAW-02) | rule | Mon 05, Tue 06, Wed 07, Thu 08, Fri 09 Jan | 0 | some |" in told
     paint(at, [0, 1, 2, 3, 4], 12, 13, "break")
@@ -46,7 +46,7 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
     assert draft.text() == SHOP
     paint(at, [5], 8, 12)
     assert "Sat: 08:00–12:00" in said(at)
-    assert "A person works 39 h of work a week in 6 shifts, longest 8 h, 4 h at weekends." in said(at)
+    assert "A person works 39 h a week in 6 shifts, longest 8 h, 4 h at weekends." in said(at)
     at.button(key="paint.take").click()
     run(at)
     by_hand = (
