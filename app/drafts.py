@@ -22,6 +22,7 @@ from shopsim.shop.yaml_tree import compose
 from shopsim.shop.yaml_values import plain_value
 
 MOST = 40
+_LONGEST_NAME = 120
 _FORMS = "forms.json"
 _WHAT_IFS = "what_ifs"
 _ID = re.compile(r"[0-9a-f]{12}")
@@ -90,13 +91,21 @@ class Draft:
         write_text(self.folder / _FORMS, json.dumps(forms))
 
     def zipped(self) -> bytes:
-        """All files but what was entered, as the command line wants them."""
+        """The scenario, its order book and its what-ifs, as the command line wants them."""
         out = io.BytesIO()
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:
-            for path in sorted(self.folder.rglob("*")):
-                if path.is_file() and path.name != _FORMS and not path.name.startswith("."):
-                    made.write(path, path.relative_to(self.folder))
+            for path in sorted({self.path, *self._books(), *(self.folder / _WHAT_IFS).glob("*.yaml")}):
+                made.write(path, path.relative_to(self.folder))
         return out.getvalue()
+
+    def _books(self) -> list[Path]:
+        """The order book that the scenario asks for; books taken before stay here."""
+        try:
+            wanted = _wanted_book(_values(self.name, self.path.read_bytes()))
+        except ShopsimError:
+            return [path for path in self.folder.iterdir() if path.suffix.lower() in (".csv", ".xlsx")]
+        path = self.folder / wanted
+        return [path] if wanted and path.is_file() else []
 
     @property
     def changed_at(self) -> float:
@@ -139,7 +148,7 @@ class Drafts:
             draft = Draft(draft_id, next(folder.glob("*.yaml")))
             draft.shop()
             _check_what_ifs(draft)
-        except ShopsimError:
+        except BaseException:
             shutil.rmtree(folder)
             raise
         for old in self.listed()[MOST:]:
@@ -195,7 +204,9 @@ def _wanted_book(values: Mapping[str, Any]) -> str:
     demand = values.get("demand")
     book = demand.get("order_book") if isinstance(demand, dict) else None
     name = book.get("file") if isinstance(book, dict) else None
-    if not isinstance(name, str) or Path(name).is_absolute() or ".." in Path(name).parts:
+    if not isinstance(name, str) or len(name) > _LONGEST_NAME or not name.isprintable():
+        return ""
+    if Path(name).is_absolute() or ".." in Path(name).parts:
         return ""
     return name
 

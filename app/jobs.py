@@ -42,10 +42,12 @@ class Finished:
 
 @dataclass(slots=True)
 class Job:
-    """A question on its way; `page` is where it was asked, `so_far` what the runs tell before all have ended."""
+    """A question on its way; `page` and `draft` are where it was asked, `so_far` what the runs tell before all have
+    ended."""
 
     question: Question[Any]
     page: str
+    draft: str = ""
     stage: Stage = "waiting"
     progress: Progress | None = None
     so_far: Finished | None = None
@@ -80,12 +82,12 @@ class Jobs:
         self._folder.mkdir(parents=True, exist_ok=True)
         self._throw_old_away()
 
-    def start(self, question: Question[Any], page: str) -> Job:
+    def start(self, question: Question[Any], page: str, draft: str = "") -> Job:
         """Begin to answer; the same question is asked once, however often it is started."""
         with self._lock:
             job = self._jobs.get(question.key)
             if job is None or not job.going_on:
-                job = self._jobs[question.key] = Job(question, page)
+                job = self._jobs[question.key] = Job(question, page, draft)
                 threading.Thread(target=self._work, args=(job,), daemon=True).start()
             return job
 

@@ -77,8 +77,8 @@ def _job_of(page: str, question: Question[Any]) -> Job | None:
     own = jobs.job(question.key)
     if own is not None:
         return own
-    return next((job for job in jobs.going_on() if job.page == page and job.question.scenario == question.scenario),
-                None)  # fmt: skip
+    draft = state.required().id
+    return next((job for job in jobs.going_on() if (job.page, job.draft) == (page, draft)), None)
 
 
 def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> None:
@@ -87,7 +87,7 @@ def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> 
     if job is not None and job.fault is not None:
         st.error("\n".join(f"- {plain(line)}" for line in fault_lines(job.fault)), icon=":material/error:")
     if st.button(button, type="primary", key=f"{page}.run"):
-        state.jobs().start(question, page)
+        state.jobs().start(question, page, state.required().id)
         state.note_job(question.key)
         st.rerun()
 

@@ -167,6 +167,12 @@ def entered(page: str) -> dict[str, Any]:
     return kept if isinstance(kept, dict) else {}
 
 
+def runs_entered(page: str, most: int) -> int:
+    """Runs asked for on a page, at first as many as the file wants, within what the page offers."""
+    wanted = int(entered(page).get("count", sound_shop().scenario.study.replications))
+    return max(2, min(most, wanted))
+
+
 def keep_entered(page: str, **entries: Any) -> None:
     """Keep what is entered on a page: plain values by name."""
     found = required()

@@ -1,6 +1,7 @@
 """Does another printer pay, when, and from what demand on."""
 
 from dataclasses import replace
+from functools import partial
 
 import streamlit as st
 
@@ -27,11 +28,12 @@ if not scenario.printers:
 
 
 def number(place: st.delta_generator.DeltaGenerator, name: str, label: str, usual: float, told: str = "",
-           low: float = 0.0, high: float = 1e9) -> float:  # fmt: skip
-    """A number of the form, as it was left."""
-    found = float(place.number_input(label, float(low), float(high), float(entered.get(name, usual)), format="%g",
-                                     help=told or None, key=f"{PAGE}.{name}.{machine}"))  # fmt: skip
-    state.keep_entered(PAGE, **{name: found})
+           low: float = 0.0, high: float = 1e9, of: str = "") -> float:  # fmt: skip
+    """A number of the form, as it was left; `of` sets those of one machine apart from another's."""
+    kept = f"{name}{of}"
+    found = float(place.number_input(label, float(low), float(high), float(entered.get(kept, usual)), format="%g",
+                                     help=told or None, key=f"{PAGE}.{kept}.{machine}"))  # fmt: skip
+    state.keep_entered(PAGE, **{kept: found})
     return found
 
 
@@ -39,19 +41,26 @@ def described() -> WhatIf:
     """The printer of the form as a what-if."""
     one, two, three = st.columns(3)
     ids = [printer.id for printer in scenario.printers]
-    like_id = one.selectbox("Like", ids, ids.index(entered["like"]) if entered.get("like") in ids else 0)
+    like_id = one.selectbox("Like", ids, ids.index(entered["like"]) if entered.get("like") in ids else 0,
+                            key=f"{PAGE}.like")  # fmt: skip
+    # Whoever takes another printer as its like wants that one's price and plate.
+    of = "" if like_id == ids[0] else f" {like_id}"
+    of_its_own = partial(number, of=of)
     state.keep_entered(PAGE, like=like_id)
     as_is = like(scenario.by_id("printers")[like_id])
     wanted = AnotherPrinter(
-        like_id, two.text_input("Name", entered.get("name", as_is.name), max_chars=120) or as_is.name,
-        number(three, "speed", "Speed, % of its like", 100, "At the same quality.", 10, 500),
-        number(one, "attention", "Operator at it while printing, %", as_is.attention_pct,
+        like_id, two.text_input("Name", entered.get(f"name{of}", as_is.name), max_chars=120, key=f"{PAGE}.name{of}")
+        or as_is.name,
+        of_its_own(three, "speed", "Speed, % of its like", 100, "At the same quality.", 10, 500),
+        of_its_own(one, "attention", "Operator at it while printing, %", as_is.attention_pct,
                "One operator looks after several printers (OPR-01).", 0, 100),
-        number(two, "price", f"Price, {currency}", as_is.price or 150_000), number(three, "floor", "Floor, m²", 45),
-        None if as_is.plate_m is None else number(one, "plate", "Heat plate, m", as_is.plate_m, "FIX-01", 0.05, 5),
-        None if as_is.tail_m is None else number(two, "tail", "Blank behind the last print, m", as_is.tail_m, "FIX-03"),
+        of_its_own(two, "price", f"Price, {currency}", as_is.price or 150_000),
+        of_its_own(three, "floor", "Floor, m²", 45),
+        None if as_is.plate_m is None else of_its_own(one, "plate", "Heat plate, m", as_is.plate_m, "FIX-01", 0.05, 5),
+        None if as_is.tail_m is None
+        else of_its_own(two, "tail", "Blank behind the last print, m", as_is.tail_m, "FIX-03"),
     )  # fmt: skip
-    state.keep_entered(PAGE, name=wanted.name)
+    state.keep_entered(PAGE, **{f"name{of}": wanted.name})
     besides = number(three, "besides", f"Besides the price, {currency}", 10_000, "Wiring, exhaust, moving in.")
     resale_pct = number(one, "resale", "Resale at the end, % of the price", 20, "CST-02", 0, 100)
     weeks = number(two, "ramp_weeks", "Weeks until it is in full use", 4, "", 0, 200)

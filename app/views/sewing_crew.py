@@ -29,20 +29,22 @@ for name in chosen:
     now = crews[name].count
     low, high = entered.get("sizes", {}).get(name, [max(1, now - 1), now + 3])
     found = st.slider(
-        f"Heads of {plain(crews[name].name or name)}, now {now}", 0, max(12, now * 2, high), (low, high),
+        f"Heads of {plain(crews[name].name or name)}, now {now}", 1, max(12, now * 2, high), (max(1, low), high),
         key=f"{PAGE}.{name}",
     )  # fmt: skip
     sizes.append(Sizes(name, *found))
 one, two, three = st.columns(3)
 target = one.number_input(
-    "Wanted on time, %", 1.0, 100.0, float(entered.get("target", scenario.study.on_time_target_pct)), format="%g"
+    "Wanted on time, %", 1.0, 100.0, max(1.0, float(entered.get("target", scenario.study.on_time_target_pct))),
+    format="%g", key=f"{PAGE}.target",
 )  # fmt: skip
 tolerance = two.number_input(
     "Closer than this may go either way, points", 0.1, 20.0, float(entered.get("tolerance", 1.0)), format="%g",
+    key=f"{PAGE}.tolerance",
     help="Crews nearer to the wanted share than this would take very many runs to tell apart.",
 )  # fmt: skip
 weeks = three.number_input(
-    "Also by blocks of weeks (0: no)", 0, 52, int(entered.get("weeks", 0)),
+    "Also by blocks of weeks (0: no)", 0, 52, int(entered.get("weeks", 0)), key=f"{PAGE}.weeks",
     help="Which crew the orders due in each block would ask for.",
 )  # fmt: skip
 state.keep_entered(

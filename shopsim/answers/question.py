@@ -69,10 +69,16 @@ def notes_of(base: Shop, one: Changed) -> list[str]:
     """What the what-ifs of an option note, and the cautions that its shop adds to those of the base."""
     known = {(each.row, each.where) for each in cautions_of(base)}
     said = [what_if.note for what_if in one.what_ifs if what_if.note]
-    new = [each for each in cautions_of(one.shop) if (each.row, each.where) not in known]
-    return said + [
-        f"{each.row} {each.hazard}: {each.where.replace('_', ' ')}. {_sentence(each.advice)}" for each in new
-    ]
+    return said + [_caution_line(each) for each in cautions_of(one.shop) if (each.row, each.where) not in known]
+
+
+def cautions_told(shop: Shop) -> list[str]:
+    """The cautions that a shop calls for, a line each."""
+    return [_caution_line(each) for each in cautions_of(shop)]
+
+
+def _caution_line(each: Caution) -> str:
+    return f"{each.row} {each.hazard}: {each.where.replace('_', ' ')}. {_sentence(each.advice)}"
 
 
 def _sentence(text: str) -> str:

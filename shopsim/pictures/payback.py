@@ -1,4 +1,4 @@
-"""What an investment may be worth: how the runs spread, not one number."""
+"""What an investment may be worth: how the cases spread, not one number."""
 
 from __future__ import annotations
 
@@ -16,16 +16,16 @@ from shopsim.pictures.style import BLUE, GREY, VERMILION, Fill, each_filled, hei
 from shopsim.pictures.text import escaped, per_cent
 from shopsim.sentences.paying import money
 
-_NPV, _YEARS = "Net present value, run by run", "Years until it has paid back"
-_NONE = "Nothing to show: no run was made."
+_NPV, _YEARS = "Net present value, case by case", "Years until it has paid back"
+_NONE = "Nothing to show: no case was worked out."
 _BINS = 16
 _ROOM = 0.01
 
 
 def npv_spread(table: pd.DataFrame, currency: str) -> go.Figure:
-    """Shares of runs by net present value; what loses money is hatched.
+    """Shares of cases by net present value; what loses money is hatched.
 
-    Columns: npv_cu, one row a run.
+    Columns: npv_cu, one row a case.
     """
     values = _npv(table)
     if not len(values):
@@ -39,33 +39,33 @@ def npv_spread(table: pd.DataFrame, currency: str) -> go.Figure:
         x=middles.tolist(), y=shares.tolist(), width=np.diff(edges).tolist(), showlegend=False,
         marker=each_filled([Fill(BLUE) if middle > 0 else Fill(VERMILION, "/") for middle in middles]),
         customdata=[f"{money(a)} to {money(b)}" for a, b in pairwise(edges.tolist())],
-        hovertemplate="%{customdata}: %{y:.0f} % of runs<extra></extra>",
+        hovertemplate="%{customdata}: %{y:.0f} % of cases<extra></extra>",
     )  # fmt: skip
     figure.update_layout(bargap=0)
     figure.add_vline(x=0, line={"color": GREY, "width": 2})
     median = float(np.median(values))
     mark_line(figure, median, f"half above {money(median)}", upright=True)
     figure.update_xaxes(title_text=f"net present value, {escaped(currency)} (hatched: a loss)", nticks=6)
-    figure.update_yaxes(title_text="% of runs", range=[0, float(shares.max()) * 1.25])
+    figure.update_yaxes(title_text="% of cases", range=[0, float(shares.max()) * 1.25])
     return figure
 
 
 def npv_spread_in_words(table: pd.DataFrame, currency: str) -> str:
-    """The share of runs that gain, the median, and where eight in ten lie."""
+    """The share of cases that gain, the median, and where eight in ten lie."""
     values = _npv(table)
     if not len(values):
         return _NONE
     low, median, high = (money(float(np.quantile(values, share))) for share in (0.1, 0.5, 0.9))
     return (
-        f"{per_cent(float((values > 0).mean()))} of {len(values)} runs gain. Half are above {median} {currency}, eight "
-        f"in ten between {low} and {high}."
+        f"{per_cent(float((values > 0).mean()))} of {len(values)} cases gain. Half are above {median} {currency}, "
+        f"eight in ten between {low} and {high}."
     )
 
 
 def payback_spread(table: pd.DataFrame) -> go.Figure:
-    """Shares of runs by the year in which the money is back; the last bar holds those in which it never comes back.
+    """Shares of cases by the year in which the money is back; the last bar holds those in which it never comes back.
 
-    Columns: payback_years, one row a run, infinite where it never pays back.
+    Columns: payback_years, one row a case, infinite where it never pays back.
     """
     shares = _by_year(table)
     if not shares:
@@ -75,7 +75,7 @@ def payback_spread(table: pd.DataFrame) -> go.Figure:
     figure.add_bar(
         x=list(range(len(names))), y=[share * 100 for share in shares.values()], showlegend=False,
         marker=each_filled([Fill(VERMILION, "/") if name == "never" else Fill(BLUE) for name in names]),
-        customdata=names, hovertemplate="year %{customdata}: %{y:.0f} % of runs<extra></extra>",
+        customdata=names, hovertemplate="year %{customdata}: %{y:.0f} % of cases<extra></extra>",
     )  # fmt: skip
     for i, share in enumerate(shares.values()):
         if share >= _ROOM:
@@ -84,17 +84,17 @@ def payback_spread(table: pd.DataFrame) -> go.Figure:
     figure.update_xaxes(
         title_text="year of use in which it has paid back", tickvals=list(range(len(names))), ticktext=names
     )
-    figure.update_yaxes(title_text="% of runs", range=[0, max(shares.values()) * 118])
+    figure.update_yaxes(title_text="% of cases", range=[0, max(shares.values()) * 118])
     return figure
 
 
 def payback_spread_in_words(table: pd.DataFrame) -> str:
-    """The share of runs that pay back, and the years of half and of eight in ten of them all."""
+    """The share of cases that pay back, and the years of half and of eight in ten of them all."""
     found = checked(table, "payback spread", (), ["payback_years"])["payback_years"].to_numpy()
     if not len(found):
         return _NONE
     back = np.isfinite(found)
-    text = f"{per_cent(float(back.mean()))} of {len(found)} runs pay back."
+    text = f"{per_cent(float(back.mean()))} of {len(found)} cases pay back."
     low, median, high = (_quantile(found, share) for share in (0.1, 0.5, 0.9))
     return (
         f"{text} Half do so within {_years(median)}, eight in ten in {_years(low, '')} to {_years(high)}."

@@ -21,6 +21,7 @@ from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 
 _CONNECT_S = 20
+_FIRST_WORKER_S = 20
 _LOOK_EVERY_S = 5.0
 # So long nobody waits for a worker to come back.
 _WITHOUT_WORKERS_S = 60.0
@@ -42,6 +43,9 @@ class ClusterEngine:
         self._address = address
         self._client = _connect(address, tls)
         try:
+            # Workers started a moment ago are still on their way; where none comes the check says so.
+            with suppress(TimeoutError):
+                self._client.wait_for_workers(1, timeout=_FIRST_WORKER_S)
             self._workers = _checked_workers(self._client, address, code_version())
         except BaseException:
             self._client.close()

@@ -125,7 +125,7 @@ def test_npv_spread() -> None:
     hatched = [y for y, shape in zip(bars.y, bars.marker.pattern.shape, strict=True) if shape == "/"]
     assert sum(hatched) == pytest.approx(20)
     assert npv_spread_in_words(table, "CU") == (
-        "80 % of 5 runs gain. Half are above 1,500 CU, eight in ten between −100 and 9,900."
+        "80 % of 5 cases gain. Half are above 1,500 CU, eight in ten between −100 and 9,900."
     )
 
 
@@ -135,11 +135,11 @@ def test_payback_spread_holds_those_that_never_do() -> None:
     assert list(figure.data[0].y) == [50, 0, 25, 25]
     assert list(figure.layout.xaxis.ticktext) == ["1", "2", "3", "never"]
     assert payback_spread_in_words(table) == (
-        "75 % of 4 runs pay back. Half do so within 2.5 years, eight in ten in 0.5 to never."
+        "75 % of 4 cases pay back. Half do so within 2.5 years, eight in ten in 0.5 to never."
     )
     never = pd.DataFrame({"payback_years": [math.inf, math.inf]})
     assert list(payback_spread(never).data[0].y) == [100]
-    assert payback_spread_in_words(never) == "0 % of 2 runs pay back."
+    assert payback_spread_in_words(never) == "0 % of 2 cases pay back."
 
 
 def test_tornado_ranks_by_swing() -> None:
