@@ -11,6 +11,7 @@ import time
 import zipfile
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from itertools import count
 from pathlib import Path
 from typing import Any
 
@@ -74,9 +75,18 @@ class Draft:
         """Keep a what-if; one of the same name is replaced."""
         folder = self.folder / _WHAT_IFS
         folder.mkdir(exist_ok=True)
-        path = folder / f"{_slug(what_if.name)}.yaml"
+        path = self._file_of(what_if.name)
         write_text(path, dump_what_if(replace(what_if, base=f"../{self.name}")))
         return path
+
+    def _file_of(self, name: str) -> Path:
+        """Where the what-if of this name lies; names alike but for signs no file name holds have files of their own."""
+        folder = self.folder / _WHAT_IFS
+        for one in self.what_ifs():
+            if one.name == name and one.source is not None:
+                return folder / Path(one.source.file).name
+        free = (folder / f"{_slug(name)}{'' if i == 1 else f'_{i}'}.yaml" for i in count(1))
+        return next(path for path in free if not path.exists())
 
     def forms(self) -> dict[str, Any]:
         """What was entered on the pages, by page."""

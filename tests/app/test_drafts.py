@@ -65,6 +65,29 @@ def test_a_what_if_of_one_name_is_replaced(drafts: Drafts) -> None:
     assert (kept.base, kept.changes[0].value) == ("../tiny.yaml", 2.0)
 
 
+def test_what_ifs_of_other_names_lie_in_files_of_their_own(drafts: Drafts) -> None:
+    draft = drafts.new(files())
+    changes = (Change("set", "products.flag.route[1].minutes", 1.0),)
+    for name in ("Вторая смена", "两班制", "Вторая смена"):
+        draft.save_what_if(WhatIf(name, changes, "elsewhere.yaml"))
+    assert [one.name for one in draft.what_ifs()] == ["Вторая смена", "两班制"]
+    assert sorted(path.name for path in (draft.folder / "what_ifs").iterdir()) == ["shop.yaml", "shop_2.yaml"]
+
+
+def test_an_order_book_left_out_is_not_saved_with_the_files(drafts: Drafts) -> None:
+    draft = drafts.new(files())
+    (draft.folder / "earlier.csv").write_text(ORDERS, encoding="utf-8")
+    with zipfile.ZipFile(io.BytesIO(draft.zipped())) as made:
+        assert made.namelist() == ["orders.csv", "tiny.yaml"]
+
+
+def test_a_book_whose_name_no_disk_takes_is_refused_and_leaves_nothing(drafts: Drafts, tmp_path: Path) -> None:
+    shop = SHOP.replace("file: orders.csv", f"file: {'o' * 300}.csv")
+    with pytest.raises(InputError):
+        drafts.new({"tiny.yaml": shop.encode(), "orders.csv": ORDERS.encode()})
+    assert list((tmp_path / "drafts").iterdir()) == []
+
+
 def test_the_oldest_drafts_go(drafts: Drafts, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "MOST", 2)
     made = [drafts.new(files()).id for _ in range(3)]

@@ -134,6 +134,28 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
 
 
+def test_what_is_typed_stays_however_often(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("as_we_are", draft)
+    for count in (11, 12, 13):
+        at.number_input[0].set_value(count).run()
+        assert (at.number_input[0].value, draft.forms()["as_we_are"]["count"]) == (count, count)
+
+
+def test_more_runs_than_a_page_offers_are_cut_to_what_it_offers(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("replications: 3", "replications: 500"))
+    assert draft.shop().scenario.study.replications == 500
+    for page in ("as_we_are", "growth"):
+        at = visit(page, draft)
+        assert at.number_input(key="growth.count").value == 400 if page == "growth" else at.number_input[0].value == 400
+
+
+def test_cautions_of_the_open_shop_are_shown(tmp_path: Path) -> None:
+    at = answered(visit("as_we_are", tiny(tmp_path)), "as_we_are")
+    assert "SAF-01 burns: heat plate of p1" in said(at)
+
+
 def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit("sewing_crew", draft)
