@@ -7,8 +7,6 @@ the address. Pages ask here and never touch `st.session_state` for anything but 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Mapping
-from copy import deepcopy
 from functools import lru_cache
 from typing import Any
 
@@ -22,13 +20,10 @@ from shopsim.answers.keeping import default_store, state_folder
 from shopsim.answers.question import shop_key
 from shopsim.errors import InputError, Problem
 from shopsim.floor.record import RunLog
-from shopsim.shop.changes import Change
-from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import WhatIf
 from shopsim.shop.yaml_tree import compose
 from shopsim.shop.yaml_values import plain_value
-from shopsim.shop.yaml_writing import block
 from shopsim.studies.pool import Pool
 
 _DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
@@ -130,23 +125,6 @@ def title_of(one: Draft) -> str:
     except InputError:
         return one.name
     return str(about.get("name") or one.name) if isinstance(about, dict) else one.name
-
-
-def values() -> dict[str, Any]:
-    """The plain values of the open shop's file, without defaults, sound or not; a copy."""
-    found = draft()
-    return {} if found is None else deepcopy(_values(found.text(), found.name))
-
-
-def change(changes: Iterable[Change]) -> None:
-    """Make changes in the open shop's file; comments stay. Raises ScenarioError for a path that leads nowhere."""
-    found = required()
-    found.put_text(edit_scenario(found.text(), changes, found.name))
-
-
-def put_values(changed: Mapping[str, Any]) -> None:
-    """Write the open shop's file anew from plain values; comments go."""
-    required().put_text("\n\n".join("\n".join(block({key: item}, 0)) for key, item in changed.items()) + "\n")
 
 
 def what_ifs() -> list[WhatIf]:

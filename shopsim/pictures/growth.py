@@ -45,8 +45,8 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
         band(
             figure,
             x,
-            (mine["low"] * 100).tolist(),
-            (mine["high"] * 100).tolist(),
+            (mine["low"] * 100).clip(lower=0).tolist(),
+            (mine["high"] * 100).clip(upper=100).tolist(),
             colour,
             f"{label(name, 14)}, interval",
         )
