@@ -25,6 +25,8 @@ from shopsim.shop.yaml_values import plain_value
 MOST = 40
 _LONGEST_NAME = 120
 _FORMS = "forms.json"
+PAST = ".past.json"
+"""Texts of the scenario before each edit, for undo."""
 _WHAT_IFS = "what_ifs"
 _ID = re.compile(r"[0-9a-f]{12}")
 
@@ -119,8 +121,13 @@ class Draft:
 
     @property
     def changed_at(self) -> float:
-        """Seconds since the epoch at which the scenario was last written."""
-        return self.path.stat().st_mtime
+        """Seconds since the epoch at which any of its files was last written."""
+        return max(path.stat().st_mtime for path in self.folder.rglob("*") if path.is_file())
+
+    @property
+    def is_untouched(self) -> bool:
+        """Whether nobody has edited it, or entered anything on a page, since it was begun."""
+        return not any((self.folder / name).exists() for name in (_FORMS, PAST))
 
 
 class Drafts:
@@ -162,7 +169,8 @@ class Drafts:
             shutil.rmtree(folder)
             raise
         for old in self.listed()[MOST:]:
-            shutil.rmtree(old.folder, ignore_errors=True)
+            if old.is_untouched:
+                shutil.rmtree(old.folder, ignore_errors=True)
         return draft
 
 

@@ -7,14 +7,13 @@ from collections.abc import Iterable
 from functools import lru_cache
 
 from app import state
-from app.drafts import Draft
+from app.drafts import PAST, Draft
 from app.say import faults as say_faults
 from shopsim.errors import InputError
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import write_text
 from shopsim.shop.forms.editing import Editing
 
-_PAST = ".past.json"
 _MOST_KEPT = 50
 
 
@@ -67,11 +66,11 @@ def _editing(text: str, name: str) -> Editing:
 
 def _past(draft: Draft) -> list[str]:
     try:
-        read = json.loads((draft.folder / _PAST).read_text(encoding="utf-8"))
+        read = json.loads((draft.folder / PAST).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return []
     return [text for text in read if isinstance(text, str)] if isinstance(read, list) else []
 
 
 def _keep(draft: Draft, past: list[str]) -> None:
-    write_text(draft.folder / _PAST, json.dumps(past[-_MOST_KEPT:]))
+    write_text(draft.folder / PAST, json.dumps(past[-_MOST_KEPT:]))

@@ -95,6 +95,14 @@ def test_the_oldest_drafts_go(drafts: Drafts, monkeypatch: pytest.MonkeyPatch) -
     assert made[2] in [draft.id for draft in drafts.listed()]
 
 
+def test_what_somebody_worked_on_stays(drafts: Drafts, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(module, "MOST", 1)
+    worked_on = drafts.new(files())
+    worked_on.put_forms({"as_we_are": {"count": 5}})
+    made = [drafts.new(files()).id for _ in range(3)]
+    assert {draft.id for draft in drafts.listed()} == {worked_on.id, made[2]}
+
+
 @pytest.mark.parametrize("name", ["", "..", "../drafts", "0123456789ab", "0123456789AB"])
 def test_ids_that_are_none(drafts: Drafts, name: str) -> None:
     drafts.new(files())
