@@ -8,6 +8,12 @@ import os
 os.environ.setdefault("SHOPSIM_COMPILED", "0")
 
 import pytest
+from hypothesis import settings
+
+# The same examples on every machine and in every run: a hunt for new ones is made by hand, with another profile.
+settings.register_profile("steady", derandomize=True, database=None, deadline=None)
+settings.register_profile("hunt", deadline=None)
+settings.load_profile(os.environ.get("SHOPSIM_EXAMPLES", "steady"))
 
 
 @pytest.fixture(autouse=True)

@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from shopsim.errors import ExportError
@@ -92,6 +92,8 @@ def refusal(tried: Callable[[], object]) -> str | None:
 @settings(max_examples=100, deadline=None)
 @given(st.lists(st.lists(CELLS, min_size=1, max_size=10), min_size=1, max_size=12))
 def test_a_proposal_is_a_sound_mapping_that_reads_the_file(rows: list[list[str]]) -> None:
+    # Cells made of other separators may hide the one in use: such a file is refused in words.
+    assume(not any(sign in cell for row in rows for cell in row for sign in ";|\t"))
     with tempfile.TemporaryDirectory() as folder:
         path = written(rows, folder)
         found = suggest_mapping(path, "orders")

@@ -116,7 +116,7 @@ def _text_rows(path: Path, text: str) -> tuple[Row, ...]:
 
 
 def _separator(text: str) -> str:
-    """The sign that cuts the first rows into most cells, counting rows of the same number only."""
+    """The sign that cuts the first rows into most cells: rows of the usual number, and the widest, often headings."""
     best = 0
     chosen = ","
     for separator in _SEPARATORS:
@@ -128,7 +128,7 @@ def _separator(text: str) -> str:
         if not counts:
             continue
         usual = max(set(counts), key=lambda count: (counts.count(count), count))
-        score = counts.count(usual) * (usual - 1)
+        score = counts.count(usual) * (usual - 1) + max(counts) - 1
         if score > best:
             best, chosen = score, separator
     return chosen
