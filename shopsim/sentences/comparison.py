@@ -6,7 +6,7 @@ import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, listed, opening, spoken, surely_most, weeks_text
+from shopsim.sentences.words import Answer, listed, more_or_less, opening, spoken, surely_most, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
@@ -28,10 +28,8 @@ def compared(found: Comparison) -> Answer:
 
 
 def _improves(found: Comparison, name: str) -> bool:
-    step = found.deciding[name].interval
-    if step.low is None or step.high is None:
-        return False
-    return step.high < 0 if base_name(found.measure) in LESS_IS_BETTER else step.low > 0
+    wanted = -1 if base_name(found.measure) in LESS_IS_BETTER else 1
+    return found.deciding[name].interval.sign == wanted
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
@@ -62,8 +60,8 @@ def _effect(found: Comparison, name: str) -> str:
     step = f"{_step(difference, found.measure)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
         return f"{name} takes {what} from {before} to {after} ({step}, one replication only)"
-    if difference.low > 0 or difference.high < 0:
-        verb = "lifts" if difference.mean > 0 else "lowers"
+    if difference.sign:
+        verb = "lifts" if difference.sign > 0 else "lowers"
         return f"{name} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
         return f"{name} changes nothing in any of {difference.n} runs: {what} is {after} either way"
@@ -104,13 +102,9 @@ def _margin(found: Comparison, name: str) -> str:
     if base_name(found.measure) == "margin_per_week":
         return ""
     difference = found.differences("margin_per_week")[name].interval
-    if difference.low is None or difference.high is None or not (difference.low > 0 or difference.high < 0):
-        return ""
-    currency = found.base.scenario.money.currency
-    text = signed(difference)
-    amount, more = text.mean.lstrip("+−"), "more" if difference.mean > 0 else "less"
-    between = f" ({text.between})" if text.between != ALIKE else ""
-    return f", leaves {amount} {currency} {more} a week{between}"
+    told = more_or_less(difference, found.base.scenario.money.currency)
+    between = signed(difference).between
+    return f", leaves {told} a week{f' ({between})' if between != ALIKE else ''}" if told else ""
 
 
 def _moved(found: Comparison, name: str) -> str:
@@ -132,7 +126,7 @@ def _open_question(found: Comparison) -> str:
     texts = []
     for name, difference in found.deciding.items():
         step = difference.interval
-        if step.low is None or step.high is None or step.low > 0 or step.high < 0 or not step.half_width:
+        if step.sign or not step.half_width:
             continue
         if step.n < LEAST_PLANNED:
             texts.append(f"{name}: {step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start.")

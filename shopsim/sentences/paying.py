@@ -33,9 +33,9 @@ def _verdict(found: Payback) -> str:
     worth = f"{money(npv.mean)} {currency}{_between(npv, found)} over {life}"
     if npv.low is None or npv.high is None:
         return f"Whether “{found.option.name}” pays cannot be told from one replication: it is worth {worth}"
-    if npv.low > 0:
+    if npv.sign > 0:
         return f"“{found.option.name}” pays: it is worth {worth}"
-    if npv.high < 0:
+    if npv.sign < 0:
         return f"“{found.option.name}” does not pay: it is worth {worth}"
     return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}"
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from shopsim.figures import ALIKE, figure, percent, signed
-from shopsim.sentences.words import Answer, listed, opening, weeks_text
+from shopsim.figures import ALIKE, figure, percent
+from shopsim.sentences.words import Answer, listed, more_or_less, opening, weeks_text
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
 
@@ -72,11 +72,8 @@ def _against_base(found: PatternAnswer, chosen: Pattern) -> str:
     differences = found.comparison.differences(LEFT_OVER)
     if chosen.name not in differences:
         return ""
-    step = differences[chosen.name].interval
-    if step.low is None or step.high is None or step.low <= 0 <= step.high:
-        return ""
-    amount, more = signed(step).mean.lstrip("+−"), "more" if step.mean > 0 else "less"
-    return f", {amount} {more} than the shop as it stands"
+    told = more_or_less(differences[chosen.name].interval)
+    return f", {told} than the shop as it stands" if told else ""
 
 
 def _broken(found: PatternAnswer) -> str:

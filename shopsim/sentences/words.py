@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from shopsim.figures import signed
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.precision import interval
+from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
 
 
@@ -48,5 +49,12 @@ def surely_most(found: Replications, one: str) -> bool:
 def surely_more(found: Replications, one: str, other: str) -> bool:
     """Whether one resource surely is the constraint for more of the time than another."""
     pairs = zip(found.values("constraint", one), found.values("constraint", other), strict=True)
-    low = interval([a - b for a, b in pairs], found.scenario.study.confidence_pct).low
-    return low is not None and low > 0
+    return interval([a - b for a, b in pairs], found.scenario.study.confidence_pct).sign > 0
+
+
+def more_or_less(step: Interval, unit: str = "") -> str:
+    """`102 CU more` or `102 CU less`; empty where the runs cannot tell the step from none."""
+    if not step.sign:
+        return ""
+    amount = signed(step).mean.lstrip("+−")
+    return " ".join(word for word in (amount, unit, "more" if step.sign > 0 else "less") if word)

@@ -147,7 +147,7 @@ def _settled(plan: Plan, difference: PairedDifference, count: int, wanted: float
         return found.half_width <= wanted and count >= min(LEAST, plan.at_most)
     # What is the same in every run is clear as well.
     enough = plan.stop == "count" or count >= LEAST
-    return (enough or found.half_width != 0) and (found.low > 0 or found.high < 0 or found.half_width == 0)
+    return (enough or found.half_width != 0) and (found.sign != 0 or found.half_width == 0)
 
 
 def _next_count(plan: Plan, found: Comparison, unsettled: Sequence[Option], count: int, wanted: float) -> int:

@@ -167,7 +167,7 @@ class Payback:
     @property
     def settled(self) -> bool:
         """Whether the runs tell if the mean net present value lies above or below 0."""
-        return self.npv.low is not None and self.npv.high is not None and (self.npv.low > 0 or self.npv.high < 0)
+        return self.npv.sign != 0
 
 
 def payback(runner: Runner, base: Option, option: Option, plan: PaybackPlan) -> Payback:

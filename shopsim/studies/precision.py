@@ -32,6 +32,13 @@ class Interval:
     n: int
     left_out: int = 0
 
+    @property
+    def sign(self) -> int:
+        """1 where all of it lies above 0, -1 where all of it lies below, 0 where that cannot be told."""
+        if self.low is None or self.high is None:
+            return 0
+        return (self.low > 0) - (self.high < 0)
+
 
 def interval(values: Iterable[float], confidence_pct: float = 95.0) -> Interval:
     """The mean of independent values with its t interval. Raises ValueError for a confidence outside 0 to 100 %."""

@@ -102,8 +102,7 @@ class Sensitivity:
     def matters(self, i: int) -> bool:
         """Whether the runs can tell that an input matters at all; all inputs at once (Bonferroni)."""
         if self.bars:
-            swing = interval(self.bars[i].swings, self._each_pct(len(self.bars)))
-            return swing.low is not None and swing.high is not None and (swing.low > 0 or swing.high < 0)
+            return interval(self.bars[i].swings, self._each_pct(len(self.bars))).sign != 0
         if self.screened:
             return self.screened[i].told
         return bool(self.shares) and self.shares[i].told
@@ -119,8 +118,7 @@ class Sensitivity:
     def _surely_more(self, one: int, other: int, pairs: int) -> bool:
         if self.bars:
             each = [np.array(self.bars[i].swings) * math.copysign(1, self.bars[i].swing.mean) for i in (one, other)]
-            low = interval((each[0] - each[1]).tolist(), self._each_pct(pairs)).low
-            return low is not None and low > 0
+            return interval((each[0] - each[1]).tolist(), self._each_pct(pairs)).sign > 0
         if self.screened:
             ends = self.screened[one].mean_absolute.low, self.screened[other].mean_absolute.high
             return ends[0] is not None and ends[1] is not None and ends[0] > ends[1]
