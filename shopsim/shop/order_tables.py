@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-import warnings
-import zipfile
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice
 from pathlib import Path
 from typing import Any, NamedTuple, NoReturn
 
@@ -15,15 +12,10 @@ from shopsim.errors import OrderBookError, Problem
 from shopsim.shop.file_text import decode, read_bytes
 from shopsim.shop.order_rows import COLUMNS, REQUIRED
 from shopsim.shop.plain_messages import choices, found
+from shopsim.shop.workbooks import MAX_BYTES, MAX_ROWS, read_workbook
 
 # What became of an order: an order book may hold it, simulating does not look at it.
 OF_THE_PAST = ("shipped", "status")
-MAX_BYTES = 20_000_000
-MAX_ROWS = 200_000
-# What a workbook may grow to in memory; 200,000 full rows need about half of it.
-MAX_UNZIPPED_BYTES = 200_000_000
-_MAX_PARTS = 1000
-MAX_CELLS = 100
 
 
 class Table(NamedTuple):
@@ -115,33 +107,10 @@ def _csv_rows(path: Path, text: str, separator: str) -> Iterator[tuple[int, list
 
 
 def _sheet_rows(path: Path, content: bytes) -> Iterator[tuple[int, Sequence[Any]]]:
-    message = why_no_workbook(content)
-    if message:
-        _refuse(path, None, message)
-    from openpyxl import load_workbook
-
     try:
-        with warnings.catch_warnings():
-            # Styles and extensions we never look at may be unknown to the reader.
-            warnings.simplefilter("ignore")
-            book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-            sheet = book.worksheets[0]
-            rows = list(islice(sheet.iter_rows(values_only=True, max_col=MAX_CELLS), MAX_ROWS + 2))
-            book.close()
-    except Exception as fault:
-        # A broken workbook surfaces as any of a dozen errors of the reader, the XML parser and the unzipper.
-        _refuse(path, None, f"cannot be read as a workbook: {str(fault)[:200]}")
-    yield from enumerate(rows, start=1)
-
-
-def why_no_workbook(content: bytes) -> str | None:
-    """Why bytes cannot be opened as a workbook: no ZIP, or one that unzips to far more than a table needs."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(content)) as parts:
-            sizes = [part.file_size for part in parts.infolist()]
-    except Exception:
-        # Not only BadZipFile: a damaged directory can raise almost anything.
-        return "is not an XLSX workbook"
-    if len(sizes) > _MAX_PARTS or sum(sizes) > MAX_UNZIPPED_BYTES:
-        return f"unzips to more than {MAX_UNZIPPED_BYTES / 1e6:g} MB"
-    return None
+        sheets = read_workbook(content, most_sheets=1).sheets
+    except ValueError as fault:
+        _refuse(path, None, str(fault))
+    if not sheets:
+        _refuse(path, None, "cannot be read as a workbook: it has no sheet")
+    yield from enumerate(next(iter(sheets.values())), start=1)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import codecs
 import csv
 import io
-import warnings
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -14,7 +13,7 @@ from typing import Any, NoReturn
 
 from shopsim.errors import ExportError, Problem
 from shopsim.shop.file_text import read_bytes
-from shopsim.shop.order_tables import MAX_BYTES, MAX_CELLS, MAX_ROWS, why_no_workbook
+from shopsim.shop.workbooks import MAX_BYTES, MAX_CELLS, MAX_ROWS, read_workbook
 
 _SEPARATORS = (";", "\t", ",", "|")
 _TEXT_KINDS = (".csv", ".txt", ".tsv")
@@ -135,37 +134,21 @@ def _separator(text: str) -> str:
 
 
 def _workbook(path: Path, content: bytes, names: Sequence[str]) -> tuple[Sheet, ...]:
-    message = why_no_workbook(content)
-    if message:
-        _refuse(path, None, message)
-    from openpyxl import load_workbook
-    from openpyxl.utils.datetime import CALENDAR_MAC_1904
-
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-            serials = 1904 if book.epoch == CALENDAR_MAC_1904 else 1900
-            made = {
-                sheet.title: tuple(
-                    Row(line, _tidy(cells))
-                    for line, cells in enumerate(
-                        islice(sheet.iter_rows(values_only=True, max_col=MAX_CELLS), MAX_ROWS + 2), start=1
-                    )
-                )
-                for sheet in book.worksheets
-            }
-            book.close()
-    except Exception as fault:
-        # A broken workbook surfaces as any of a dozen errors of the reader, the XML parser and the unzipper.
-        _refuse(path, None, f"cannot be read as a workbook: {str(fault)[:200]}")
+        book = read_workbook(content)
+    except ValueError as fault:
+        _refuse(path, None, str(fault))
+    made = {
+        name: tuple(Row(line, _tidy(cells)) for line, cells in enumerate(rows, start=1))
+        for name, rows in book.sheets.items()
+    }
     for name, rows in made.items():
         if len(rows) > MAX_ROWS:
             _refuse(path, None, f"an export holds at most {MAX_ROWS} rows, sheet {name!r} has more")
     for name in names:
         if name not in made:
             _refuse(path, None, f"has no sheet {name!r}; there are: {', '.join(made)}")
-    return tuple(Sheet(name, rows, serials) for name, rows in made.items() if not names or name in names)
+    return tuple(Sheet(name, rows, book.serials_from) for name, rows in made.items() if not names or name in names)
 
 
 def _tidy(cells: Sequence[Any]) -> tuple[Any, ...]:
