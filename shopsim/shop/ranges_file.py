@@ -11,21 +11,19 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args, get_origin
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, model_validator
 
 from shopsim.errors import Problem, RangesError
 from shopsim.shop.base import Base
 from shopsim.shop.changes import Change, changed_values, find_path
 from shopsim.shop.default_values import at_root
 from shopsim.shop.file_text import read_text
-from shopsim.shop.located_faults import Fault, faults_of, located
+from shopsim.shop.located_faults import Fault, read_model
 from shopsim.shop.model_paths import path_text
 from shopsim.shop.plain_messages import found
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import scenario_or_faults
-from shopsim.shop.yaml_tree import compose
-from shopsim.shop.yaml_values import plain_value
 
 Bound = Annotated[float, Field(ge=-1e9, le=1e9)]
 
@@ -75,15 +73,10 @@ def load_ranges(path: str | Path, scenario: Scenario) -> tuple[Unsure, ...]:
 
 def parse_ranges(text: str, name: str, scenario: Scenario) -> tuple[Unsure, ...]:
     """The ranges in a text; ``name`` stands for the file in messages. Raises RangesError with every fault found."""
-    root = compose(text, name, RangesError)
-    values = plain_value(root, name, RangesError)
-    try:
-        read = RangesFile.model_validate(values)
-    except ValidationError as error:
-        raise RangesError(located(root, values, name, faults_of(RangesFile, error))) from None
-    made, faults = _fitted(read.ranges, scenario)
+    read = read_model(RangesFile, text, name, RangesError)
+    made, faults = _fitted(read.model.ranges, scenario)
     if faults:
-        raise RangesError(located(root, values, name, faults))
+        raise RangesError(read.problems(faults))
     return made
 
 

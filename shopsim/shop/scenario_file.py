@@ -11,13 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
-from ruamel.yaml.nodes import MappingNode
 
 from shopsim.errors import Problem, ScenarioError
 from shopsim.shop.cross_checks import cross_check
 from shopsim.shop.file_text import read_text
 from shopsim.shop.handbook_warnings import find_unusual
-from shopsim.shop.located_faults import Fault, faults_of, located
+from shopsim.shop.located_faults import Fault, faults_of, located, read_model
 from shopsim.shop.model_paths import path_text
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.yaml_tree import compose
@@ -44,13 +43,11 @@ def parse_scenario(text: str, name: str) -> Scenario:
 
 def parse_with_warnings(text: str, name: str) -> tuple[Scenario, list[Problem]]:
     """As `load_with_warnings`, from a text; ``name`` stands for the file in messages."""
-    root = compose(text, name)
-    values = plain_value(root, name)
-    scenario = _validated(root, values, name)
-    faults = cross_check(scenario)
+    read = read_model(Scenario, text, name, ScenarioError)
+    faults = cross_check(read.model)
     if faults:
-        raise ScenarioError(located(root, values, name, faults))
-    return scenario, located(root, values, name, find_unusual(scenario))
+        raise ScenarioError(read.problems(faults))
+    return read.model, read.problems(find_unusual(read.model))
 
 
 def check_values(values: dict[str, Any], name: str) -> Scenario:
@@ -87,10 +84,3 @@ def scenario_schema() -> dict[str, Any]:
                 usual = f"; usual {low:g} to {high:g}" if low is not None and high is not None else ""
                 field["description"] = f"{field.get('description', '')} Handbook {row_id}{usual}.".strip()
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
-
-
-def _validated(root: MappingNode, values: dict[str, Any], name: str) -> Scenario:
-    try:
-        return Scenario.model_validate(values)
-    except ValidationError as error:
-        raise ScenarioError(located(root, values, name, faults_of(Scenario, error))) from None

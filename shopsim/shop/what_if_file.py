@@ -5,14 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from shopsim.errors import WhatIfError
 from shopsim.shop.file_text import read_text
-from shopsim.shop.located_faults import faults_of, located
+from shopsim.shop.located_faults import read_model
 from shopsim.shop.what_if_model import Source, WhatIf, WhatIfFile, file_values
-from shopsim.shop.yaml_tree import compose, places_in
-from shopsim.shop.yaml_values import plain_value
+from shopsim.shop.yaml_tree import places_in
 from shopsim.shop.yaml_writing import block
 
 
@@ -31,14 +28,10 @@ def load_what_if(path: str | Path, scenario: str | Path | None = None) -> WhatIf
 
 def parse_what_if(text: str, name: str) -> WhatIf:
     """The what-if in a text; ``name`` stands for the file in messages. Raises WhatIfError with every fault found."""
-    root = compose(text, name, WhatIfError)
-    values = plain_value(root, name, WhatIfError)
-    try:
-        read = WhatIfFile.model_validate(values)
-    except ValidationError as error:
-        raise WhatIfError(located(root, values, name, faults_of(WhatIfFile, error))) from None
+    file = read_model(WhatIfFile, text, name, WhatIfError)
+    read = file.model
     changes = tuple(each.change() for each in read.changes)
-    return WhatIf(read.name, changes, read.base, read.note, read.spends, Source(name, places_in(root)))
+    return WhatIf(read.name, changes, read.base, read.note, read.spends, Source(name, places_in(file.root)))
 
 
 def dump_what_if(what_if: WhatIf) -> str:

@@ -18,7 +18,7 @@ import re
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, model_validator
 
 from shopsim.errors import MappingError
 from shopsim.shop.base import Base, Id
@@ -26,10 +26,8 @@ from shopsim.shop.exports.dates import DateOrder, DateRules
 from shopsim.shop.exports.quantities import UNITS
 from shopsim.shop.exports.table_kinds import TABLE_KINDS, Column, Kind, TableKind
 from shopsim.shop.file_text import read_text
-from shopsim.shop.located_faults import Fault, faults_of, located
+from shopsim.shop.located_faults import Fault, read_model
 from shopsim.shop.plain_messages import choices
-from shopsim.shop.yaml_tree import compose
-from shopsim.shop.yaml_values import plain_value
 from shopsim.shop.yaml_writing import block
 
 Heading = Annotated[str, Field(min_length=1, max_length=200)]
@@ -137,16 +135,11 @@ def load_mapping(path: str | Path) -> Mapping:
 
 def parse_mapping(text: str, name: str) -> Mapping:
     """The mapping in a text; ``name`` stands for the file in messages. Raises MappingError with every fault found."""
-    root = compose(text, name, MappingError)
-    values = plain_value(root, name, MappingError)
-    try:
-        read = Mapping.model_validate(values)
-    except ValidationError as error:
-        raise MappingError(located(root, values, name, faults_of(Mapping, error))) from None
-    faults = mapping_faults(read)
+    read = read_model(Mapping, text, name, MappingError)
+    faults = mapping_faults(read.model)
     if faults:
-        raise MappingError(located(root, values, name, faults))
-    return read
+        raise MappingError(read.problems(faults))
+    return read.model
 
 
 def mapping_faults(mapping: Mapping) -> list[Fault]:
