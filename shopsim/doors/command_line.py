@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 import argparse
-import re
 from typing import TYPE_CHECKING
 
 from shopsim import __version__
+from shopsim.doors.argument_values import (
+    confidence,
+    count,
+    crew_sizes,
+    days,
+    growth,
+    named_range,
+    percent,
+    percents,
+    port,
+    positive,
+    power_of_2,
+    weeks,
+    whole,
+)
 
 if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -55,13 +69,22 @@ def _add_run(commands: Commands) -> None:
         "spend their time, what holds the shop back, waste and money.",
     )  # fmt: skip
     _add_common(run)
-    run.add_argument("--replications", type=_count, metavar="N", help="how often to run the shop (default: the file's)")
+    run.add_argument(
+        "--replications",
+        type=count,
+        metavar="N",
+        help="how often to run the shop (default: the file's)",
+    )
     _add_study_values(run)
     _add_engine(run)
     run.add_argument("--out", metavar="DIR", help="write all records of one replication into a new or empty folder")
-    run.add_argument("--week", type=_count, metavar="N", help="show week N (from 1, after any warm-up) on the floor")
+    run.add_argument("--week", type=count, metavar="N", help="show week N (from 1, after any warm-up) on the floor")
     run.add_argument(
-        "--replication", type=_whole, default=0, metavar="K", help="the one for --out and --week (default: 0)"
+        "--replication",
+        type=whole,
+        default=0,
+        metavar="K",
+        help="the one for --out and --week (default: 0)",
     )
 
 
@@ -72,7 +95,7 @@ def _add_warm_up(commands: Commands) -> None:
         "weeks it has settled (MSER).",
     )  # fmt: skip
     _add_common(warm_up)
-    warm_up.add_argument("--replications", type=_count, metavar="N", help="how often to run the shop (default: 10)")
+    warm_up.add_argument("--replications", type=count, metavar="N", help="how often to run the shop (default: 10)")
     _add_study_values(warm_up)
     _add_engine(warm_up)
 
@@ -101,8 +124,8 @@ def _add_comparison(command: argparse.ArgumentParser) -> None:
     command.add_argument("--measure", default="on_time_share", metavar="NAME",
                          help="what decides (default: on_time_share); any name of `run --json`")  # fmt: skip
     how_long = command.add_mutually_exclusive_group()
-    how_long.add_argument("--replications", type=_count, metavar="N", help="run each option so often")
-    how_long.add_argument("--precision", type=_positive, metavar="X",
+    how_long.add_argument("--replications", type=count, metavar="N", help="run each option so often")
+    how_long.add_argument("--precision", type=positive, metavar="X",
                           help="run until every difference is known to ±X (points for shares; default: 2 points, "
                           "or 5 %% of the base)")  # fmt: skip
     how_long.add_argument("--until-clear", action="store_true",
@@ -119,14 +142,14 @@ def _add_crew(commands: Commands) -> None:
         "is met, and names the cheapest crew that meets it.",
     )  # fmt: skip
     _add_common(crew)
-    crew.add_argument("--crew", action="append", required=True, type=_crew_sizes, metavar="ID=LOW..HIGH", dest="crews",
+    crew.add_argument("--crew", action="append", required=True, type=crew_sizes, metavar="ID=LOW..HIGH", dest="crews",
                       help="a crew of the file and the head counts to try; twice for a grid of two")  # fmt: skip
     crew.add_argument("--what-if", action="append", default=[], metavar="WHAT_IF", dest="what_ifs",
                       help="made before the crews are tried")  # fmt: skip
-    crew.add_argument("--target", type=_percent, metavar="PCT", help="orders on time (default: the file's target)")
-    crew.add_argument("--tolerance", type=_positive, default=1.0, metavar="POINTS",
+    crew.add_argument("--target", type=percent, metavar="PCT", help="orders on time (default: the file's target)")
+    crew.add_argument("--tolerance", type=positive, default=1.0, metavar="POINTS",
                       help="crews closer to the target than this may go either way (default: 1 point)")  # fmt: skip
-    crew.add_argument("--by-weeks", type=_count, metavar="N",
+    crew.add_argument("--by-weeks", type=count, metavar="N",
                       help="also tell the crew for each block of N weeks, by the orders due in it")  # fmt: skip
     _add_limits(crew)
     _add_study_values(crew)
@@ -141,10 +164,10 @@ def _add_growth(commands: Commands) -> None:
     )  # fmt: skip
     _add_common(growing)
     growing.add_argument("what_ifs", metavar="WHAT_IF", nargs="*", help="what-if file (YAML); + joins several into one")
-    growing.add_argument("--demand", type=_percents, metavar="PCT,PCT", help="demands to begin with, in %% of today's "
+    growing.add_argument("--demand", type=percents, metavar="PCT,PCT", help="demands to begin with, in %% of today's "
                          "(default: 85,100,115); more are tried until each break is found")  # fmt: skip
-    growing.add_argument("--replications", type=_count, metavar="N", help="at each demand (default: the file's)")
-    growing.add_argument("--precision", type=_positive, metavar="X",
+    growing.add_argument("--replications", type=count, metavar="N", help="at each demand (default: the file's)")
+    growing.add_argument("--precision", type=positive, metavar="X",
                          help="run until each break is known to ±X %% of today's demand")  # fmt: skip
     _add_limits(growing)
     _add_study_values(growing)
@@ -160,14 +183,15 @@ def _add_payback(commands: Commands) -> None:
     )  # fmt: skip
     _add_common(pays)
     pays.add_argument("what_if", metavar="WHAT_IF", help="what-if file (YAML); + joins several into one")
-    pays.add_argument("--replications", type=_count, metavar="N", help="at each demand (default: the file's)")
-    pays.add_argument("--discount", type=_percent, default=8.0, metavar="PCT", help="rate a year (default: 8)")
-    pays.add_argument("--growth", type=_growth, default=0.0, metavar="PCT", help="of demand a year (default: 0)")
-    pays.add_argument("--tax", type=_percent, default=0.0, metavar="PCT", help="on what is earned (default: 0)")
-    pays.add_argument("--range", action="append", default=[], type=_range, metavar="INPUT=LOW..HIGH", dest="ranges",
+    pays.add_argument("--replications", type=count, metavar="N", help="at each demand (default: the file's)")
+    pays.add_argument("--discount", type=percent, default=8.0, metavar="PCT", help="rate a year (default: 8)")
+    pays.add_argument("--growth", type=growth, default=0.0, metavar="PCT", help="of demand a year (default: 0)")
+    pays.add_argument("--tax", type=percent, default=0.0, metavar="PCT", help="on what is earned (default: 0)")
+    pays.add_argument("--range", action="append", default=[], type=named_range, metavar="INPUT=LOW..HIGH",
+                      dest="ranges",
                       help="doubt about an input, e.g. once_cu=180000..260000 or gain_pct=70..110")  # fmt: skip
     pays.add_argument("--only-given", action="store_true", help="no doubt but what --range gives")
-    pays.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_confidence(pays)
     _add_study_values(pays)
     _add_engine(pays)
 
@@ -180,18 +204,18 @@ def _add_sensitivity(commands: Commands) -> None:
     )  # fmt: skip
     _add_common(doubts)
     doubts.add_argument("ranges", metavar="RANGES", nargs="?", help="file of ranges (YAML)")
-    doubts.add_argument("--range", action="append", default=[], type=_range, metavar="PATH=LOW..HIGH", dest="given",
-                        help="a further range, e.g. crews.sewers.efficiency_pct=65..85")  # fmt: skip
+    doubts.add_argument("--range", action="append", default=[], type=named_range, metavar="PATH=LOW..HIGH",
+                        dest="given", help="a further range, e.g. crews.sewers.efficiency_pct=65..85")  # fmt: skip
     doubts.add_argument("--measure", default="on_time_share", metavar="NAME",
                         help="the answer (default: on_time_share); any name of `run --json`")  # fmt: skip
     doubts.add_argument("--method", choices=("bars", "morris", "sobol"), default="bars",
                         help="one input at a time, elementary effects, or shares of the variance")  # fmt: skip
-    doubts.add_argument("--replications", type=_count, metavar="N",
+    doubts.add_argument("--replications", type=count, metavar="N",
                         help="at each point (default: 6 for bars, 3 for morris, 2 for sobol)")  # fmt: skip
-    doubts.add_argument("--trajectories", type=_count, default=10, metavar="N", help="for morris (default: 10)")
-    doubts.add_argument("--samples", type=_power_of_2, default=64, metavar="N",
+    doubts.add_argument("--trajectories", type=count, default=10, metavar="N", help="for morris (default: 10)")
+    doubts.add_argument("--samples", type=power_of_2, default=64, metavar="N",
                         help="for sobol, a power of 2 (default: 64)")  # fmt: skip
-    doubts.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_confidence(doubts)
     _add_study_values(doubts)
     _add_engine(doubts)
 
@@ -228,7 +252,7 @@ def _add_fit(commands: Commands) -> None:
                      help="mapping file, for the table it names")  # fmt: skip
     fit.add_argument("--out", metavar="SCENARIO", help="write the fitted scenario, comments kept")
     fit.add_argument("--ranges", metavar="FILE", help="write what is in doubt as ranges for `sensitivity`")
-    fit.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_confidence(fit)
 
 
 def _add_verify(commands: Commands) -> None:
@@ -249,7 +273,7 @@ def _add_kept(commands: Commands) -> None:
         description="Every finished replication is kept, so that a study that was stopped goes on where it was. This "
         "lists what is kept, or throws it away.",
     )  # fmt: skip
-    kept.add_argument("--prune-days", type=_days, metavar="N", help="throw away what was kept more than N days ago")
+    kept.add_argument("--prune-days", type=days, metavar="N", help="throw away what was kept more than N days ago")
     kept.add_argument("--prune-other-versions", action="store_true", help="throw away what other versions have made")
     kept.add_argument("--store", metavar="FILE", help="where replications are kept")
     _add_output(kept)
@@ -261,7 +285,7 @@ def _add_app(commands: Commands) -> None:
         description="Opens the front end: start from a demo or a file, ask, save all of it as files for the other "
         "commands. It listens on 127.0.0.1 alone.",
     )  # fmt: skip
-    app.add_argument("--port", type=_port, metavar="N", help="another port than the first free one from 8501")
+    app.add_argument("--port", type=port, metavar="N", help="another port than the first free one from 8501")
     app.add_argument("--no-browser", action="store_true", help="only serve, open nothing")
     app.add_argument("--debug", action="store_true", help="show where in the program a mistake of ours happened")
 
@@ -279,20 +303,24 @@ def _add_compile(commands: Commands) -> None:
 
 
 def _add_limits(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--at-most", type=_count, default=400, metavar="N",
+    command.add_argument("--at-most", type=count, default=400, metavar="N",
                          help="replications of one option at most (default: 400)")  # fmt: skip
-    command.add_argument("--confidence", type=_confidence, metavar="PCT", help="another confidence than the file's")
+    _add_confidence(command)
+
+
+def _add_confidence(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--confidence", type=confidence, metavar="PCT", help="another confidence than the file's")
 
 
 def _add_study_values(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--seed", type=_whole, metavar="N", help="another seed than the file's")
-    command.add_argument("--weeks", type=_weeks, metavar="N", help="another number of weeks than the file's")
+    command.add_argument("--seed", type=whole, metavar="N", help="another seed than the file's")
+    command.add_argument("--weeks", type=weeks, metavar="N", help="another number of weeks than the file's")
 
 
 def _add_engine(command: argparse.ArgumentParser) -> None:
     """Where replications are run, and where finished ones are kept."""
     command.add_argument(
-        "--workers", type=_count, metavar="N", help="processes that share the work (default: one a core)"
+        "--workers", type=count, metavar="N", help="processes that share the work (default: one a core)"
     )
     command.add_argument("--cluster", metavar="ADDRESS", help="run on a Dask cluster, e.g. tls://10.0.0.5:8786")
     command.add_argument("--tls", nargs=3, metavar=("CA", "CERT", "KEY"), help="PEM files for a tls:// cluster")
@@ -301,7 +329,7 @@ def _add_engine(command: argparse.ArgumentParser) -> None:
 
 
 def _add_workers(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--workers", type=_count, metavar="N", help="processes sharing the work (default: as cores)")
+    command.add_argument("--workers", type=count, metavar="N", help="processes sharing the work (default: as cores)")
 
 
 def _add_common(command: argparse.ArgumentParser) -> None:
@@ -312,93 +340,3 @@ def _add_common(command: argparse.ArgumentParser) -> None:
 def _add_output(command: argparse.ArgumentParser) -> None:
     command.add_argument("--json", metavar="FILE", help="write the answer as JSON; - for standard output, alone")
     command.add_argument("--debug", action="store_true", help="show where in the program a mistake of ours happened")
-
-
-def _whole(text: str) -> int:
-    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else -1
-    if not 0 <= value < 2**32:
-        raise argparse.ArgumentTypeError(f"must be a whole number from 0 to {2**32 - 1}, found {text!r}")
-    return value
-
-
-def _count(text: str) -> int:
-    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else 0
-    if not 1 <= value <= 100_000:
-        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to 100000, found {text!r}")
-    return value
-
-
-def _weeks(text: str) -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = 0.0
-    if not 0 < value <= 1100:
-        raise argparse.ArgumentTypeError(f"must be a number above 0 and at most 1100, found {text!r}")
-    return value
-
-
-def _number(text: str, low: float, high: float, bounds: str) -> float:
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
-    if not low <= value <= high:
-        raise argparse.ArgumentTypeError(f"must be {bounds}, found {text!r}")
-    return value
-
-
-def _positive(text: str) -> float:
-    return _number(text, 1e-9, 1e12, "a number above 0")
-
-
-def _percent(text: str) -> float:
-    return _number(text, 0, 100, "a percentage from 0 to 100")
-
-
-def _power_of_2(text: str) -> int:
-    value = _count(text)
-    if value < 8 or value & (value - 1):
-        raise argparse.ArgumentTypeError(f"must be a power of 2 from 8, found {text!r}")
-    return value
-
-
-def _growth(text: str) -> float:
-    return _number(text, -50, 100, "a percentage from -50 to 100")
-
-
-def _range(text: str) -> tuple[str, float, float]:
-    name, _, ends = text.rpartition("=")
-    low, dots, high = ends.partition("..")
-    if not (name and dots):
-        raise argparse.ArgumentTypeError(f"must be like NAME=1.5..2, found {text!r}")
-    return name, *(_number(end, -1e12, 1e12, "a number") for end in (low, high))  # type: ignore[return-value]
-
-
-def _percents(text: str) -> tuple[float, ...]:
-    found = tuple(_number(part, 20, 500, "percentages from 20 to 500, like 85,100,115") for part in text.split(","))
-    if len(set(found)) < 2:
-        raise argparse.ArgumentTypeError(f"must be at least two percentages, found {text!r}")
-    return found
-
-
-def _confidence(text: str) -> float:
-    return _number(text, 50, 99.99, "a percentage from 50 to 99.99")
-
-
-def _port(text: str) -> int:
-    return int(_number(text, 1024, 65535, "a port from 1024 to 65535"))
-
-
-def _days(text: str) -> float:
-    return _number(text, 0, 1e6, "a number of days from 0")
-
-
-def _crew_sizes(text: str) -> tuple[str, int, int]:
-    found = re.fullmatch(r"([^=]+)=(\d{1,4})(?:\.\.(\d{1,4}))?", text)
-    if found is None:
-        raise argparse.ArgumentTypeError(f"must be like sewers=2..10, found {text!r}")
-    low, high = int(found[2]), int(found[3] or found[2])
-    if not low <= high:
-        raise argparse.ArgumentTypeError(f"must run from low to high, found {text!r}")
-    return found[1], low, high

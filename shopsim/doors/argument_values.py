@@ -1,0 +1,113 @@
+"""Values of the command line: text in, one value out.
+
+Each raises ArgumentTypeError, with what is allowed and what was found, which the parser tells with exit code 2.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+
+
+def whole(text: str) -> int:
+    """A whole number, as of a seed."""
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else -1
+    if not 0 <= value < 2**32:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 0 to {2**32 - 1}, found {text!r}")
+    return value
+
+
+def count(text: str) -> int:
+    """How many of something, at least one."""
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 12 else 0
+    if not 1 <= value <= 100_000:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 1 to 100000, found {text!r}")
+    return value
+
+
+def weeks(text: str) -> float:
+    """A number of weeks."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = 0.0
+    if not 0 < value <= 1100:
+        raise argparse.ArgumentTypeError(f"must be a number above 0 and at most 1100, found {text!r}")
+    return value
+
+
+def number(text: str, low: float, high: float, bounds: str) -> float:
+    """A number within bounds, which `bounds` words."""
+    try:
+        value = float(text)
+    except ValueError:
+        value = float("nan")
+    if not low <= value <= high:
+        raise argparse.ArgumentTypeError(f"must be {bounds}, found {text!r}")
+    return value
+
+
+def positive(text: str) -> float:
+    """A number above 0."""
+    return number(text, 1e-9, 1e12, "a number above 0")
+
+
+def percent(text: str) -> float:
+    """A percentage."""
+    return number(text, 0, 100, "a percentage from 0 to 100")
+
+
+def power_of_2(text: str) -> int:
+    """A power of 2 from 8."""
+    value = count(text)
+    if value < 8 or value & (value - 1):
+        raise argparse.ArgumentTypeError(f"must be a power of 2 from 8, found {text!r}")
+    return value
+
+
+def growth(text: str) -> float:
+    """A growth a year, in percent."""
+    return number(text, -50, 100, "a percentage from -50 to 100")
+
+
+def named_range(text: str) -> tuple[str, float, float]:
+    """A name, low and high, as in ``gain_pct=70..110``."""
+    name, _, ends = text.rpartition("=")
+    low, dots, high = ends.partition("..")
+    if not (name and dots):
+        raise argparse.ArgumentTypeError(f"must be like NAME=1.5..2, found {text!r}")
+    return name, *(number(end, -1e12, 1e12, "a number") for end in (low, high))  # type: ignore[return-value]
+
+
+def percents(text: str) -> tuple[float, ...]:
+    """Two or more percentages, as of demand."""
+    found = tuple(number(part, 20, 500, "percentages from 20 to 500, like 85,100,115") for part in text.split(","))
+    if len(set(found)) < 2:
+        raise argparse.ArgumentTypeError(f"must be at least two percentages, found {text!r}")
+    return found
+
+
+def confidence(text: str) -> float:
+    """A level of confidence, in percent."""
+    return number(text, 50, 99.99, "a percentage from 50 to 99.99")
+
+
+def port(text: str) -> int:
+    """A port anybody may listen on."""
+    return int(number(text, 1024, 65535, "a port from 1024 to 65535"))
+
+
+def days(text: str) -> float:
+    """A number of days."""
+    return number(text, 0, 1e6, "a number of days from 0")
+
+
+def crew_sizes(text: str) -> tuple[str, int, int]:
+    """A crew, its least and most heads, as in ``sewers=2..10``."""
+    found = re.fullmatch(r"([^=]+)=(\d{1,4})(?:\.\.(\d{1,4}))?", text)
+    if found is None:
+        raise argparse.ArgumentTypeError(f"must be like sewers=2..10, found {text!r}")
+    low, high = int(found[2]), int(found[3] or found[2])
+    if not low <= high:
+        raise argparse.ArgumentTypeError(f"must run from low to high, found {text!r}")
+    return found[1], low, high
