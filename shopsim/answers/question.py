@@ -16,7 +16,6 @@ from shopsim.answers.program import program_version
 from shopsim.cautions import Caution, cautions
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
-from shopsim.shop.rough_cut import rough_cut
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import WhatIf, apply
 from shopsim.studies.option import Option
@@ -87,7 +86,7 @@ def _sentence(text: str) -> str:
 
 def cautions_of(shop: Shop) -> list[Caution]:
     """The cautions that a shop calls for."""
-    return cautions(shop.scenario, rough_cut(shop.scenario, shop.order_lines))
+    return cautions(shop.scenario, shop.rough_cut)
 
 
 def option_of(name: str, shop: Shop) -> Option:

@@ -13,7 +13,7 @@ from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.sentences import Answer, sound
 from shopsim.shop.print_speeds import PrintSpeed, print_speeds
-from shopsim.shop.rough_cut import Load, RoughCut, rough_cut
+from shopsim.shop.rough_cut import Load, RoughCut
 from shopsim.shop.scenario_file import scenario_schema
 from shopsim.shop.shift_breaches import crews_not_judged, rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
@@ -30,7 +30,7 @@ def run(arguments: argparse.Namespace) -> None:
         write_json(what_if_schema(), arguments.what_if_schema)
     shop = load_shop(arguments.scenario)
     scenario = shop.scenario
-    cut = rough_cut(scenario, shop.order_lines)
+    cut = shop.rough_cut
     answer = sound(scenario, cut, len(shop.warnings))
     speeds, found = print_speeds(scenario), cautions(scenario, cut)
     if arguments.json:

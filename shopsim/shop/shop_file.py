@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from shopsim.clock import date_of, minute_of
@@ -12,6 +13,7 @@ from shopsim.shop.file_text import read_text
 from shopsim.shop.located_faults import Fault
 from shopsim.shop.model_paths import Path as ValuePath
 from shopsim.shop.order_book import OrderLine, load_order_book
+from shopsim.shop.rough_cut import RoughCut, rough_cut
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import parse_with_warnings, problem_at
 from shopsim.shop.sequence_checks import check_listed_orders
@@ -19,13 +21,18 @@ from shopsim.shop.sequence_checks import check_listed_orders
 BOOK_PATH: ValuePath = ("demand", "order_book", "file")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shop:
     """What one simulation needs to know: ``order_lines`` is empty without an order book; ``warnings`` stop nothing."""
 
     scenario: Scenario
     order_lines: tuple[OrderLine, ...] = ()
     warnings: tuple[Problem, ...] = ()
+
+    @cached_property
+    def rough_cut(self) -> RoughCut:
+        """Load against capacity on paper, worked out when it is first asked for."""
+        return rough_cut(self.scenario, self.order_lines)
 
 
 def load_shop(path: str | Path) -> Shop:
