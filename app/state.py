@@ -27,6 +27,8 @@ from shopsim.shop.yaml_values import plain_value
 from shopsim.studies.pool import Pool
 
 _DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
+MOST_RUNS = 400
+"""More runs than this are for the command line."""
 
 
 @st.cache_resource(show_spinner=False)
@@ -145,10 +147,10 @@ def entered(page: str) -> dict[str, Any]:
     return kept if isinstance(kept, dict) else {}
 
 
-def runs_entered(page: str, most: int) -> int:
-    """Runs asked for on a page, at first as many as the file wants, within what the page offers."""
+def runs_entered(page: str) -> int:
+    """Runs asked for on a page, at first as many as the file wants, within what pages offer."""
     wanted = int(entered(page).get("count", sound_shop().scenario.study.replications))
-    return max(2, min(most, wanted))
+    return max(2, min(MOST_RUNS, wanted))
 
 
 def keep_entered(page: str, **entries: Any) -> None:

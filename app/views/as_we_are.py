@@ -14,11 +14,10 @@ KEY_ROWS = {
     "On time, of orders due": "On time", "half of the orders within": "Half out within",
     "nine orders in ten within": "Nine in ten within", "Orders dispatched": "Orders out a week",
 }  # fmt: skip
-MOST_RUNS = 400
 st.title("As we are")
 shop = state.sound_shop()
 count = st.number_input(
-    "Runs", 2, MOST_RUNS, state.runs_entered(PAGE, MOST_RUNS), width=160, key=f"{PAGE}.count.{state.required().id}",
+    "Runs", 2, state.MOST_RUNS, state.runs_entered(PAGE), width=160, key=f"{PAGE}.count",
     help="Each run draws new orders, faults and absences. More runs, narrower intervals.",
 )  # fmt: skip
 state.keep_entered(PAGE, count=count)

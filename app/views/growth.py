@@ -12,7 +12,6 @@ from shopsim.errors import InputError
 from shopsim.studies.growth import FACTORS, GrowthPlan
 
 PAGE = "growth"
-MOST_RUNS = 400
 st.title("Growth")
 st.caption("On time against more and less demand, and the demand at which the shop misses its target.")
 shop = state.sound_shop()
@@ -25,7 +24,7 @@ low, high = one.slider(
     help="More is tried until each break is found.", key=f"{PAGE}.demand",
 )  # fmt: skip
 count = two.number_input(
-    "Runs at each demand", 2, MOST_RUNS, state.runs_entered(PAGE, MOST_RUNS), key=f"{PAGE}.count"
+    "Runs at each demand", 2, state.MOST_RUNS, state.runs_entered(PAGE), key=f"{PAGE}.count"
 )  # fmt: skip
 state.keep_entered(PAGE, demand=[low, high], count=count)
 try:
@@ -38,7 +37,7 @@ for option in options:
 factors = tuple(sorted({low / 100, 1.0, high / 100} if low < high else set(FACTORS)))
 question = RoomToGrow(
     scenario=state.required().name, shop=shop, changed=options,
-    plan=GrowthPlan(count, factors, None, max(count, MOST_RUNS)),
+    plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
 )  # fmt: skip
 answer = ask_panel(question, PAGE, "Find the limit")
 if answer is not None:

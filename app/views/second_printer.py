@@ -44,7 +44,7 @@ def described() -> WhatIf:
     like_id = one.selectbox("Like", ids, ids.index(entered["like"]) if entered.get("like") in ids else 0,
                             key=f"{PAGE}.like")  # fmt: skip
     # Whoever takes another printer as its like wants that one's price and plate.
-    of = "" if like_id == ids[0] else f" {like_id}"
+    of = f" like {like_id}"
     of_its_own = partial(number, of=of)
     state.keep_entered(PAGE, like=like_id)
     as_is = like(scenario.by_id("printers")[like_id])
