@@ -32,13 +32,13 @@ try:
 except InputError as fault:
     faults(fault.problems)
     st.stop()
-for option in options:
-    cautions(notes_of(shop, option))
 factors = tuple(sorted({low / 100, 1.0, high / 100} if low < high else set(FACTORS)))
 question = RoomToGrow(
     scenario=state.required().name, shop=shop, changed=options,
     plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
 )  # fmt: skip
 answer = ask_panel(question, PAGE, "Find the limit")
+for option in options:
+    cautions(notes_of(shop, option))
 if answer is not None:
     pictures_and_tables(answer)

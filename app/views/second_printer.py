@@ -91,8 +91,8 @@ plan = PaybackPlan(max(2, scenario.study.replications), spending, rate, growth, 
 question = PaysBack(
     scenario=state.required().name, shop=shop, changed=option, plan=replace(plan, ranges=usual_ranges(plan))
 )  # fmt: skip
-cautions(notes_of(shop, option))
 answer = ask_panel(question, PAGE, "Work it out")
+cautions(notes_of(shop, option))
 if machine == HERE and st.button("Keep this printer as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
     state.save_what_if(what_if)
     st.toast("Kept: it is on the What if page, and in the files you save.")
