@@ -191,7 +191,7 @@ def _weeks(shifts: Sequence[Worked]) -> list[int]:
 # nor from which a shift is long among those in a row: here 06:00 (common practice, no source) and the 10 h of LAW-09.
 MOST_SHIFT_H, MOST_NIGHT_H, LONG_H, EARLY_MIN = 12.0, 8.0, 10.0, 6 * 60.0
 MOST_NIGHTS, MOST_DAYS, NIGHTS_OF_SLEEP, QUICK_RETURN_H = 3, 7, 2, 11.0
-IN_A_ROW = "in a row"
+IN_A_ROW, QUICK_RETURN = "in a row", "quick return"
 
 
 def guidance(shifts: Sequence[Worked], rules: Rules = DIRECTIVE) -> list[Breach]:
@@ -213,7 +213,7 @@ def guidance(shifts: Sequence[Worked], rules: Rules = DIRECTIVE) -> list[Breach]
         found += [Breach("LAW-08", f"{what} {IN_A_ROW}", at, row, most) for at, row in _rows(chosen, most)]
     found += [Breach("LAW-08", "early start", s.start, s.start % _DAY / _H, EARLY_MIN / _H) for s in early]
     found += [
-        Breach("LAW-09", "quick return", after.start, rest, QUICK_RETURN_H)
+        Breach("LAW-09", QUICK_RETURN, after.start, rest, QUICK_RETURN_H)
         for (_, after), rest in zip(pairwise(shifts), rests_h(shifts), strict=True)
         if rest < QUICK_RETURN_H - _SLACK_H
     ]

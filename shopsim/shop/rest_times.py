@@ -1,23 +1,21 @@
-"""What shift plans mean for the people in them: nights, long shifts, short rests, long weeks, working alone.
+"""What shift plans mean for the people in them, in few words: nights, long shifts, short rests, long weeks, alone.
 
-Bounds are those of the handbook's section 9 (LAW-01, -04, -07, -08): minimum rules and a regulator's guidance. Local
-law and agreements rule.
+The words of caution SAF-09 follow from what `shift_breaches` finds in the patterns. Local law and agreements rule.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 import numpy as np
 
-from shopsim.calendars import Calendar
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
-from shopsim.craft.shift_rules import DIRECTIVE, MOST_NIGHTS, Worked, rests_h
+from shopsim.craft.shift_rules import IN_A_ROW, LONG_H
+from shopsim.shop.people import Shift
 from shopsim.shop.rough_hours import shift_calendars
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.shift_breaches import WITHOUT_END, RestFinding, pattern_findings, worked_shifts
 
-LONG_SHIFT_H = 10.0  # LAW-09
 _NIGHT_END_MIN = 5 * 60
 _GRID_MIN = 15
 # Long enough for any rotation of a demo or a quarter; shift plans repeat.
@@ -26,50 +24,41 @@ _WEEKS_SEEN = 26
 
 def shift_findings(scenario: Scenario) -> Iterator[str]:
     """One text for manned shifts with the same to point out, e.g. ``shift late: night work, 4 nights in a row``."""
-    calendars = shift_calendars(scenario)
-    manned = {crew.shift for crew in scenario.crews if crew.count}
     same: dict[str, list[str]] = {}
     for shift in scenario.shifts:
-        if not shift.round_the_clock and shift.id in manned:
-            same.setdefault(", ".join(_findings(calendars[shift.id], scenario.horizon_min)), []).append(shift.id)
+        crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
+        if crews and not shift.round_the_clock:
+            breaches = pattern_findings(shift, crews, scenario.shop.starts)
+            same.setdefault(", ".join(_findings(shift, breaches)), []).append(shift.id)
     yield from (f"shift {', '.join(shifts)}: {found}" for found, shifts in same.items() if found)
 
 
-def _findings(calendar: Calendar, horizon_min: float) -> Iterator[str]:
-    until = min(horizon_min, _WEEKS_SEEN * MINUTES_PER_WEEK)
-    turns = [turn for turn in calendar.envelope().intervals() if turn[0] < until]
-    if not turns:
-        return
-    nights = [int(start // MINUTES_PER_DAY) for start, end in turns if _holds_night(start, end)]
-    if nights:
-        row = _longest_row(nights)
-        if row >= until // MINUTES_PER_DAY - 1:
-            yield "night work, every night"
-        else:
-            yield f"night work, {row} nights in a row" if row > MOST_NIGHTS else "night work"
-    longest = max(end - start for start, end in turns) / 60
-    if longest > LONG_SHIFT_H:
+def _findings(shift: Shift, breaches: list[RestFinding]) -> Iterator[str]:
+    turns = worked_shifts(shift, len(shift.weeks))
+    rows = [each for each in breaches if each.what.startswith(f"nights {IN_A_ROW}")]
+    if any(each.what.endswith(WITHOUT_END) for each in rows):
+        yield "night work, every night"
+    elif rows:
+        yield f"night work, {max(each.found for each in rows):g} nights in a row"
+    elif any(_holds_night(turn.start, turn.end) for turn in turns):
+        yield "night work"
+    longest = max((turn.span_h for turn in turns), default=0.0)
+    if longest > LONG_H:
         yield f"{longest:g} h from start to end"
-    rests = rests_h([Worked(start, end) for start, end in turns])
-    if rests and min(rests) < DIRECTIVE.daily_rest_h:
-        yield f"only {min(rests):g} h of rest between two shifts (11 h is the usual least)"
-    weekly = calendar.total(until) / until * MINUTES_PER_WEEK / 60
-    if weekly > DIRECTIVE.weekly_average_h:
-        yield f"{weekly:.0f} h a week on average (48 h is the usual most)"
+    rests = [each for each in breaches if each.what == "daily rest"]
+    if rests:
+        shortest = min(rests, key=lambda each: each.found)
+        yield f"only {shortest.found:g} h of rest between two shifts ({shortest.required:g} h is the usual least)"
+    weeks = [each for each in breaches if each.what == "weekly hours"]
+    if weeks:
+        longest_week = max(weeks, key=lambda each: each.found)
+        yield f"{longest_week.found:.0f} h a week on average ({longest_week.required:g} h is the usual most)"
 
 
 def _holds_night(start: float, end: float) -> bool:
     """Whether a shift works between 00:00 and 05:00."""
     midnight = start // MINUTES_PER_DAY * MINUTES_PER_DAY
     return start < midnight + _NIGHT_END_MIN or end > midnight + MINUTES_PER_DAY
-
-
-def _longest_row(days: list[int]) -> int:
-    best = row = 1
-    for before, after in pairwise(days):
-        row = row + 1 if after == before + 1 else 1
-        best = max(best, row)
-    return best
 
 
 def lone_hours_a_week(scenario: Scenario) -> float:

@@ -16,7 +16,7 @@ from itertools import pairwise
 from math import ceil, inf
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of, day_number
-from shopsim.craft.shift_rules import DIRECTIVE, IN_A_ROW, Breach, Worked, breaches, guidance
+from shopsim.craft.shift_rules import DIRECTIVE, IN_A_ROW, QUICK_RETURN, Breach, Worked, breaches, guidance
 from shopsim.shop.people import WEEKDAYS, Crew, Shift
 from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
@@ -101,7 +101,11 @@ def _of_pattern(shift: Shift, overtime: Sequence[Overtime] = ()) -> Iterator[tup
     rotations = 2 + ceil(DIRECTIVE.reference_weeks / len(shift.weeks))
     shifts = _lengthened(worked_shifts(shift, rotations * len(shift.weeks)), overtime)
     until_min = rotations * rotation_min
-    for rule, all_found in ((True, breaches(shifts)), (False, guidance(shifts))):
+    rules = breaches(shifts)
+    # A quick return that breaks the daily rest is told once, by the rule.
+    told = {breach.at for breach in rules if breach.what == "daily rest"}
+    softer = [each for each in guidance(shifts) if each.what != QUICK_RETURN or each.at not in told]
+    for rule, all_found in ((True, rules), (False, softer)):
         for breach in all_found:
             endless = breach.what.endswith(IN_A_ROW) and breach.at < rotation_min and (
                 breach.at + breach.found * MINUTES_PER_DAY > until_min - MINUTES_PER_DAY
