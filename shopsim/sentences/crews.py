@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, listed, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, in_words, opening, spoken, weeks_text
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 
@@ -22,7 +22,7 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         short = f"; {heads_text(smaller.heads)} would reach {_level(smaller)}" if smaller else ""
         reached = f"{_level_and_interval(enough)}{short}"
         return (
-            f"{heads_text(enough.heads)} is the cheapest crew that sends {target} ({reached}), at "
+            f"{heads_text(enough.heads)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
             f"{_pay(enough, scenario)} a week in pay{_as_dear(found, enough)}{_held_back(enough)}"
         )
     if WHOLE in found.likely:
@@ -30,7 +30,7 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         more = max(1, runs - len(crew.found.rows))
         seems = "may be the cheapest crew that sends" if crew.verdicts[WHOLE].mean >= found.plan.target else "may send"
         sure = next((crew for crew in found.candidates if crew.verdicts[WHOLE].meets), None)
-        surely = f"; {heads_text(sure.heads)} is enough" if sure else ""
+        surely = f"; {heads_text(sure.heads)} {_are(sure)} enough" if sure else ""
         return (
             f"{heads_text(crew.heads)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
             f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
@@ -38,14 +38,20 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
         f"No crew tried is shown to send {target}: each surely stays below "
-        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best.heads)} does best with "
-        f"{_level_and_interval(best)}{_held_back(best)}"
+        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best.heads)} "
+        f"{_are(best, 'does', 'do')} best with {_level_and_interval(best)}{_held_back(best)}"
     )
 
 
 def heads_text(heads: dict[str, int]) -> str:
-    """`5 in sewers`, or for a grid `5 in sewers and 2 in packers`."""
-    return " and ".join(f"{count} in {crew.replace('_', ' ')}" for crew, count in heads.items())
+    """`5 people in crew sewers`, or for a grid `5 people in crew sewers and 2 in crew packers`."""
+    (first, count), *others = heads.items()
+    people = f"{count} {'person' if count == 1 else 'people'} in crew {in_words(first)}"
+    return " and ".join([people, *(f"{more} in crew {in_words(crew)}" for crew, more in others)])
+
+
+def _are(crew: Candidate, one: str = "is", several: str = "are") -> str:
+    return one if sum(crew.heads.values()) == 1 else several
 
 
 def _level(crew: Candidate) -> str:
@@ -68,7 +74,8 @@ def _as_dear(found: CrewAnswer, enough: Candidate) -> str:
     if not others:
         return ""
     known = [crew for crew in others if crew.verdicts[WHOLE].meets]
-    told = f"; {listed([heads_text(crew.heads) for crew in known])} would do at the same pay" if known else ""
+    same = ", or ".join(heads_text(crew.heads) for crew in known)
+    told = f"; {same}{',' if len(known) > 1 else ''} would do at the same pay" if known else ""
     open_ones = len(others) - len(known)
     some = (
         f"; {open_ones} more at the same pay {'were' if open_ones > 1 else 'was'} not looked into" if open_ones else ""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from shopsim.figures import signed
+from shopsim.measures.active_periods import PEOPLE
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
@@ -36,9 +37,17 @@ def listed(names: Sequence[str]) -> str:
 
 
 def spoken(scenario: Scenario, name: str) -> str:
-    """A place, machine or the people of a skill as said in a sentence: the id in words."""
-    words = name.replace("_", " ").replace("-", " ")
-    return words if name in scenario.by_id("printers") else f"the {words}"
+    """A place, a machine, or people as said in a sentence: the id in words; people by the crews they are in."""
+    skill = name.removesuffix(PEOPLE)
+    if skill != name:
+        crews = [crew.id for crew in scenario.crews if next(iter(crew.skills)) == skill]
+        return f"the people of crew{'s' if len(crews) > 1 else ''} {listed([in_words(crew) for crew in crews])}"
+    return in_words(name) if name in scenario.by_id("printers") else f"the {in_words(name)}"
+
+
+def in_words(name: str) -> str:
+    """An id as words."""
+    return name.replace("_", " ").replace("-", " ")
 
 
 def surely_most(found: Replications, one: str) -> bool:

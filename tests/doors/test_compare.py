@@ -136,7 +136,9 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
     assert main(["crew", shop, "--crew", "sewer=1..2", "--target", "60", "--workers", "1", "--json", "-"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["enough"] == {"all weeks": {"sewer": 1}}
-    assert found["sentence"].startswith("1 in sewer is the cheapest crew that sends 60 % of orders out on time, ")
+    assert found["sentence"].startswith(
+        "1 person in crew sewer is the cheapest crew that sends 60 % of orders out on time, "
+    )
     assert "on time, give or take 1 point (67 %), at 2,750 CU a week in pay; the shop" in found["sentence"]
     assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 10), (2, 10)]
     # 40 h at 20 CU for the sewer and the packer, at 30 CU for the operator.
@@ -144,7 +146,7 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
     assert main(["crew", shop, "--crew", "sewer=1..2", "--workers", "1"]) == 0
     assert words(capsys.readouterr().out).startswith(
         "No crew tried is shown to send 90 % of orders out on time, give or take 1 point: each surely stays below "
-        "91 %; 1 in sewer does best"
+        "91 %; 1 person in crew sewer does best"
     )
 
 

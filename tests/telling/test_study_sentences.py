@@ -40,7 +40,7 @@ def test_a_clear_effect() -> None:
     sentence, below = told({1: 0.80, 2: 0.90}, own=0.5, count=10)
     assert sentence == (
         "Second table lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.4 to +10.6), leaves 200 "
-        "CU more a week, and moves the constraint from the sewing people to printer 1."
+        "CU more a week, and moves the constraint from the people of crew new sewers to printer 1."
     )
     assert below == (
         "10 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
@@ -113,9 +113,9 @@ def crews(levels: dict[int, float], noise: float = 0.0, **plan: float) -> tuple[
 def test_the_cheapest_sufficient_crew() -> None:
     sentence, below = crews({2: 0.90, 3: 0.97})
     assert sentence == (
-        "3 in new sewers is the cheapest crew that sends 95 % of orders out on time, give or take 1 point (97 %; 2 in "
-        "new sewers would reach 90 %), at 2,700 CU a week in pay; the shop is then held back most by printer 1 (40 % "
-        "of the time)."
+        "3 people in crew new sewers are the cheapest crew that sends 95 % of orders out on time, give or take 1 point "
+        "(97 %; 2 people in crew new sewers would reach 90 %), at 2,700 CU a week in pay; the shop is then held back "
+        "most by printer 1 (40 % of the time)."
     )
     assert below == (
         "With 95 % confidence all told to be enough send at least 94 % out on time and all told to be too few "
@@ -136,9 +136,10 @@ def test_crews_of_the_same_pay_are_told() -> None:
     plan = CrewPlan((Sizes("new_sewers", 1, 3), Sizes("packers", 1, 3)), 0.95)
     sentence, _ = crew_found(smallest_crew(Runner(GivenEngine(made)), base, plan))
     assert sentence == (
-        "1 in new sewers and 3 in packers is the cheapest crew that sends 95 % of orders out on time, give or take 1 "
-        "point (97 %; 2 in new sewers and 1 in packers would reach 90 %), at 3,600 CU a week in pay; 2 in new sewers "
-        "and 2 in packers and 3 in new sewers and 1 in packers would do at the same pay."
+        "1 person in crew new sewers and 3 in crew packers are the cheapest crew that sends 95 % of orders out on "
+        "time, give or take 1 point (97 %; 2 people in crew new sewers and 1 in crew packers would reach 90 %), at "
+        "3,600 CU a week in pay; 2 people in crew new sewers and 2 in crew packers, or 3 people in crew new sewers and 1 in crew "
+        "packers, would do at the same pay."
     )
 
 
@@ -146,7 +147,7 @@ def test_no_crew_is_enough() -> None:
     sentence, _ = crews({2: 0.70, 3: 0.80})
     assert sentence == (
         "No crew tried is shown to send 95 % of orders out on time, give or take 1 point: each surely stays below "
-        "96 %; 3 in new sewers does best with 80 %; "
+        "96 %; 3 people in crew new sewers do best with 80 %; "
         "the shop is then held back most by printer 1 (40 % of the time)."
     )
 
@@ -154,9 +155,9 @@ def test_no_crew_is_enough() -> None:
 def test_an_open_question_about_crews() -> None:
     sentence, _ = crews({2: 0.951, 3: 0.999}, noise=2.0, at_most=10)
     assert sentence.startswith(
-        "2 in new sewers may be the cheapest crew that sends 95 % of orders out on time, give or take 1 point (95 %, "
-        "95 % interval 92 to 98), but that cannot be told from 10 replications; about 54 more would tell; 3 in new "
-        "sewers is enough"
+        "2 people in crew new sewers may be the cheapest crew that sends 95 % of orders out on time, give or take 1 "
+        "point (95 %, 95 % interval 92 to 98), but that cannot be told from 10 replications; about 54 more would tell; "
+        "3 people in crew new sewers are enough"
     )
 
 
