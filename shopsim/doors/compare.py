@@ -6,9 +6,8 @@ import argparse
 from typing import Any
 
 from shopsim.answers.comparison import WhatIfHelps, usual_plan
-from shopsim.doors.study import study_shop, tell, with_what_ifs
-from shopsim.errors import InputError, Problem
-from shopsim.measures.measure_names import UNITS, base_name, scale_of
+from shopsim.doors.study import require_measure, study_shop, tell, with_what_ifs
+from shopsim.measures.measure_names import scale_of
 from shopsim.studies.comparison import Plan
 
 
@@ -21,9 +20,7 @@ def asked(arguments: argparse.Namespace) -> dict[str, Any]:
     """What a command line says of a comparison. Raises InputError with every fault of the files."""
     base = study_shop(arguments)
     changed = with_what_ifs(base, arguments.scenario, arguments.what_ifs)
-    if base_name(arguments.measure) not in UNITS:
-        message = f"there is no measure {arguments.measure!r}; see `run --json`"
-        raise InputError([Problem("", None, None, "--measure", message)])
+    require_measure(arguments.measure)
     plan = _plan(arguments)
     return {
         "scenario": arguments.scenario, "shop": base, "changed": changed, "plan": plan, "measure": arguments.measure

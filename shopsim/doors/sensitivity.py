@@ -8,9 +8,8 @@ import sys
 from pydantic import ValidationError
 
 from shopsim.answers.sensitivity import HangsOn
-from shopsim.doors.study import study_shop, tell
+from shopsim.doors.study import require_measure, study_shop, tell
 from shopsim.errors import InputError, Problem
-from shopsim.measures.measure_names import UNITS, base_name
 from shopsim.shop.located_faults import faults_of
 from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges, load_ranges
 from shopsim.shop.scenario import Scenario
@@ -24,9 +23,7 @@ _COUNTS = {"bars": 6, "morris": 3, "sobol": 2}
 def run(arguments: argparse.Namespace) -> int:
     """Run the shop over the ranges and show or write the answer; returns 3 if no input can be told to matter."""
     shop = study_shop(arguments)
-    if base_name(arguments.measure) not in UNITS:
-        message = f"there is no measure {arguments.measure!r}; see `run --json`"
-        raise InputError([Problem("", None, None, "--measure", message)])
+    require_measure(arguments.measure)
     ranges = _ranges(arguments, shop.scenario)
     plan = SensitivityPlan(
         arguments.method, arguments.measure, arguments.replications or _COUNTS[arguments.method],

@@ -15,6 +15,8 @@ from shopsim.answers.question import Changed, Found, Question, all_changed
 from shopsim.doors.progress import StudyProgress
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.errors import InputError, Problem, StoreError
+from shopsim.measures.measure_names import UNITS, base_name
+from shopsim.shop.plain_messages import did_you_mean
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import Shop, load_shop
@@ -53,6 +55,13 @@ def several_replications(arguments: argparse.Namespace, shop: Shop) -> int:
         message = f"must be at least 2, because one gives no interval, found {count}{said}"
         raise InputError([Problem("", None, None, "--replications", message)])
     return count
+
+
+def require_measure(name: str) -> None:
+    """Raises InputError unless `run --json` gives a measure of that name."""
+    if base_name(name) not in UNITS:
+        message = f"there is no measure {name!r}{did_you_mean(name, UNITS) or ';'} see `run --json`"
+        raise InputError([Problem("", None, None, "--measure", message)])
 
 
 def with_what_ifs(base: Shop, scenario: str, names: Sequence[str]) -> tuple[Changed, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from shopsim.clock import date_of, minute_of
+from shopsim.clock import MINUTES_PER_WEEK, date_of, minute_of
 from shopsim.errors import Problem, ScenarioError
 from shopsim.shop.file_text import read_text
 from shopsim.shop.located_faults import Fault
@@ -19,6 +19,8 @@ from shopsim.shop.scenario_file import parse_with_warnings, problem_at
 from shopsim.shop.sequence_checks import check_listed_orders
 
 BOOK_PATH: ValuePath = ("demand", "order_book", "file")
+# Long enough for the last orders to leave the shop.
+_MOST_IDLE_WEEKS = 4
 
 
 @dataclass(frozen=True)
@@ -69,9 +71,15 @@ def book_faults(scenario: Scenario, lines: Sequence[OrderLine]) -> list[Fault]:
 
 
 def book_warnings(scenario: Scenario, lines: Sequence[OrderLine]) -> list[Fault]:
-    """What of an order book a simulation leaves out."""
+    """What of an order book a simulation leaves out, and weeks of it in which no orders come in any more."""
     late = _late(scenario, lines)
-    return [(BOOK_PATH, _some_late(scenario, late))] if late else []
+    if late:
+        return [(BOOK_PATH, _some_late(scenario, late))]
+    if scenario.demand.forecast or scenario.demand.hire_fleets:
+        return []
+    last = max(lines, key=lambda line: line.received)
+    idle_min = scenario.horizon_min - _minute(last, scenario)
+    return [(BOOK_PATH, _runs_out(scenario, last, idle_min))] if idle_min > _MOST_IDLE_WEEKS * MINUTES_PER_WEEK else []
 
 
 def _late(scenario: Scenario, lines: Sequence[OrderLine]) -> list[OrderLine]:
@@ -84,6 +92,14 @@ def _minute(line: OrderLine, scenario: Scenario) -> float:
 
 def _last_day(scenario: Scenario) -> str:
     return date_of(scenario.horizon_min - 1, scenario.shop.starts).isoformat()
+
+
+def _runs_out(scenario: Scenario, last: OrderLine, idle_min: float) -> str:
+    return (
+        f"the last order of the book is received on {last.received.date()}; the study goes on to "
+        f"{_last_day(scenario)}, {idle_min / MINUTES_PER_WEEK:.0f} weeks in which nothing new comes in, so averages a "
+        "week are too low"
+    )
 
 
 def _all_late(scenario: Scenario, lines: Sequence[OrderLine]) -> str:

@@ -86,6 +86,8 @@ def test_two_what_ifs_in_one_option(tmp_path: Path, capsys: Output) -> None:
 
 @pytest.mark.parametrize(("more", "message"), [
     (["--measure", "beauty"], "--measure: there is no measure 'beauty'; see `run --json`"),
+    (["--measure", "on_tim"],
+     "--measure: there is no measure 'on_tim'; did you mean 'on_time_share'? see `run --json`"),
     (["--tls", "a", "b", "c"], "--tls: goes with --cluster"),
 ])  # fmt: skip
 def test_questions_that_cannot_be_asked(tmp_path: Path, capsys: Output, more: list[str], message: str) -> None:

@@ -96,7 +96,8 @@ def test_a_shop_holds_its_scenario_and_its_orders(tmp_path: Path) -> None:
     shop = load_shop(path)
     assert shop.order_lines == (PLAIN,)
     assert shop.scenario == load_scenario(path)
-    assert shop.warnings == ()
+    (warning,) = shop.warnings
+    assert warning.message.startswith("the last order of the book is received on 2026-01-05; the study goes on")
     assert load_shop(HERE / "small_shop.yaml").order_lines == ()
 
 
@@ -129,6 +130,16 @@ def test_orders_received_after_the_study_are_told_not_dropped_in_silence(tmp_pat
     assert warning.message == (
         "left out, because received after the study ends on 2026-04-19: 2 of the book's order lines, the first of them "
         "in order A3 of 2026-04-20"
+    )
+
+
+def test_weeks_without_any_new_order_are_told(tmp_path: Path) -> None:
+    """From Sunday 2026-03-22 to the end of Sunday 2026-04-19 it is four weeks and a day."""
+    assert load_shop(_shop_with_book(tmp_path, "2026-01-05", "2026-03-23")).warnings == ()
+    (warning,) = load_shop(_shop_with_book(tmp_path, "2026-01-05", "2026-03-22")).warnings
+    assert warning.message == (
+        "the last order of the book is received on 2026-03-22; the study goes on to 2026-04-19, 4 weeks in which "
+        "nothing new comes in, so averages a week are too low"
     )
 
 

@@ -138,8 +138,8 @@ def test_crews_of_the_same_pay_are_told() -> None:
     assert sentence == (
         "1 person in crew new sewers and 3 in crew packers are the cheapest crew that sends 95 % of orders out on "
         "time, give or take 1 point (97 %; 2 people in crew new sewers and 1 in crew packers would reach 90 %), at "
-        "3,600 CU a week in pay; 2 people in crew new sewers and 2 in crew packers, or 3 people in crew new sewers and 1 in crew "
-        "packers, would do at the same pay."
+        "3,600 CU a week in pay; 2 people in crew new sewers and 2 in crew packers, or 3 people in crew new sewers and "
+        "1 in crew packers, would do at the same pay."
     )
 
 
