@@ -34,7 +34,8 @@ def _show(path: Path, gone: int, listed: list[Kept]) -> None:
     out = console()
     count = sum(kept.replications for kept in listed)
     thrown = f" {gone:,} were thrown away." if gone else ""
-    print_text(out, f"{count:,} replications of {len(listed)} shops are kept in {path}.{thrown}")
+    shops = f"{len(listed)} shop{'s' if len(listed) != 1 else ''}"
+    print_text(out, f"{count:,} replications of {shops} are kept in {path}.{thrown}")
     if listed:
         rows = [
             (
@@ -45,6 +46,6 @@ def _show(path: Path, gone: int, listed: list[Kept]) -> None:
             for kept in listed
         ]  # fmt: skip
         print_table(
-            out, "Kept", ("option", "shop", "program", "seed", "runs", "last"), rows,
-            "A number of the shop stands for all its values; the option is what the study called it.", texts=(1, 2),
+            out, "Kept", ("shop and option", "number", "program", "seed", "runs", "last"), rows,
+            "The number stands for all values of the shop; the option is what a study called it first.", texts=(1, 2),
         )  # fmt: skip

@@ -104,7 +104,9 @@ class Runner:
                 key = done.job.option.key
                 self._seconds_each[key] = done.seconds / len(done.rows)
                 if self.store is not None:
-                    self.store.keep(key, done.job.option.scenario.study.seed, done.rows, done.job.option.name)
+                    scenario = done.job.option.scenario
+                    name = f"{scenario.shop.name}: {done.job.option.name}"
+                    self.store.keep(key, scenario.study.seed, done.rows, name)
                 self._ran += len(done.rows)
                 self._note(len(done.rows))
                 for row in done.rows:

@@ -33,7 +33,7 @@ _AT_ONCE = 500
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """What the store holds of one option made by one program; `name` is what a study called it last."""
+    """What the store holds of one option made by one program; `name` is the shop's, and what a study called it."""
 
     program: str
     option: str
@@ -77,7 +77,7 @@ class Store:
             self._db.execute("alter table replications add column name text not null default ''")
 
     def keep(self, option: str, seed: int, rows: Iterable[Replication], name: str = "") -> None:
-        """Keep rows of an option under the name that a study calls it; those already there stay as they are."""
+        """Keep rows of an option, with a name to know it by; those already there stay as they are."""
         now, program = time.time(), code_version()
         values = [(program, option, row.number, seed, now, _text(row), name) for row in rows]
         try:

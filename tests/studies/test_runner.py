@@ -119,7 +119,10 @@ def test_options_are_listed_by_the_name_a_study_gave_them(tmp_path: Path) -> Non
     path = tmp_path / "kept.sqlite"
     with Store(path) as store:
         Runner(GivenEngine(made), store).run([Ask(option("one more sewer", heads=2), 2), Ask(option("base"), 1)])
-        assert {kept.name: kept.replications for kept in store.listed()} == {"one more sewer": 2, "base": 1}
+        assert {kept.name: kept.replications for kept in store.listed()} == {
+            "Hand-made: one more sewer": 2,
+            "Hand-made: base": 1,
+        }
 
 
 def test_stores_of_earlier_versions_have_no_names(tmp_path: Path) -> None:
