@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
+from typing import TYPE_CHECKING
 
 from shopsim.craft.fixation import calender_speed_m_per_h
 from shopsim.floor.flow import CALENDER_REJECT
@@ -34,15 +31,23 @@ class DrumStation(Station):
         self.warm_up_min = model.warm_up_min
         self._switched_on: list[float] = []
 
-    def warm_ups(self) -> Generator[simpy.Event, Any, None]:
-        """Process: hand out what waits whenever the drums have become hot."""
-        if self.calendar is None:
-            return
-        self._switched_on = self.calendar.envelope().starts
-        for start in self._switched_on:
-            if start + self.warm_up_min > self.env.now:
-                yield later_at(self.env, start + self.warm_up_min)
+    def start(self) -> None:
+        """Hand out what waits whenever the drums have become hot."""
+        if self.calendar is not None:
+            self._switched_on = self.calendar.envelope().starts
+            self._await(0)
+
+    def _await(self, shift: int) -> None:
+        for i in range(shift, len(self._switched_on)):
+            hot_at = self._switched_on[i] + self.warm_up_min
+            if hot_at > self.env.now:
+                later_at(self.env, hot_at, self._has_become_hot, i)
+                return
             self.pull(self.env.now)
+
+    def _has_become_hot(self, shift: int) -> None:
+        self.pull(self.env.now)
+        self._await(shift + 1)
 
     def offer(self, person: Person, now: float) -> bool:
         """As at any station, once the drums are hot."""

@@ -35,12 +35,16 @@ class Dispatch:
             self._ready(order)
             return
         task = Task(
-            self._check_at, KIND["order_check"], order.draw.check_order_min, lambda _: self._ready(order),
+            self._check_at, KIND["order_check"], order.draw.check_order_min, self._checked,
             place=self._check_at.place, lane=lane_of(order.draw.priority), due=order.draw.due, order=order,
             pieces=order.pieces,
         )  # fmt: skip
         self._check_at.submit(task)
         order.check_task = task.number
+
+    def _checked(self, task: Task) -> None:
+        assert task.order is not None
+        self._ready(task.order)
 
     def _ready(self, order: Order) -> None:
         if order.gone:

@@ -13,11 +13,12 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from shopsim.distributions import Distribution
+from shopsim.distributions import Distribution, Uniform
 from shopsim.streams import Draws, stream
 
 Sampler = Callable[[np.random.Generator, int], NDArray[np.float64]]
 _FIRST_BLOCK = 512
+_SHARE = Uniform(0.0, 1.0)
 
 
 class SumTable:
@@ -88,6 +89,10 @@ class ReplicationDraws:
     def line(self, purpose: str, distribution: Distribution) -> Draws:
         """Numbers used one after another, e.g. the repairs of one machine."""
         return Draws(self.generator(purpose), distribution, block=64)
+
+    def luck(self, purpose: str) -> Draws:
+        """Numbers from 0 to 1, used one after another."""
+        return self.line(purpose, _SHARE)
 
     def sums(self, purpose: str, attempt: int, sampler: Sampler) -> SumTable:
         """The table of a purpose at an attempt (0 = first make)."""

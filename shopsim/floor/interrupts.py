@@ -18,9 +18,8 @@ number: the timeout of the old one finds that it is no longer at work.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Generator
 from copy import copy
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import simpy
 
@@ -81,6 +80,7 @@ class InterruptedStation(Station):
         self._row = b""
         self._before = (0.0, 0)
         self._looks_again = False
+        self._openings: list[float] = []
         self._write_interruption = floor.log.writer("interruptions")
 
     # -- stretches whose end may change -------------------------------------------------------------------------------
@@ -117,15 +117,29 @@ class InterruptedStation(Station):
         super()._in_line(task)
         if not self._looks_again and any(self._yields(other, task) for other in (*self._at_work, *self.paused)):
             self._looks_again = True
-            later_at(self.env, self.env.now).callbacks.append(self._look_again)
+            later_at(self.env, self.env.now, self._look_again)
 
-    def watch_openings(self) -> Generator[simpy.Event, Any, None]:
-        """Process: look again whenever people come, once all who come at that minute have taken on work."""
-        for start in sorted({start for crew in (*self.crews, *self.helpers) for start in crew.calendar.starts}):
-            if start > self.env.now:
-                yield later_at(self.env, start)
-            yield later_at(self.env, start)
-            later_at(self.env, start).callbacks.append(self._look_again)
+    def start(self) -> None:
+        """Look again whenever people come, once all who come at that minute have taken on work."""
+        self._openings = sorted(
+            {start for crew in (*self.crews, *self.helpers) for start in crew.calendar.starts}
+        )  # fmt: skip
+        self._await(0)
+
+    def _await(self, opening: int) -> None:
+        if opening == len(self._openings):
+            return
+        if self._openings[opening] > self.env.now:
+            later_at(self.env, self._openings[opening], self._people_come, opening)
+        else:
+            self._people_come(opening)
+
+    def _people_come(self, opening: int) -> None:
+        later_at(self.env, self._openings[opening], self._people_are_there, opening)
+
+    def _people_are_there(self, opening: int) -> None:
+        later_at(self.env, self._openings[opening], self._look_again)
+        self._await(opening + 1)
 
     def urgency(self) -> tuple[int, float]:
         """Lane and due date of the most urgent task in line, begun or not."""
@@ -203,7 +217,7 @@ class InterruptedStation(Station):
 
     # -- interrupting -------------------------------------------------------------------------------------------------
 
-    def _look_again(self, _: simpy.Event) -> None:
+    def _look_again(self, _: object) -> None:
         self._looks_again = False
         now = self.env.now
         while (freed := self._make_way(now)) is not None:

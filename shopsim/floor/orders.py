@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from shopsim.floor.order_limit import OrderLimit
 from shopsim.floor.order_table import LineDraw, OrderDraw
@@ -52,7 +49,7 @@ class Order:
         self.claims = 0
         self.lots: dict[int, int] = {}
         self.lot_broken = False
-        self.return_to: Any = None
+        self.return_to: Callable[[float], None] | None = None
 
 
 class Line:
@@ -96,13 +93,32 @@ class Bundle:
         self.lies_on: Task | None = None
 
 
-def receive_orders(floor: Floor, table: Iterator[OrderDraw]) -> Generator[simpy.Event, Any, None]:
-    """Process: bring in each order of the table at its minute; orders are built only then."""
-    env = floor.env
-    for draw in table:
-        if draw.received > env.now:
-            yield Timeout(env, draw.received - env.now)
-        floor.intake.receive(draw)
+class Receipt:
+    """Brings in each order of a table, sorted by time of receipt, at its minute; orders are built only then."""
+
+    def __init__(self, floor: Floor, table: Sequence[OrderDraw]) -> None:
+        self.floor = floor
+        self.table = table
+        # Row of the next order to come.
+        self.row = 0
+
+    def start(self) -> None:
+        """Bring in those received by now, and the others as they come."""
+        env = self.floor.env
+        while self.row < len(self.table):
+            received = self.table[self.row].received
+            if received > env.now:
+                after(env, received - env.now, self._next_comes)
+                return
+            self._bring_in()
+
+    def _next_comes(self, _: object) -> None:
+        self._bring_in()
+        self.start()
+
+    def _bring_in(self) -> None:
+        self.row += 1
+        self.floor.intake.receive(self.table[self.row - 1])
 
 
 class Intake:
@@ -148,10 +164,13 @@ class Intake:
     def _check_task(self, order: Order) -> Task:
         assert self._check_at is not None
         return Task(
-            self._check_at, KIND["artwork"], order.draw.check_min, lambda _: self._await_artwork(order),
-            place=self._check_at.place, lane=order.lane, due=order.draw.due, order=order,
-            pieces=order.pieces,
+            self._check_at, KIND["artwork"], order.draw.check_min, self._checked, place=self._check_at.place,
+            lane=order.lane, due=order.draw.due, order=order, pieces=order.pieces,
         )  # fmt: skip
+
+    def _checked(self, task: Task) -> None:
+        assert task.order is not None
+        self._await_artwork(task.order)
 
     def _await_artwork(self, order: Order) -> None:
         draw = order.draw

@@ -1,7 +1,6 @@
-"""People in motion: crews open and close by their calendars; each person is absent, idle or at one task.
+"""People in motion: each person of a crew is absent, idle or at one task.
 
-People are handed work by stations (`Station.offer`); nobody works outside the crew's open hours. At equal minutes work
-that ends comes before shifts that begin, so what one shift leaves is first in line for the next.
+People are handed work by stations (`Station.offer`); nobody works outside the crew's open hours (`hours`).
 """
 
 from __future__ import annotations
@@ -9,20 +8,15 @@ from __future__ import annotations
 import math
 from bisect import bisect_left
 from collections import deque
-from collections.abc import Callable, Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from shopsim.calendars import Calendar
 from shopsim.clock import MINUTES_PER_WEEK
 from shopsim.craft.sewers import skill_reject, skill_speed
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.record import RunLog
-from shopsim.floor.timing import later_at
 from shopsim.shop import people as paper
-from shopsim.shop.people import WEEKDAYS
-from shopsim.shop.policies import Overtime
 
 if TYPE_CHECKING:
     from shopsim.floor.stations import Station
@@ -176,55 +170,6 @@ class Crew:
 
 def _most_urgent_first(places: list[Station]) -> list[Station]:
     return sorted((station for station in places if station.waiting), key=lambda station: station.urgency())
-
-
-def keep_hours(env: simpy.Environment, crew: Crew) -> Generator[simpy.Event, Any, None]:
-    """Process: open the crew at each interval of its calendar, calling the roll when a shift begins."""
-    calendar = crew.calendar
-    number = -1
-    for i, start in enumerate(calendar.starts):
-        if start > env.now:
-            yield later_at(env, start)
-        if calendar.shift_numbers[i] != number:
-            number = calendar.shift_numbers[i]
-            crew.muster(calendar.start_days[i])
-        crew.open_until = max(calendar.ends[i], crew.overtime_until)
-        # All crews that come at this minute are there before any of them takes on work: two of a pair may be of two.
-        yield later_at(env, env.now)
-        crew.open(env.now)
-
-
-def decide_overtime(
-    env: simpy.Environment, crew: Crew, rule: Overtime, log: RunLog
-) -> Generator[simpy.Event, Any, None]:
-    """Process: `notice_min` before each shift's end, look at the home queue and stay on if it is too long.
-
-    Notice is cut to the shift's last stretch of work. A crew whose next shift begins earlier stays until then.
-    """
-    calendar = crew.calendar
-    days = {WEEKDAYS.index(day) for day in rule.days}
-    for i, end in enumerate(calendar.ends):
-        last = i + 1 == len(calendar.ends)
-        if not last and calendar.shift_numbers[i + 1] == calendar.shift_numbers[i]:
-            continue
-        if calendar.start_days[i] % 7 not in days:
-            continue
-        decide_at = max(calendar.starts[i], end - rule.notice_min)
-        if decide_at > env.now:
-            yield later_at(env, decide_at)
-            # Notice given as the shift begins comes after the roll is called.
-            yield later_at(env, env.now)
-        until = end + rule.minutes if last else min(end + rule.minutes, calendar.starts[i + 1])
-        people = sum(person.here for person in crew.members)
-        if until > end and people and _queue_h(crew) > rule.when_queue_h:
-            crew.overtime_until = until
-            crew.open_until = until
-            log.columns["overtime"].extend((crew.index, end, until, people))
-
-
-def _queue_h(crew: Crew) -> float:
-    home = crew.places[0][0] if crew.places else None
-    return home.queued_min / 60 / max(1, len(crew.members)) if home else 0.0
 
 
 def make_crew(index: int, model: paper.Crew, shift: paper.Shift, calendar: Calendar, log: RunLog,

@@ -152,7 +152,7 @@ class PrintRoom:
         if group.ready_since is not None:
             self.wake()
 
-    def wake(self) -> None:
+    def wake(self, _: object = None) -> None:
         """Tell waiting printers that there may be something to do, in their order in the file."""
         for printer in self.printers:
             printer.wake()
@@ -161,7 +161,7 @@ class PrintRoom:
         """Tell waiting printers at a minute at which people come or go; once, however many ask."""
         if until <= self.floor.log.horizon_min and until not in self._alarms:
             self._alarms.add(until)
-            later_at(self.floor.env, until).callbacks.append(lambda _: self.wake())
+            later_at(self.floor.env, until, self.wake)
 
     def has_work(self, printer: PrinterProcess) -> bool:
         """Whether anything is ready for a printer, with cloth or without."""
@@ -356,12 +356,12 @@ class PrintRoom:
             price * self._bought_in.price_share_pct / 100,
         ))  # fmt: skip
         floor.flow.note_outside(line, pieces, floor.print_place, back)
+        after(floor.env, back - floor.env.now, self._returned, (line, pieces))
 
-        def returned(_: object) -> None:
-            if not line.order.gone:
-                floor.flow.count_finished(line, pieces)
-
-        after(floor.env, back - floor.env.now, returned)
+    def _returned(self, outside: tuple[Line, int]) -> None:
+        line, pieces = outside
+        if not line.order.gone:
+            self.floor.flow.count_finished(line, pieces)
 
 
 def _full_rate(printer: PrinterProcess) -> float:

@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from typing import TYPE_CHECKING
 
 from shopsim.floor.gangs import Gang
 from shopsim.shop.materials import Fabric
@@ -15,7 +11,6 @@ from shopsim.shop.route_times import speed_m_per_min
 if TYPE_CHECKING:
     from shopsim.floor.printer import PrinterProcess
 
-Turn = Generator[simpy.Event, Any, None]
 _SLACK_M = 1e-9
 
 
@@ -35,16 +30,18 @@ class PrintRun:
             self._speeds[key] = speed
         return speed * self.printer.nozzles.speed_share
 
-    def stretch(self, gang: Gang, fabric: Fabric) -> Turn:
+    def stretch(self) -> None:
         """Print one stretch, set right what stopped it, and end the gang if it was the last."""
         printer = self.printer
+        gang = printer.gang
+        assert gang is not None
         if gang.started < 0 and not gang.still_wanted():
             printer.gang = None
             return
-        speed = printer.speed = self._speed(gang, fabric)
+        speed = printer.speed = self._speed(gang, printer.fabric_of(gang))
         reach_m = self._reach(gang, speed)
         if reach_m <= 0:
-            yield from self._cannot_go_on(gang)
+            self._cannot_go_on(gang)
             return
         self._begin(gang)
         to_stop_m = printer.stops.next_min() * speed
@@ -54,14 +51,25 @@ class PrintRun:
         printer.post_rounds(minutes)
         printer.path.move(length_m, speed)
         gang.days_put_off = 0
-        yield Timeout(printer.env, minutes)
-        self._book(gang, fabric, length_m)
+        printer.wait(minutes)
+        printer.then(self._printed, length_m, minutes)
+        if to_stop_m <= reach_m:
+            printer.then(printer.stops.stop)
+        printer.then(self._end)
+
+    def _printed(self, length_m: float, minutes: float) -> None:
+        printer = self.printer
+        gang = printer.gang
+        assert gang is not None
+        self._book(gang, printer.fabric_of(gang), length_m)
         printer.stops.ran(minutes)
         printer.nozzles.ran(minutes)
         printer.path.wound_m += length_m
-        if to_stop_m <= reach_m:
-            yield from printer.stops.stop(gang)
-        if gang.finished:
+
+    def _end(self) -> None:
+        printer = self.printer
+        gang = printer.gang
+        if gang is not None and gang.finished:
             printer.hand_on(gang)
             printer.gang = None
 
@@ -105,20 +113,20 @@ class PrintRun:
             return band_min
         return printer.room.attendance.until(now) - now - tail_min
 
-    def _cannot_go_on(self, gang: Gang) -> Turn:
+    def _cannot_go_on(self, gang: Gang) -> None:
         """The next band does not fit: the take-up is full, or the day is over."""
         printer = self.printer
         path = printer.path
         full_m = printer.model.take_up.full_at_m
         if path.winds_up and path.wound_m > 0 and path.wound_m + gang.bands[gang.next].left_m > full_m + _SLACK_M:
-            yield from path.change_take_up()
+            path.change_take_up()
         elif path.loaded:
-            yield from path.feed_tail()
+            path.feed_tail()
         else:
             now = printer.env.now
             gang.days_put_off += 1
             printer.enter("waiting_job")
-            yield printer.wait_until(printer.room.attendance.until(now))
+            printer.wait_until(printer.room.attendance.until(now))
 
     def _book(self, gang: Gang, fabric: Fabric, length_m: float) -> None:
         left_m, pieces_m2 = length_m, 0.0

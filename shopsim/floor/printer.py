@@ -1,30 +1,27 @@
-"""One printer as a process: each turn of its loop does one thing, then looks again at what is needed.
+"""One printer: each turn does one thing, step by step, then it looks again at what is needed.
 
 A turn is: stand down while nobody is there; set right what has failed; start the shift; or, with a gang at hand, one of
 change the roll, bring the plate to temperature, change the mode, check nozzles, first article, print a stretch; without
 one, feed the tail, change the take-up, wait. Rolls are `roll_change`, the tail and take-up `web_path`, stretches
-`print_run`, checks and stops `stoppages`.
+`print_run`, checks and stops `stoppages`. What is left of a turn is the printer's agenda (`steps`).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from typing import TYPE_CHECKING
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
 from shopsim.craft.layout import usable_width_m
 from shopsim.floor.gangs import Gang
 from shopsim.floor.print_run import PrintRun
-from shopsim.floor.record import INK_CAUSES, KIND, STATE
+from shopsim.floor.record import INK_CAUSES, KIND, KINDS, STATE
 from shopsim.floor.roll_change import ROOM_C, RollChanger
 from shopsim.floor.rules import LANE_ROUNDS, LANE_STOPPED
+from shopsim.floor.steps import Stepwise
 from shopsim.floor.stoppages import FirstArticles, NozzleCare, RunningStops
 from shopsim.floor.tasks import Task
-from shopsim.floor.timing import later_at
+from shopsim.floor.timing import after, later_at
 from shopsim.floor.web import Roll, book
 from shopsim.floor.web_path import WebPath
 from shopsim.shop.materials import Fabric
@@ -36,18 +33,17 @@ if TYPE_CHECKING:
     from shopsim.floor.print_room import PrintRoom
     from shopsim.floor.run import Floor
 
-Turn = Generator[simpy.Event, Any, None]
 _SLACK_M = 1e-9
 # A clock that is set by adding minutes may be off by the last bit.
 _SLACK_MIN = 1e-9
 
 
-class PrinterProcess:
+class PrinterProcess(Stepwise):
     """State and turns of one printer."""
 
     def __init__(self, floor: Floor, room: PrintRoom, index: int, model: Printer) -> None:
+        super().__init__(floor.env)
         self.floor = floor
-        self.env = floor.env
         self.log = floor.log
         self.room = room
         self.index = index
@@ -74,7 +70,9 @@ class PrinterProcess:
         self._care_day = self._care_week = -1
         self._service_at = (model.care.service_every_days or math.inf) * MINUTES_PER_DAY
         self._rounds: Task | None = None
-        self._wake_up: simpy.Event | None = None
+        # While there is nothing to do: until when at the longest, and whether somebody has called meanwhile.
+        self._idle_until: float | None = None
+        self._called = False
         self._looks_up_at = -1.0
         self._state = STATE["off"]
         self._state_since = 0.0
@@ -96,8 +94,13 @@ class PrinterProcess:
 
     def wake(self) -> None:
         """Something may have come to do."""
-        if self._wake_up is not None and not self._wake_up.triggered:
-            self._wake_up.succeed()
+        if self._idle_until is not None and not self._called:
+            self._called = True
+            after(self.env, 0.0, self._looks_up)
+
+    def fabric_of(self, gang: Gang) -> Fabric:
+        """The fabric a gang is printed on."""
+        return self.floor.scenario.fabrics[gang.fabric]
 
     # -- state and what is used ---------------------------------------------------------------------------------------
 
@@ -138,21 +141,36 @@ class PrinterProcess:
 
     # -- hands --------------------------------------------------------------------------------------------------------
 
-    def hands(self, kind: str, minutes: float, *, people: int = 1, lift: bool = False) -> Turn:
-        """Wait for somebody's hands for so many minutes; the machine stands meanwhile."""
+    def hands(self, kind: str, minutes: float, people: int = 1, lift: bool = False) -> None:
+        """Step: wait for somebody's hands for so many minutes; the machine stands meanwhile."""
         if minutes <= 0:
             return
         if self.hot and self.path.loaded and kind != "minor_stop" and not self._web_can_stand(minutes):
-            yield from self.path.feed_tail()
-        done = self.env.event()
+            self.then(self.path.feed_tail)
+        self.then(self._call_hands, kind, minutes, people, lift)
+
+    def _call_hands(self, kind: str, minutes: float, people: int, lift: bool) -> None:
         task = Task(
-            self.floor.hands, KIND[kind], minutes, lambda _: done.succeed(), place=self.floor.print_place,
-            people=people, needs_lift=lift, lane=LANE_STOPPED, watcher=HandsWatcher(self, kind),
+            self.floor.hands, KIND[kind], minutes, self.hands_done, place=self.floor.print_place, people=people,
+            needs_lift=lift, lane=LANE_STOPPED, watcher=self,
         )  # fmt: skip
         task.seat = self.index
         self.wait_for_hands()
         self.floor.hands.submit(task)
-        yield done
+        self.stand_by()
+
+    def hands_done(self, _: object) -> None:
+        """Hands are off the machine: it goes on once whoever was there has taken on other work."""
+        after(self.env, 0.0, self.go_on)
+
+    def began(self, task: Task) -> None:
+        """Hands are on the machine."""
+        kind = KINDS[task.kind]
+        self.enter("cleaning" if kind == "head_service" else kind)
+
+    def paused(self, task: Task) -> None:
+        """Hands have left it unfinished."""
+        self.wait_for_hands()
 
     def _web_can_stand(self, minutes: float) -> bool:
         """Whether printed web may stand at the plate while hands are needed for so many minutes.
@@ -172,9 +190,9 @@ class PrinterProcess:
         self.enter("waiting_operator")
         if until != self._looks_up_at and until <= self.log.horizon_min:
             self._looks_up_at = until
-            later_at(self.env, until).callbacks.append(self._day_over)
+            later_at(self.env, until, self._day_over)
 
-    def _day_over(self, _: simpy.Event) -> None:
+    def _day_over(self, _: object) -> None:
         if self._state == STATE["waiting_operator"]:
             self.wait_for_hands()
 
@@ -184,50 +202,58 @@ class PrinterProcess:
         if wanted <= 0 or (self._rounds is not None and self._rounds.part == 0):
             return
         self._rounds = Task(
-            self.floor.hands, KIND["attention"], wanted, lambda _: None, place=self.floor.print_place, lane=LANE_ROUNDS
-        )
+            self.floor.hands, KIND["attention"], wanted, self._looked_after, place=self.floor.print_place,
+            lane=LANE_ROUNDS,
+        )  # fmt: skip
         self._rounds.seat = self.index
         self.floor.hands.submit(self._rounds)
 
-    # -- the loop -----------------------------------------------------------------------------------------------------
+    def _looked_after(self, task: Task) -> None:
+        if task is self._rounds:
+            self._rounds = None
 
-    def run(self) -> Turn:
-        """Process: one turn after another."""
-        while True:
-            now = self.env.now
-            attended = self.room.attendance.until(now) > now
-            if not attended and not (self.model.unattended_running and self.hot):
-                yield from self._stand_down()
-            elif self.stops.ages and self.stops.is_due(now, may_renew=attended and self.gang is None):
-                yield from self.stops.set_right()
-            elif attended and self._is_new_shift(now):
-                yield from self._start_shift(now)
+    # -- turns --------------------------------------------------------------------------------------------------------
+
+    def look_round(self) -> None:
+        """One turn after another."""
+        now = self.env.now
+        attended = self.room.attendance.until(now) > now
+        if not attended and not (self.model.unattended_running and self.hot):
+            self._stand_down()
+        elif self.stops.ages and self.stops.is_due(now, may_renew=attended and self.gang is None):
+            self.stops.set_right()
+        elif attended and self._is_new_shift(now):
+            self._start_shift(now)
+        else:
+            self.gang = self.gang or self.room.take(self)
+            if self.gang is not None:
+                self._further(self.gang)
             else:
-                self.gang = self.gang or self.room.take(self)
-                yield from self._further(self.gang) if self.gang is not None else self._nothing_to_print()
+                self._nothing_to_print()
 
-    def _further(self, gang: Gang) -> Turn:
-        fabric = self.floor.scenario.fabrics[gang.fabric]
+    def _further(self, gang: Gang) -> None:
         if self.rolls.wanted(gang):
-            return self.rolls.change(gang, fabric)
-        if self.inline and self.plate_c != fabric.plate_c:
-            return self.rolls.set_plate(fabric)
-        if self.mode != gang.mode:
-            return self._change_mode(gang)
-        if self.nozzles.due:
-            return self.nozzles.check()
-        if not gang.first_article:
-            return self._articles.check(gang)
-        return self._printing.stretch(gang, fabric)
+            self.rolls.change()
+        elif self.inline and self.plate_c != self.fabric_of(gang).plate_c:
+            self.rolls.set_plate()
+        elif self.mode != gang.mode:
+            self._change_mode(gang.mode)
+        elif self.nozzles.due:
+            self.nozzles.check()
+        elif not gang.first_article:
+            self._articles.check()
+        else:
+            self._printing.stretch()
 
-    def _nothing_to_print(self) -> Turn:
+    def _nothing_to_print(self) -> None:
         if self.path.loaded:
-            return self.path.feed_tail()
-        if self.path.wound:
-            return self.path.change_take_up()
-        return self.wait_for_work()
+            self.path.feed_tail()
+        elif self.path.wound:
+            self.path.change_take_up()
+        else:
+            self._wait_for_work()
 
-    def wait_for_work(self) -> Turn:
+    def _wait_for_work(self) -> None:
         """Stand ready until work or cloth comes, or people come or go."""
         now = self.env.now
         until = self.room.attendance.until(now)
@@ -236,17 +262,21 @@ class PrinterProcess:
             until = min(until, self.stops.fails_at)
         self.enter("waiting_material" if self.lacks_cloth else "waiting_job")
         self.room.wake_at(until)
-        looking = True
-        while looking:
-            self._wake_up = self.env.event()
-            yield self._wake_up
-            # Where several printers wait the first takes all there is; the others wait on without another turn.
-            looking = self.env.now < until - _SLACK_MIN and not self.lacks_cloth and not self.room.has_work(self)
-        self._wake_up = None
+        self._idle_until, self._called = until, False
+        self.stand_by()
 
-    def wait_until(self, at: float) -> simpy.Event:
-        """An event at `at` after all work ending then; never, if that lies beyond the horizon."""
-        return later_at(self.env, min(at, self.log.horizon_min + 1))
+    def _looks_up(self, _: object) -> None:
+        assert self._idle_until is not None
+        self._called = False
+        # Where several printers wait the first takes all there is; the others wait on without another turn.
+        if self.env.now < self._idle_until - _SLACK_MIN and not self.lacks_cloth and not self.room.has_work(self):
+            return
+        self._idle_until = None
+        self.go_on()
+
+    def wait_until(self, at: float) -> None:
+        """Go on at `at`, after all work ending then; never, if that lies beyond the horizon."""
+        super().wait_until(min(at, self.log.horizon_min + 1))
 
     def hand_on(self, gang: Gang) -> None:
         """What is printed of a gang begins its way to the take-up."""
@@ -285,43 +315,54 @@ class PrinterProcess:
             self.plate_c = ROOM_C
         self.enter("waiting_job" if self.hot else "off")
 
-    def _stand_down(self) -> Turn:
+    def _stand_down(self) -> None:
         """Nobody is there: the plate goes off, or stays hot where the shop leaves it so."""
         self._switch_off()
-        yield self.wait_until(self.room.attendance.next(self.env.now))
+        self.wait_until(self.room.attendance.next(self.env.now))
 
-    def _start_shift(self, now: float) -> Turn:
+    def _start_shift(self, now: float) -> None:
         """Switch on; service and care while it warms up; nozzles are due."""
         # Whoever comes first switches on, even if a roll left from yesterday kept the printer until now.
         self._shift_key = self.room.attendance.shift_key(now)
-        on_at = max(self.room.attendance.calendar.shift_start(now), self.stops.up_since)
         if now >= self._service_at:
             if self.hot and self.path.loaded:
-                yield from self.path.feed_tail()
-            yield from self._service()
-            on_at = self.env.now
-        hot_at = self.env.now if self.hot else on_at + self._warm_up_min
-        yield from self.hands("care", self._care_due_min(now))
+                self.then(self.path.feed_tail)
+            self.then(self._service)
+            self.then(self._switch_on, now, None)
+        else:
+            on_at = max(self.room.attendance.calendar.shift_start(now), self.stops.up_since)
+            self._switch_on(now, on_at)
+
+    def _service(self) -> None:
+        care = self.model.care
+        self.enter("service")
+        self._service_at = self.env.now + (care.service_every_days or math.inf) * MINUTES_PER_DAY
+        self.wait_until(self.room.attendance.calendar.finish(self.env.now, care.service_h * 60))
+
+    def _switch_on(self, came_at: float, on_at: float | None) -> None:
+        now = self.env.now
+        hot_at = now if self.hot else (now if on_at is None else on_at) + self._warm_up_min
+        self.then(self.hands, "care", self._care_due_min(came_at))
         if self.nozzles.slow:
-            yield from self.nozzles.service()
+            self.then(self.nozzles.service)
+        self.then(self._warm_up, hot_at)
+        self.then(self._is_ready)
+
+    def _warm_up(self, hot_at: float) -> None:
         if self.env.now < hot_at:
             self.enter("warming")
-            yield Timeout(self.env, hot_at - self.env.now)
+            self.wait(hot_at - self.env.now)
+
+    def _is_ready(self) -> None:
         self.hot = True
         self.nozzles.shift_begins()
 
-    def warm_up_again(self) -> Turn:
+    def warm_up_again(self) -> None:
         """Repaired after a night: the plate went cold unless the shop leaves it hot."""
         if not self.model.hot_overnight:
             self.plate_c = ROOM_C
             self.enter("warming")
-            yield Timeout(self.env, self._warm_up_min)
-
-    def _service(self) -> Turn:
-        care = self.model.care
-        self.enter("service")
-        self._service_at = self.env.now + (care.service_every_days or math.inf) * MINUTES_PER_DAY
-        yield self.wait_until(self.room.attendance.calendar.finish(self.env.now, care.service_h * 60))
+            self.wait(self._warm_up_min)
 
     def _care_due_min(self, now: float) -> float:
         care, minutes = self.model.care, 0.0
@@ -332,26 +373,11 @@ class PrinterProcess:
         self._care_day, self._care_week = int(now // MINUTES_PER_DAY), int(now // MINUTES_PER_WEEK)
         return minutes
 
-    def _change_mode(self, gang: Gang) -> Turn:
+    def _change_mode(self, mode: str) -> None:
         if self.mode and self.model.mode_change_min:
             self.enter("mode_change")
-            yield Timeout(self.env, self.model.mode_change_min)
-        self.mode = gang.mode
+            self.wait(self.model.mode_change_min)
+        self.then(self._is_in_mode, mode)
 
-
-class HandsWatcher:
-    """Shows in the printer's states when hands are on it and when it waits for them."""
-
-    __slots__ = ("_printer", "_state")
-
-    def __init__(self, printer: PrinterProcess, kind: str) -> None:
-        self._printer = printer
-        self._state = "cleaning" if kind == "head_service" else kind
-
-    def began(self, task: Task) -> None:
-        """Hands are on the machine."""
-        self._printer.enter(self._state)
-
-    def paused(self, task: Task) -> None:
-        """Hands have left it unfinished."""
-        self._printer.wait_for_hands()
+    def _is_in_mode(self, mode: str) -> None:
+        self.mode = mode

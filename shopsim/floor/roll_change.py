@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from typing import TYPE_CHECKING
 
 from shopsim.craft.fixation import stabilise_min
 from shopsim.floor.gangs import Gang
@@ -17,7 +13,6 @@ from shopsim.shop.printers import InlineFixation
 if TYPE_CHECKING:
     from shopsim.floor.printer import PrinterProcess
 
-Turn = Generator[simpy.Event, Any, None]
 _SLACK_M = 1e-9
 ROOM_C = 20.0
 
@@ -31,7 +26,7 @@ class RollChanger:
         name, draws = f"printer/{printer.model.id}", printer.floor.draws
         self._full_min = draws.line(f"{name}/roll change", self.model.full_min)
         self._join_min = draws.line(f"{name}/join", self.model.join_min)
-        self._luck = draws.generator(f"{name}/seam luck")
+        self._luck = draws.luck(f"{name}/seam luck")
         self._heating: float | None = None
         self._hot_at = -1.0
 
@@ -59,12 +54,20 @@ class RollChanger:
             lot = shelf.lot_that_reaches(gang.left_m, self.model.leader_m, mounted)
         return lot
 
-    def change(self, gang: Gang, fabric: Fabric) -> Turn:
+    def change(self) -> None:
         """Put the roll the gang needs on the printer, or give the gang back if there is none."""
+        printer = self.printer
+        gang = printer.gang
+        assert gang is not None
+        join = printer.room.policy.roll_change == "join" and printer.roll is not None
+        if printer.path.loaded and (not join or printer.plate_c != printer.fabric_of(gang).plate_c):
+            printer.then(printer.path.feed_tail)
+        printer.then(self._take, join)
+
+    def _take(self, join: bool) -> None:
         printer, old = self.printer, self.printer.roll
-        join = printer.room.policy.roll_change == "join" and old is not None
-        if printer.path.loaded and (not join or printer.plate_c != fabric.plate_c):
-            yield from printer.path.feed_tail()
+        gang = printer.gang
+        assert gang is not None
         lead_m = self.model.join_waste_m if join else self.model.leader_m
         new = self._pick(gang, lead_m)
         if new is None:
@@ -74,22 +77,23 @@ class RollChanger:
             printer.room.shelves[old.fabric].put_back(old, printer.index)
         # In the hands of whoever changes it, but no longer on the shelf.
         printer.roll = new
-        self._begin_heating(fabric)
+        self._begin_heating(printer.fabric_of(gang))
         if join:
-            yield from self._join()
+            printer.then(printer.hands, "join", self._join_min.next())
+            printer.then(self._seam_made)
         else:
-            yield from printer.hands(
-                "roll_change", self._full_min.next(), people=self.model.people, lift=self.model.needs_lift
-            )
-            printer.path.empty_take_up()
-        printer.use_web(lead_m, "join" if join else "leader")
-        printer.nozzles.roll_changed()
+            printer.then(printer.hands, "roll_change", self._full_min.next(), self.model.people, self.model.needs_lift)
+            printer.then(printer.path.empty_take_up)
+        printer.then(self._is_on, lead_m, "join" if join else "leader")
 
-    def _join(self) -> Turn:
-        yield from self.printer.hands("join", self._join_min.next())
-        if self._luck.random() < self.model.seam_trouble_pct / 100:
+    def _seam_made(self) -> None:
+        if self._luck.next() < self.model.seam_trouble_pct / 100:
             # CHG-15: the seam is made once more.
-            yield from self.printer.hands("join", self._join_min.next())
+            self.printer.then(self.printer.hands, "join", self._join_min.next())
+
+    def _is_on(self, lead_m: float, cause: str) -> None:
+        self.printer.use_web(lead_m, cause)
+        self.printer.nozzles.roll_changed()
 
     def _pick(self, gang: Gang, lead_m: float) -> Roll | None:
         shelf = self.printer.room.shelves[gang.fabric]
@@ -113,14 +117,23 @@ class RollChanger:
             self._hot_at = printer.env.now + (0.0 if printer.plate_c == ROOM_C else minutes)
             self._heating = fabric.plate_c
 
-    def set_plate(self, fabric: Fabric) -> Turn:
+    def set_plate(self) -> None:
         """Wait until the plate has the fabric's temperature; printed web is fed through at the old one first."""
         printer = self.printer
         if printer.path.loaded and printer.plate_c != ROOM_C:
-            yield from printer.path.feed_tail()
+            printer.then(printer.path.feed_tail)
+        printer.then(self._heat)
+
+    def _heat(self) -> None:
+        printer = self.printer
+        assert printer.gang is not None
+        fabric = printer.fabric_of(printer.gang)
         if self._heating != fabric.plate_c:
             self._begin_heating(fabric)
         if printer.env.now < self._hot_at:
             printer.enter("set_point")
-            yield Timeout(printer.env, self._hot_at - printer.env.now)
-        printer.plate_c, self._heating = fabric.plate_c, None
+            printer.wait(self._hot_at - printer.env.now)
+        printer.then(self._is_hot, fabric.plate_c)
+
+    def _is_hot(self, plate_c: float) -> None:
+        self.printer.plate_c, self._heating = plate_c, None

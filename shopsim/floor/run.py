@@ -21,12 +21,13 @@ from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.fleets import fleet_name, start_fleets
 from shopsim.floor.flow import Flow
+from shopsim.floor.hours import Hours, OvertimeDesk
 from shopsim.floor.interrupts import InterruptedStation
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.listed_station import ListedStation
 from shopsim.floor.order_table import OrderMaker
-from shopsim.floor.orders import Intake, Order, receive_orders
-from shopsim.floor.people import Crew, decide_overtime, keep_hours, make_crew
+from shopsim.floor.orders import Intake, Order, Receipt
+from shopsim.floor.people import Crew, make_crew
 from shopsim.floor.print_room import PrintRoom
 from shopsim.floor.printer import PrinterProcess
 from shopsim.floor.record import RunLog
@@ -199,22 +200,19 @@ class Floor:
         return (skills.index(station.skill), -crew.model.skills[station.skill], len(skills))
 
     def _start(self, order_lines: Sequence[OrderLine]) -> None:
-        table = OrderMaker(self.scenario, order_lines, self.draws).make()
-        self.env.process(receive_orders(self, iter(table)))
         start_fleets(self)
+        Receipt(self, OrderMaker(self.scenario, order_lines, self.draws).make()).start()
         for station in self.stations.values():
-            if isinstance(station, DrumStation):
-                self.env.process(station.warm_ups())
-            elif isinstance(station, InterruptedStation):
-                self.env.process(station.watch_openings())
+            if isinstance(station, DrumStation | InterruptedStation):
+                station.start()
         rules = {name: rule for rule in self.scenario.policies.overtime for name in rule.crews}
         for crew in self.crews:
-            self.env.process(keep_hours(self.env, crew))
+            Hours(self.env, crew).start()
             if crew.model.id in rules:
-                self.env.process(decide_overtime(self.env, crew, rules[crew.model.id], self.log))
+                OvertimeDesk(self.env, crew, rules[crew.model.id], self.log).start()
         if self.print_room is not None:
             for printer in self.print_room.printers:
-                self.env.process(printer.run())
+                printer.go_on()
 
     # -- shared by all ------------------------------------------------------------------------------------------------
 

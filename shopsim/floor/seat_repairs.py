@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopsim.floor.failures import Failures
@@ -84,20 +85,23 @@ class SeatRepairs:
         self._stand(seat, None, failures.repair_min() if failures.has_failed(now) else failures.renewal_min())
 
     def _stand(self, seat: int, task: Task | None, minutes: float) -> None:
-        station, failures = self.station, self.stops[seat]
-
-        def is_up(_: object) -> None:
-            now = station.env.now
-            failures.as_new(now)
-            self._watch(seat)
-            if task is None:
-                station.leave_seat(seat, now)
-            else:
-                station.wait_again(task)
-            station.pull(now)
-
-        if failures.rule.repair_at is None:
-            after(station.env, minutes, is_up)
+        station, rule = self.station, self.stops[seat].rule
+        if rule.repair_at is None:
+            after(station.env, minutes, self._is_up, (seat, task))
         else:
-            bench = station.floor.stations[failures.rule.repair_at]
+            bench, is_up = station.floor.stations[rule.repair_at], partial(self._mended, seat, task)
             bench.submit(Task(bench, KIND["machine_repair"], minutes, is_up, place=station.place, lane=LANE_STOPPED))
+
+    def _mended(self, seat: int, task: Task | None, _: Task) -> None:
+        self._is_up((seat, task))
+
+    def _is_up(self, stood: tuple[int, Task | None]) -> None:
+        """A seat's machine runs again: work begun on it goes on, or else the seat is free."""
+        (seat, task), now = stood, self.station.env.now
+        self.stops[seat].as_new(now)
+        self._watch(seat)
+        if task is None:
+            self.station.leave_seat(seat, now)
+        else:
+            self.station.wait_again(task)
+        self.station.pull(now)

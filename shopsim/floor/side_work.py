@@ -11,13 +11,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from simpy.events import Event, Timeout
-
 from shopsim.calendars import Calendar
 from shopsim.floor.people import Crew, Person
 from shopsim.floor.record import KIND
 from shopsim.floor.stations import Station
-from shopsim.floor.timing import later_at
+from shopsim.floor.timing import after, later_at
 from shopsim.shop import people as paper
 from shopsim.streams import Draws
 
@@ -54,7 +52,7 @@ class SideWorkCrew(Crew):
 
     def _may_be_idle(self, person: Person, now: float) -> None:
         if person.idle and now < self.open_until:
-            later_at(self.floor.env, now).callbacks.append(lambda _: self._take_up(person))
+            later_at(self.floor.env, now, self._take_up, person)
 
     def _take_up(self, person: Person) -> None:
         env = self.floor.env
@@ -67,14 +65,14 @@ class SideWorkCrew(Crew):
         if mates:
             # Once one of them goes home there may be nobody left to wait for.
             looks_again = min(mate.open_until if now < mate.open_until else end for mate in mates)
-            later_at(env, looks_again).callbacks.append(lambda _: self._take_up(person))
+            later_at(env, looks_again, self._take_up, person)
             return
         self.take(person)
         self._write(
             self.floor.next_task_number(), 0, KIND["side_work"], -1, -1, person.index, -1, -1, -1, 0, 0, now, now, end,
             minutes - left_min, 0.0, True,
         )  # fmt: skip
-        Timeout(env, end - now, person).callbacks.append(self._back)
+        after(env, end - now, self._back, person)
 
     def _wanted_with(self, now: float, end: float) -> list[Crew]:
         """The crews in which a second person may be found by `end` for work for two that waits; none if none waits."""
@@ -93,8 +91,8 @@ class SideWorkCrew(Crew):
             line = self._minutes[person] = self.floor.draws.line(name, self.model.side_work.minutes)
         return line
 
-    def _back(self, event: Event) -> None:
-        self.free(event._value, self.floor.env.now)
+    def _back(self, person: Person) -> None:
+        self.free(person, self.floor.env.now)
 
 
 def _waits_for_two(place: Station) -> bool:

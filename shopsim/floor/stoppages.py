@@ -3,11 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from typing import TYPE_CHECKING
 
 from shopsim.distributions import Exponential
 from shopsim.floor.failures import Failures
@@ -19,7 +15,6 @@ from shopsim.floor.tasks import Task
 if TYPE_CHECKING:
     from shopsim.floor.printer import PrinterProcess
 
-Turn = Generator[simpy.Event, Any, None]
 _MOST_CORRECTIONS = 3
 _WASTE_WITH_LIFT_M = 0.8  # FIX-10
 _WASTE_WITHOUT_LIFT_M = 2.5  # FIX-11
@@ -38,7 +33,7 @@ class NozzleCare:
         self._since_min = 0.0
         self._last_ran = -math.inf
         draws, name = printer.floor.draws, f"printer/{printer.model.id}/nozzles"
-        self._luck = draws.generator(f"{name}/luck")
+        self._luck = draws.luck(f"{name}/luck")
         if self.model is not None:
             self._minutes = draws.line(f"{name}/check", self.model.minutes)
             self._service = draws.line(f"{name}/service", self.model.service_min)
@@ -65,34 +60,46 @@ class NozzleCare:
             return math.inf
         return self.model.every_running_h * 60 - self._since_min
 
-    def check(self) -> Turn:
+    def check(self) -> None:
         """Print and look at a test pattern; clean if it is bad."""
+        self.printer.then(self.printer.hands, "nozzle_check", self._minutes.next())
+        self.printer.then(self._look_at_pattern)
+
+    def _look_at_pattern(self) -> None:
         printer, model = self.printer, self.model
         assert model is not None
-        yield from printer.hands("nozzle_check", self._minutes.next())
         printer.use_web(model.test_strip_m, "test")
         idle = printer.env.now - self._last_ran >= model.idle_h * 60
         fails = model.fails_after_idle_pct if idle else model.fails_pct
         self.due = False
         self._since_min = 0.0
         self._last_ran = printer.env.now
-        if self._luck.random() < fails / 100:
-            yield from self._clean()
+        if self._luck.next() < fails / 100:
+            printer.then(self._clean, 0)
 
-    def _clean(self) -> Turn:
+    def _clean(self, step: int) -> None:
         """Climb the ladder until a step cures; past its top the printer goes on slowly until it is serviced."""
         assert self.model is not None
-        for step, minutes in zip(self.model.ladder, self._steps, strict=True):
-            yield from self.printer.hands("cleaning", minutes.next())
-            self.printer.use_ink(step.ink_ml, "cleaning")
-            if self._luck.random() < step.cures_pct / 100:
-                return
-        self.slow = True
-        self.speed_share = self.model.slow_speed_share
+        if step < len(self.model.ladder):
+            self.printer.then(self.printer.hands, "cleaning", self._steps[step].next())
+            self.printer.then(self._cleaned, step)
+        else:
+            self.slow = True
+            self.speed_share = self.model.slow_speed_share
 
-    def service(self) -> Turn:
+    def _cleaned(self, step: int) -> None:
+        assert self.model is not None
+        done = self.model.ladder[step]
+        self.printer.use_ink(done.ink_ml, "cleaning")
+        if self._luck.next() >= done.cures_pct / 100:
+            self.printer.then(self._clean, step + 1)
+
+    def service(self) -> None:
         """Align or change heads; full speed again."""
-        yield from self.printer.hands("head_service", self._service.next())
+        self.printer.then(self.printer.hands, "head_service", self._service.next())
+        self.printer.then(self._serviced)
+
+    def _serviced(self) -> None:
         self.slow = False
         self.speed_share = 1.0
 
@@ -104,24 +111,32 @@ class FirstArticles:
         self.printer = printer
         self.model = printer.model.first_article
         draws, name = printer.floor.draws, f"printer/{printer.model.id}/first article"
-        self._luck = draws.generator(f"{name}/luck")
+        self._luck = draws.luck(f"{name}/luck")
         if self.model is not None:
             self._look_min = draws.line(f"{name}/look", self.model.minutes)
             self._correct_min = draws.line(f"{name}/correct", self.model.correction_min)
 
-    def check(self, gang: Gang) -> Turn:
+    def check(self) -> None:
         """Draw whether this run needs a first article, and have one approved if so."""
+        gang, model = self.printer.gang, self.model
+        assert gang is not None
         gang.first_article = True
-        model = self.model
-        if model is None or self._luck.random() >= model.share_of_runs_pct / 100:
+        if model is not None and self._luck.next() < model.share_of_runs_pct / 100:
+            self._print_strip(self._look_min.next(), 0)
+
+    def _print_strip(self, minutes: float, corrections: int) -> None:
+        assert self.model is not None
+        self.printer.use_web(self.model.strip_m, "first_article")
+        self.printer.then(self.printer.hands, "first_article", minutes)
+        self.printer.then(self._judge, corrections)
+
+    def _judge(self, corrections: int) -> None:
+        assert self.model is not None
+        if self._luck.next() < self.model.passes_pct / 100:
             return
-        minutes = self._look_min.next()
-        for _ in range(1 + _MOST_CORRECTIONS):
-            self.printer.use_web(model.strip_m, "first_article")
-            yield from self.printer.hands("first_article", minutes)
-            if self._luck.random() < model.passes_pct / 100:
-                return
-            minutes = self._correct_min.next()
+        minutes = self._correct_min.next()
+        if corrections < _MOST_CORRECTIONS:
+            self.printer.then(self._print_strip, minutes, corrections + 1)
 
 
 class RunningStops:
@@ -131,7 +146,7 @@ class RunningStops:
         self.printer = printer
         draws, name = printer.floor.draws, f"printer/{printer.model.id}"
         self.minor = printer.model.minor_stops
-        self._luck = draws.generator(f"{name}/stop luck")
+        self._luck = draws.luck(f"{name}/stop luck")
         self._to_minor = math.inf
         if self.minor is not None:
             self._minor_gap = draws.line(f"{name}/minor gap", Exponential(self.minor.every_running_h * 60))
@@ -162,56 +177,68 @@ class RunningStops:
         if self._failures is not None:
             self._failures.until_next_min -= minutes
 
-    def stop(self, gang: Gang) -> Turn:
+    def stop(self) -> None:
         """The stop that has come: metres and perhaps pieces are lost, hands or a repair set it right."""
-        printer = self.printer
-        failures = self._failures
-        self._lose_web(gang)
+        printer, failures = self.printer, self._failures
+        assert printer.gang is not None
+        self._lose_web(printer.gang)
         if failures is not None and failures.minutes_left(printer.env.now) <= self._to_minor:
-            yield from self._stand("breakdown", failures.repair_min(), failures)
+            self._stand("breakdown", failures.repair_min(), failures)
         else:
             self._to_minor = self._minor_gap.next()
-            yield from printer.hands("minor_stop", self._minor_min.next())
-        restart = self.minor.restart_min if self.minor is not None else 0.0
-        if restart:
-            printer.enter("minor_stop")
-            yield Timeout(printer.env, restart)
+            printer.then(printer.hands, "minor_stop", self._minor_min.next())
+        if self.minor is not None and self.minor.restart_min:
+            printer.then(self._restart)
+
+    def _restart(self) -> None:
+        assert self.minor is not None
+        self.printer.enter("minor_stop")
+        self.printer.wait(self.minor.restart_min)
 
     def is_due(self, now: float, may_renew: bool) -> bool:
         """Whether it has failed since it was last looked at, or its part is worn and may be renewed now."""
         failures = self._failures
         return failures is not None and (failures.has_failed(now) or (may_renew and failures.worn))
 
-    def set_right(self) -> Turn:
+    def set_right(self) -> None:
         """Repair what failed while nothing was printed, or else renew the part that is worn."""
         printer, failures = self.printer, self._failures
         assert failures is not None
         if failures.has_failed(printer.env.now):
-            yield from self._stand("breakdown", failures.repair_min(), failures)
+            self._stand("breakdown", failures.repair_min(), failures)
         else:
             if printer.hot and printer.path.loaded:
-                yield from printer.path.feed_tail()
-            yield from self._stand("service", failures.renewal_min(), failures)
-        self.up_since = printer.env.now
+                printer.then(printer.path.feed_tail)
+            printer.then(self._renew)
+        printer.then(self._is_up)
 
-    def _stand(self, state: str, minutes: float, failures: Failures) -> Turn:
+    def _renew(self) -> None:
+        assert self._failures is not None
+        self._stand("service", self._failures.renewal_min(), self._failures)
+
+    def _is_up(self) -> None:
+        self.up_since = self.printer.env.now
+
+    def _stand(self, state: str, minutes: float, failures: Failures) -> None:
         printer, rule = self.printer, failures.rule
         last_seen = printer.room.attendance.until(printer.env.now)
         printer.enter(state)
         if rule.repair_at is None:
-            yield Timeout(printer.env, minutes)
+            printer.wait(minutes)
         else:
-            done = printer.env.event()
+            printer.stand_by()
             station = printer.floor.stations[rule.repair_at]
             station.submit(Task(
-                station, KIND["machine_repair"], minutes, lambda _: done.succeed(), place=station.place,
-                lane=LANE_STOPPED,
+                station, KIND["machine_repair"], minutes, printer.hands_done, place=station.place, lane=LANE_STOPPED
             ))  # fmt: skip
-            yield done
-        now = printer.env.now
-        failures.as_new(now)
+        printer.then(self._repaired, last_seen)
+
+    def _repaired(self, last_seen: float) -> None:
+        printer, now = self.printer, self.printer.env.now
+        assert self._failures is not None
+        self._failures.as_new(now)
         if printer.hot and last_seen < now < printer.room.attendance.until(now):
-            yield from printer.warm_up_again()
+            printer.warm_up_again()
 
     def _lose_web(self, gang: Gang) -> None:
         """FIX-10, FIX-11: metres lost at a stop. FIX-12: a stop inside an image may lose the pieces it crosses."""
@@ -222,7 +249,7 @@ class RunningStops:
             waste_m = waste_m if minor.waste_m is None else minor.waste_m
             chance = minor.loses_piece_pct / 100
         band = None if gang.finished else gang.bands[gang.next]
-        if band is not None and band.printed_m > 0 and self._luck.random() < chance:
+        if band is not None and band.printed_m > 0 and self._luck.next() < chance:
             printer.rebook_as_lost(band.printed_m)
             gang.next += 1
             for job, pieces in Portion(gang.run, gang.started, band.owners, band.printed_m).by_job():

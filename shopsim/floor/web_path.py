@@ -6,11 +6,7 @@ run on the same web (then the tail costs nothing) or a feed of blank web at the 
 
 from __future__ import annotations
 
-from collections.abc import Generator
-from typing import TYPE_CHECKING, Any
-
-import simpy
-from simpy.events import Timeout
+from typing import TYPE_CHECKING
 
 from shopsim.floor.gangs import Gang, Portion
 from shopsim.floor.timing import after
@@ -20,7 +16,6 @@ from shopsim.shop.route_times import speed_cap_m_per_min
 if TYPE_CHECKING:
     from shopsim.floor.printer import PrinterProcess
 
-Turn = Generator[simpy.Event, Any, None]
 _SLACK_M = 1e-9
 
 
@@ -77,8 +72,8 @@ class WebPath:
                 staying.append((metres - length_m, portion))
         self._tail = staying
 
-    def feed_tail(self) -> Turn:
-        """Feed the printed web through the plate; blank web is drawn in behind it while the roll has any."""
+    def feed_tail(self) -> None:
+        """Step: feed the printed web through the plate; blank web is drawn in behind it while the roll has any."""
         printer = self.printer
         if printer.gang is not None:
             printer.hand_on(printer.gang)
@@ -89,7 +84,7 @@ class WebPath:
         printer.enter("tail")
         self.move(length_m, speed)
         printer.use_web(length_m, "tail_blank")
-        yield Timeout(printer.env, length_m / speed)
+        printer.wait(length_m / speed)
 
     def _fixed(self, portion: Portion) -> None:
         if self.winds_up:
@@ -103,9 +98,10 @@ class WebPath:
         for portion in portions:
             self.printer.room.off_printer(self.printer, portion)
 
-    def change_take_up(self) -> Turn:
+    def change_take_up(self) -> None:
         """Cut the printed roll off and put a new core on."""
+        printer = self.printer
         if self.loaded:
-            yield from self.feed_tail()
-        yield from self.printer.hands("take_up_change", self._change_min.next())
-        self.empty_take_up()
+            printer.then(self.feed_tail)
+        printer.then(printer.hands, "take_up_change", self._change_min.next())
+        printer.then(self.empty_take_up)

@@ -22,7 +22,7 @@ FLOOR = (
         "tail counted per job instead of per web",
         "floor/print_run.py",
         "printer.hand_on(gang)\n",
-        "printer.hand_on(gang)\n            yield from printer.path.feed_tail()\n",
+        "printer.hand_on(gang)\n            printer.then(printer.path.feed_tail)\n",
         ("stories/test_tail.py",),
     ),
     Mutant(
@@ -207,7 +207,7 @@ FLOOR = (
     ),
     Mutant(
         "overtime for a queue that just reaches the limit",
-        "floor/people.py",
+        "floor/hours.py",
         "_queue_h(crew) > rule.when_queue_h",
         "_queue_h(crew) >= rule.when_queue_h",
         ("stories/test_people.py",),
