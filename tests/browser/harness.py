@@ -117,6 +117,11 @@ def open_demo(page: Any, number: int) -> str:
     return found
 
 
+def stop_button(page: Any) -> Any:
+    """The button that stops a job; the frame around the page has one of that name too, for its script."""
+    return page.locator("[data-testid=stButton]").get_by_role("button", name="Stop")
+
+
 def answer(page: Any, timeout_s: float = 120) -> str:
     """The sentence, once it is there."""
     sentence = page.locator("h4").first

@@ -7,7 +7,7 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from tests.browser.harness import ARGS, CHROMIUM, PAGES, answer, open_demo, served, settled, visited
+from tests.browser.harness import ARGS, CHROMIUM, PAGES, answer, open_demo, served, settled, stop_button, visited
 
 # The demo that is answered soonest, and the button that asks on each page.
 DEMO = 0
@@ -52,7 +52,7 @@ def _ask_everywhere(page: Any, draft: str) -> None:
             answer(page, _LONGEST_S)
         except NotInTime:
             sys.stderr.write(f"{name}: no answer within {_LONGEST_S} s\n")
-            for stop in page.get_by_role("button", name="Stop").all():
+            for stop in stop_button(page).all():
                 stop.click()
                 settled(page)
 

@@ -13,7 +13,7 @@ import pytest
 from plotly.offline import get_plotlyjs
 
 from shopsim.pictures.gantt import gantt
-from tests.browser.harness import PAGES, answer, go, open_demo, settled, visited
+from tests.browser.harness import PAGES, answer, go, open_demo, settled, stop_button, visited
 
 pytestmark = pytest.mark.e2e
 
@@ -22,6 +22,17 @@ STREAMLITS_OWN = {
     "list": "stSidebarNavItems", "listitem": '<li class="st-emotion-cache',
     "presentation-role-conflict": "stFileUploaderDropzone",
 }  # fmt: skip
+
+
+_STOPS = 3
+# Timed in the page: a click from outside waits for its button to stand still.
+_STOPPING = """stop => new Promise(done => {
+    const began = performance.now()
+    const look = () => document.body.innerText.includes('Stopped. What was finished is kept')
+        ? done(performance.now() - began) : setTimeout(look, 10)
+    stop.click()
+    look()
+})"""
 
 
 def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> None:
@@ -46,7 +57,7 @@ def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
     page.get_by_role("spinbutton", name="Runs").press("Enter")
     settled(page)
     page.get_by_role("button", name="Run", exact=True).click()
-    page.get_by_role("button", name="Stop").wait_for()
+    stop_button(page).wait_for()
     assert "job=" in page.url
     page.reload()
     settled(page)
@@ -58,27 +69,23 @@ def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
 def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property: Any) -> None:
     open_demo(page, 2)
     page.get_by_role("button", name="Run", exact=True).click()
-    page.get_by_role("button", name="Stop").wait_for()
+    stop_button(page).wait_for()
     second = page.context.new_page()
     second.goto(page.url)
-    stop = second.get_by_role("button", name="Stop")
-    stop.wait_for()
-    time.sleep(1)
-    # Timed in the page: a click from outside waits for its button to stand still.
-    took_ms = stop.evaluate(
-        """stop => new Promise(done => {
-            const began = performance.now()
-            const look = () => document.body.innerText.includes('Stopped. What was finished is kept')
-                ? done(performance.now() - began) : setTimeout(look, 10)
-            stop.click()
-            look()
-        })"""
-    )
-    record_property("measured", f"Stop to stopped, demo 3: {took_ms / 1000:.2f} s")
-    page.get_by_text("Stopped. What was finished is kept").wait_for()
-    second.get_by_role("button", name="Run", exact=True).click()
-    second.get_by_role("button", name="Stop").wait_for()
-    second.get_by_role("button", name="Stop").click()
+    took_ms = []
+    for _ in range(_STOPS):
+        stop = stop_button(second)
+        stop.wait_for()
+        time.sleep(1)
+        took_ms.append(stop.evaluate(_STOPPING))
+        page.get_by_text("Stopped. What was finished is kept").wait_for()
+        second.get_by_role("button", name="Run", exact=True).click()
+    told = ", ".join(f"{each / 1000:.2f}" for each in took_ms)
+    record_property("measured", f"Stop to stopped, demo 3, {_STOPS} times: {told} s")
+    # The quickest: how soon a click is answered besides depends on what else this machine is at.
+    assert min(took_ms) < 500
+    stop_button(second).wait_for()
+    stop_button(second).click()
     second.get_by_text("Stopped. What was finished is kept").wait_for()
 
 
@@ -88,7 +95,7 @@ def test_a_job_goes_on_while_another_page_is_looked_at(page: Any) -> None:
     page.get_by_role("spinbutton", name="Runs").press("Enter")
     settled(page)
     page.get_by_role("button", name="Run", exact=True).click()
-    page.get_by_role("button", name="Stop").wait_for()
+    stop_button(page).wait_for()
     go(page, "growth")
     go(page, "as_we_are")
     assert page.get_by_role("spinbutton", name="Runs").input_value() == "31"

@@ -45,6 +45,12 @@ def test_the_pool_and_one_process_give_equal_rows(pool: Pool) -> None:
     assert repr(Runner(pool.engine(never)).run([ask])) == repr(Runner(LocalEngine(1)).run([ask]))
 
 
+def test_its_processes_give_way_to_whoever_watches(pool: Pool) -> None:
+    next(pool.engine(never).run([Job(of_weeks(1), (0,))]))
+    urgency = {os.getpriority(os.PRIO_PROCESS, each) for each in pool._started()._processes}
+    assert urgency == {min(19, os.getpriority(os.PRIO_PROCESS, 0) + 10)}
+
+
 def test_a_stop_ends_what_is_at_work_and_the_pool_goes_on_afterwards(pool: Pool) -> None:
     stop = threading.Event()
     engine = pool.engine(stop.is_set)
