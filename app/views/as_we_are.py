@@ -7,13 +7,16 @@ from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, picture, plain
 from shopsim.answers.a_day import days_of, of_day, of_week
 from shopsim.answers.as_we_are import AsWeAre
+from shopsim.answers.plain import measure_figure
 from shopsim.answers.question import cautions_told
+from shopsim.figures import NOTHING
 
 PAGE = "as_we_are"
-KEY_ROWS = {
-    "On time, of orders due": "On time", "half of the orders within": "Half out within",
-    "nine orders in ten within": "Nine in ten within", "Orders dispatched": "Orders out a week",
-}  # fmt: skip
+CARDS = (
+    # measure, words, unit, scale
+    ("on_time_share", "On time", "%", 100), ("lead_time_p50_h", "Half out within", "days", 1 / 24),
+    ("lead_time_p90_h", "Nine in ten within", "days", 1 / 24), ("orders_per_week", "Orders out a week", "", 1),
+)  # fmt: skip
 st.title("As we are")
 shop = state.sound_shop()
 count = st.number_input(
@@ -25,13 +28,11 @@ answer = ask_panel(AsWeAre(scenario=state.required().name, shop=shop, count=coun
 if answer is None:
     st.stop()
 
-orders = {row[0].strip(): row[1:] for row in answer.tables[0]["rows"]}
-shown = [(words, orders[name]) for name, words in KEY_ROWS.items() if name in orders]
-for place, (words, (mean, between, unit)) in zip(st.columns(len(shown)), shown, strict=True):
-    # A unit that stands in the title already would only be cut off behind the number.
-    place.metric(words, mean if words.endswith(unit) else f"{mean} {unit}", border=True)
+for place, (name, words, unit, scale) in zip(st.columns(len(CARDS)), CARDS, strict=True):
+    number = measure_figure(answer.document["measures"][name], answer.document["replications"], scale)
+    place.metric(words, f"{number.mean} {unit}".rstrip() if number.mean != NOTHING else NOTHING, border=True)
     sure = f"{answer.document['confidence'] * 100:g} % interval "
-    place.caption(plain(f"{sure if ' to ' in between else ''}{between}"))
+    place.caption(plain(f"{sure if ' to ' in number.between else ''}{number.between}"))
 pictures_and_tables(answer)
 with st.expander("What to be careful about in this shop", icon=":material/health_and_safety:"):
     cautions(cautions_told(shop))

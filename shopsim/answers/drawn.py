@@ -42,7 +42,8 @@ def of_run(found: Replications) -> Iterator[Drawn]:
     from shopsim.pictures.why_late import why_late, why_late_in_words
 
     lead = tables.lead_table(found)
-    yield drawn("lead time", lead_time_curve(lead), lead_time_curve_in_words(lead))
+    promised = tables.usual_promise(found)
+    yield drawn("lead time", lead_time_curve(lead, promised), lead_time_curve_in_words(lead, promised))
     late = tables.why_late_table(found)
     yield drawn("why late", why_late(late), why_late_in_words(late))
     split = tables.split_table(found)

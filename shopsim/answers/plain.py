@@ -6,12 +6,21 @@ import json
 import math
 from typing import Any
 
+from shopsim.figures import Figure, figure, percent
 from shopsim.studies.precision import Interval
 
 
 def bounds(found: Interval) -> dict[str, float | None]:
     """A mean and its interval."""
     return {"mean": found.mean, "low": found.low, "high": found.high}
+
+
+def measure_figure(measure: dict[str, Any], runs: int, scale: float = 1.0) -> Figure:
+    """A measure of a document, `bounds` with its unit, as tables say it: shares in per cent, nothing below 0."""
+    mean, low, high = (measure[name] for name in ("mean", "low", "high"))
+    known = low is not None and high is not None
+    found = Interval(math.nan if mean is None else mean, low, high, (high - low) / 2 if known else None, runs)
+    return percent(found) if measure["unit"] == "1" else figure(found, scale, least=0)
 
 
 def held_back_by(top: tuple[str, Interval] | None) -> dict[str, Any] | None:

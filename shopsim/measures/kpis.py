@@ -22,6 +22,7 @@ from shopsim.measures.costs import costs_from, dispatched_m2, energy_kwh
 from shopsim.measures.facts import PRINT_ROOM, Facts
 from shopsim.measures.intervals import Floats, summed
 from shopsim.measures.iso_terms import ratio
+from shopsim.measures.lead_times import promised_days_from
 from shopsim.measures.waste import pieces_m2, used_m2
 from shopsim.measures.yields import first_pass_yields_of
 from shopsim.shop.scenario import Scenario
@@ -63,6 +64,7 @@ def _order_measures(facts: Facts) -> dict[str, float]:
         "lead_time_mean_h": float(lead_h.mean()) if some else np.nan,
         "lead_time_p50_h": median,
         "lead_time_p90_h": p90,
+        "promised_p50_h": promised_days_from(facts) * 24,
         "work_in_process_orders": float(window.clipped(received, facts.left).sum() - held_back.sum()) / window.minutes,
         "held_back_orders": float(held_back.sum()) / window.minutes,
         "turned_away_orders": float((came & facts.turned_away).sum()),

@@ -27,8 +27,7 @@ def lead_days_from(facts: Facts) -> tuple[float, ...]:
     return tuple(np.quantile(days, LEAD_SHARES).tolist())
 
 
-def promised_days(log: RunLog, scenario: Scenario) -> float:
+def promised_days_from(facts: Facts) -> float:
     """Median days from receipt to the promised dispatch of the orders dispatched in the window; NaN if none was."""
-    facts = Facts(log, scenario)
     promised = (facts.column("orders", "due") - facts.column("orders", "received"))[facts.dispatched]
     return float(np.median(promised)) / _MINUTES_PER_DAY if len(promised) else float("nan")

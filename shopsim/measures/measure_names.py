@@ -18,6 +18,7 @@ _NAMES: tuple[tuple[str, str, str], ...] = (
     ("lead_time_mean_h", "h", "Mean time from receipt to dispatch of orders dispatched; NaN if there were none"),
     ("lead_time_p50_h", "h", "Median of the same, interpolated between order statistics"),
     ("lead_time_p90_h", "h", "Time within which 90 % of the same orders were dispatched"),
+    ("promised_p50_h", "h", "Median time from receipt to the promised dispatch of the same orders"),
     (
         "work_in_process_orders",
         "1",

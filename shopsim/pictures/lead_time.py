@@ -18,7 +18,7 @@ def lead_time_curve(table: pd.DataFrame, promised_days: float | None = None) -> 
     """The share of orders dispatched within so many days of receipt; the band is the interval over replications.
 
     Columns: share (0 to 1), days (within which that share is out), and perhaps low_days, high_days. `promised_days` is
-    the usual promise, from receipt to dispatch.
+    the usual promise, from receipt to dispatch: half of the orders were promised within so many.
     """
     found = _curve(table)
     if found.empty:
@@ -32,7 +32,7 @@ def lead_time_curve(table: pd.DataFrame, promised_days: float | None = None) -> 
         hovertemplate="%{y:.0f} % out within %{x:.1f} days<extra></extra>",
     )  # fmt: skip
     if promised_days is not None:
-        mark_line(figure, promised_days, f"promised {promised_days:.1f} days", upright=True)
+        mark_line(figure, promised_days, f"half promised within {promised_days:.1f} days", upright=True)
     figure.update_xaxes(title_text="days from receipt to dispatch", rangemode="tozero")
     figure.update_yaxes(title_text="% of orders", range=[0, 100])
     return figure
@@ -45,14 +45,23 @@ def lead_time_curve_in_words(table: pd.DataFrame, promised_days: float | None = 
         return _NONE
     text = f"Half of the orders are out within {_days_at(found, 0.5)} days, nine in ten within {_days_at(found, 0.9)}."
     if promised_days is not None:
-        share = float(np.interp(promised_days, found["days"], found["share"]))
-        text += f" Within the promised {promised_days:.1f} days {per_cent(share)} are out."
+        share = _share_at(found, promised_days)
+        text += f" Half were promised within {promised_days:.1f} days; within these, {share} are out."
     return text
 
 
 def _curve(table: pd.DataFrame) -> pd.DataFrame:
     found = checked(table, "lead time curve", (), ["share"], ["days"], ["low_days", "high_days"])
     return found[found["days"].notna()].sort_values("share").reset_index(drop=True)
+
+
+def _share_at(found: pd.DataFrame, days: float) -> str:
+    """The share out within so many days; the curve says nothing beyond its ends."""
+    if days > found["days"].iloc[-1]:
+        return f"more than {per_cent(found['share'].iloc[-1])}"
+    if days < found["days"].iloc[0]:
+        return f"less than {per_cent(found['share'].iloc[0])}"
+    return per_cent(float(np.interp(days, found["days"], found["share"])))
 
 
 def _days_at(found: pd.DataFrame, share: float) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import Any
 
@@ -29,6 +30,12 @@ def lead_table(found: Replications) -> pd.DataFrame:
     """For `lead_time_curve`: share, days, low_days, high_days."""
     each = [found.each(lambda row, i=i: row.lead_days[i]) for i in range(len(LEAD_SHARES))]  # type: ignore[misc]
     return _with_intervals({"share": LEAD_SHARES}, each, ("days", "low_days", "high_days"))
+
+
+def usual_promise(found: Replications) -> float | None:
+    """For `lead_time_curve`: days from receipt within which half of the orders were promised; None without orders."""
+    days = found.interval("measures", "promised_p50_h").mean / 24
+    return days if math.isfinite(days) else None
 
 
 def in_shop_table(found: Replications) -> pd.DataFrame:

@@ -24,6 +24,8 @@ def test_as_we_are_says_what_the_command_line_says(
     at = answered(visit("as_we_are", draft), "as_we_are")
     assert sentence(at).startswith("On time 67 % of orders in every run, half of them out within ")
     assert "Orders and dates" in said(at)
+    # B was received at 07:50 for 15:00.
+    assert "Half were promised within 0.3 days; within these, " in said(at)
     with zipfile.ZipFile(io.BytesIO(draft.zipped())) as files:
         files.extractall(tmp_path / "saved")
     monkeypatch.chdir(tmp_path / "saved")
@@ -198,3 +200,13 @@ def test_a_stopped_run_says_so_and_can_be_gone_on_from(tmp_path: Path) -> None:
     assert job.stage == "stopped"
     assert "Stopped. What was finished is kept: running again goes on from there." in said(at)
     assert at.button(key="as_we_are.run").label == "Run"
+
+
+def test_cards_are_told_by_measure_not_by_the_words_of_a_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shopsim.terminal.run_page._ORDERS", (("orders_per_week", "Sent out", "a week", 1.0),))
+    at = answered(visit("as_we_are", tiny(tmp_path)), "as_we_are")
+    # A and B leave with the van of Monday at 15:00, D with that of Tuesday: after 8, 7.2 and 29 hours.
+    assert [(card.label, card.value) for card in at.metric] == [
+        ("On time", "67 %"), ("Half out within", "0.33 days"), ("Nine in ten within", "1.03 days"),
+        ("Orders out a week", "3"),
+    ]  # fmt: skip

@@ -22,6 +22,7 @@ EXPECTED = {
     "lead_time_mean_h": (32.5 + 30) / 2,
     "lead_time_p50_h": 31.25,
     "lead_time_p90_h": 30 + 0.9 * 2.5,
+    "promised_p50_h": ((2430 - 480) + (960 - 600)) / 2 / 60,
     "work_in_process_orders": ((2430 - 480) + (2400 - 600) + (2000 - 1000) + (10080 - 9000) + (10080 - 9500)) / 10080,
     "held_back_orders": 0,
     "turned_away_orders": 0,
@@ -87,8 +88,8 @@ def test_measures_that_do_not_exist_are_nan_and_nothing_else_is() -> None:
     found = measures_of(hand_log(hand_shop()), hand_shop())
     absent = {name for name, value in found.items() if math.isnan(value)}
     assert absent == {
-        "on_time_share", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h", "claims_share",
-        "turned_away_share", "fabric_waste_share", "reprint_share", "first_pass_yield", "cost_per_m2",
+        "on_time_share", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h", "promised_p50_h",
+        "claims_share", "turned_away_share", "fabric_waste_share", "reprint_share", "first_pass_yield", "cost_per_m2",
         "wait_mean_h.sewing", "wait_mean_h.print room", "busy_share.p1", "printing_share.p1",
     }  # fmt: skip
 

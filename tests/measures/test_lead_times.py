@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from shopsim.measures.lead_times import LEAD_SHARES, lead_days_at, promised_days
+from shopsim.measures.kpis import measures_of
+from shopsim.measures.lead_times import LEAD_SHARES, lead_days_at
 from tests.measures.hand_logs import hand_log, hand_shop, shipped
 
 
@@ -19,10 +20,10 @@ def test_days_within_which_orders_went() -> None:
     )
     assert lead_days_at(log, scenario) == pytest.approx([1 + 2 * share for share in LEAD_SHARES])
     assert LEAD_SHARES[9] == 0.5 and len(LEAD_SHARES) == 19
-    assert promised_days(log, scenario) == 2
+    assert measures_of(log, scenario)["promised_p50_h"] == 48
 
 
 def test_nothing_sent_out_has_no_days() -> None:
     scenario = hand_shop()
     assert all(map(math.isnan, lead_days_at(hand_log(scenario), scenario)))
-    assert math.isnan(promised_days(hand_log(scenario), scenario))
+    assert math.isnan(measures_of(hand_log(scenario), scenario)["promised_p50_h"])

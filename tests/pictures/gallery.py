@@ -23,7 +23,6 @@ from shopsim.cli import main
 from shopsim.clock import MINUTES_PER_DAY
 from shopsim.measures.by_hour import constraint_by_weekday, waiting_by_hour
 from shopsim.measures.day_bars import day_bars
-from shopsim.measures.lead_times import promised_days
 from shopsim.measures.plan_view import plan_view as plan_tables
 from shopsim.pictures import answer_tables, run_tables
 from shopsim.pictures.constraint import constraint_by_weekday as constraint_picture
@@ -79,7 +78,7 @@ def as_it_stands(shop: Shop) -> Iterator[Shown]:
     split = run_tables.split_table(found)
     for kind in ("printer", "place", "crew", "person"):
         yield time_split(split, kind), time_split_in_words(split, kind)
-    lead, promise = run_tables.lead_table(found), promised_days(log, shop.scenario)
+    lead, promise = run_tables.lead_table(found), run_tables.usual_promise(found)
     yield lead_time_curve(lead, promise), lead_time_curve_in_words(lead, promise)
     inside = run_tables.in_shop_table(found)
     yield orders_in_shop(inside), orders_in_shop_in_words(inside)

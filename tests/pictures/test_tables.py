@@ -93,6 +93,9 @@ def test_from_replications() -> None:
     assert inside["high"][1] == pytest.approx(3 + 12.706, abs=1e-3)
     lead = run_tables.lead_table(found)
     assert lead["days"].tolist() == pytest.approx([share + 1 for share in LEAD_SHARES])
+    assert run_tables.usual_promise(found) is None
+    promised = [made(number, measures={"promised_p50_h": hours}) for number, hours in enumerate((48.0, 96.0))]
+    assert run_tables.usual_promise(Replications(shop.scenario, tuple(promised))) == 3.0
 
 
 def test_forecasts() -> None:
