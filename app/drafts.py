@@ -10,11 +10,13 @@ import shutil
 import time
 import zipfile
 from collections.abc import Mapping
+from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+from app.locks import locked
 from shopsim.errors import InputError, Problem, ScenarioError, ShopsimError
 from shopsim.shop.file_text import MAX_BYTES, decode, write_text
 from shopsim.shop.shop_file import Shop, load_shop
@@ -28,6 +30,7 @@ _FORMS = "forms.json"
 PAST = ".past.json"
 """Texts of the scenario before each edit, for undo."""
 _WHAT_IFS = "what_ifs"
+_LOCK = ".lock"
 _ID = re.compile(r"[0-9a-f]{12}")
 
 
@@ -46,6 +49,10 @@ class Draft:
     @property
     def folder(self) -> Path:
         return self.path.parent
+
+    def changing(self) -> AbstractContextManager[None]:
+        """Held while something is read, changed and written again: tabs and programs wait for each other."""
+        return locked(self.folder / _LOCK)
 
     def text(self) -> str:
         """The scenario file as it stands, sound or not."""
@@ -77,8 +84,9 @@ class Draft:
         """Keep a what-if; one of the same name is replaced."""
         folder = self.folder / _WHAT_IFS
         folder.mkdir(exist_ok=True)
-        path = self._file_of(what_if.name)
-        write_text(path, dump_what_if(replace(what_if, base=f"../{self.name}")))
+        with self.changing():
+            path = self._file_of(what_if.name)
+            write_text(path, dump_what_if(replace(what_if, base=f"../{self.name}")))
         return path
 
     def _file_of(self, name: str) -> Path:

@@ -43,7 +43,7 @@ def _shares(span: Span, shown: list[Rate], is_even: bool) -> None:
         return
     name, shares = f"edit.shares.{span}", [rate.share for rate in shown]
     edited = {row: cells["share"] for row, cells in new_edits(name).items() if "share" in cells}
-    if edits.make(share_changes(span, shares, edited)):
+    if edited and edits.make(lambda _: share_changes(span, shares, edited)):
         st.rerun()
     rows = [{"name": rate.name, "share": float(rate.share)} for rate in shown]
     key, kept = steady_rows(name, rows, lambda edited, held: [

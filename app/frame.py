@@ -45,6 +45,7 @@ def show(here: Path) -> None:
         _open_shop()
         panel.running()
     page.run()
+    state.drawn()
 
 
 def _open_shop() -> None:

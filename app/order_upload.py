@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from app.say import plain, table
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import write_text
 from shopsim.shop.forms.layout import LAYOUTS
-from shopsim.shop.forms.tables import Table
+from shopsim.shop.forms.tables import Table, Values
 from shopsim.shop.order_book import OrderLine, order_book_text
 from shopsim.shop.order_preview import Preview, first_rows, preview_order_book
 from shopsim.shop.scenario import Scenario
@@ -92,20 +93,23 @@ def _take(lines: tuple[OrderLine, ...], name: str, leave_forecast_out: bool) -> 
     stem = "".join(sign if sign.isalnum() else "_" for sign in Path(name).stem.lower())[:30]
     file = f"{stem}_{hashlib.sha256(text.encode()).hexdigest()[:8]}.csv"
     write_text(state.required().folder / file, text)
-    changes = [Change("set", "demand.order_book", {"file": file})]
-    demand = edits.current().values.get("demand") or {}
-    if demand.get("forecast") is not None:
-        last = max(line.received.date() for line in lines)
-        forecast = Change("set", "demand.forecast.starts", last + datetime.timedelta(days=1))
-        changes.append(Change("remove", "demand.forecast") if leave_forecast_out else forecast)
+
+    def changes(values: Values) -> Iterator[Change]:
+        yield Change("set", "demand.order_book", {"file": file})
+        if (values.get("demand") or {}).get("forecast") is not None:
+            last = max(line.received.date() for line in lines)
+            forecast = Change("set", "demand.forecast.starts", last + datetime.timedelta(days=1))
+            yield Change("remove", "demand.forecast") if leave_forecast_out else forecast
+
     return edits.make(changes)
 
 
 def _leave_out() -> None:
-    demand = edits.current().values.get("demand") or {}
-    if demand.get("forecast") is None and not demand.get("hire_fleets"):
-        # Orders must come from somewhere.
-        forecast = Table(LAYOUTS["demand"]).edits(edits.current().values, {0: {"forecast.*": True}})
-        edits.make([Change("remove", "demand.order_book"), *forecast])
-    else:
-        edits.make([Change("remove", "demand.order_book")])
+    def changes(values: Values) -> Iterator[Change]:
+        yield Change("remove", "demand.order_book")
+        demand = values.get("demand") or {}
+        if demand.get("forecast") is None and not demand.get("hire_fleets"):
+            # Orders must come from somewhere.
+            yield from Table(LAYOUTS["demand"]).edits(values, {0: {"forecast.*": True}})
+
+    edits.make(changes)

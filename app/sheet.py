@@ -73,7 +73,7 @@ def _label(text: str) -> str:
 
 
 def _take(table: Table, column: Column, key: str) -> None:
-    edits.make(table.edits(edits.current().values, {0: {column.key: st.session_state[key]}}))
+    edits.make(lambda values: table.edits(values, {0: {column.key: st.session_state[key]}}))
 
 
 def _shown(column: Column, cell: Cell) -> Any:

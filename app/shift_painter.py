@@ -138,7 +138,7 @@ def _keep(place: int, shift: Shift, grid: Grid) -> None:
         return
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if st.button("Put into the shop", type="primary", key="paint.take", icon=":material/check:"):
-            edits.make(grid_changes(f"shifts[{place}]", shift, grid))
+            edits.make(lambda _: grid_changes(f"shifts[{place}]", shift, grid))
             st.rerun()
         name = st.text_input("Name of the pattern", key="paint.name", max_chars=120, width=260,
                              placeholder="e.g. Two shifts from October")  # fmt: skip

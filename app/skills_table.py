@@ -17,7 +17,8 @@ _HELP = "1 trainee, 2 three quarters as fast, 3 standard, 4 teaches others; empt
 
 def edit_skills(found: list[CellFault]) -> None:
     """Show the table; a new skill gets a column by the field below it."""
-    if edits.make(skill_changes(edits.current().values, new_edits(_KEY))):
+    edited = new_edits(_KEY)
+    if edited and edits.make(lambda values: skill_changes(values, edited)):
         st.rerun()
     values = edits.current().values
     rows, names = skill_rows(values), skill_names(values)

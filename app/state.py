@@ -6,6 +6,7 @@ the address. Pages ask here and never touch `st.session_state` for anything but 
 
 from __future__ import annotations
 
+import hashlib
 import threading
 from functools import lru_cache
 from typing import Any
@@ -27,6 +28,7 @@ from shopsim.shop.yaml_values import plain_value
 from shopsim.studies.pool import Pool
 
 _DRAFT, _IN_ADDRESS, _JOB = "draft", "shop", "job"
+_READ, _SHOWN = "read", "shown"
 MOST_RUNS = 400
 """More runs than this are for the command line."""
 
@@ -58,10 +60,26 @@ def begin() -> None:
     if asked is not None and not any(job.key.startswith(asked) for job in jobs().going_on()):
         note_job(None)
     found = draft()
+    st.session_state[_READ] = None if found is None else _mark(found.text())
     if found is None:
         st.query_params.pop(_IN_ADDRESS, None)
     elif st.query_params.get(_IN_ADDRESS) != found.id:
         st.query_params[_IN_ADDRESS] = found.id
+
+
+def drawn() -> None:
+    """Once a run, after the page: what this tab shows now is the shop as it was when the run began."""
+    st.session_state[_SHOWN] = st.session_state[_READ]
+
+
+def is_shown(text: str) -> bool:
+    """Whether this is the shop's file as this tab shows it: an edit to anything else might hit another row."""
+    return st.session_state.get(_SHOWN) in (None, _mark(text))
+
+
+def now_shown(text: str) -> None:
+    """This tab itself has changed the file."""
+    st.session_state[_READ] = st.session_state[_SHOWN] = _mark(text)
 
 
 def draft() -> Draft | None:
@@ -156,10 +174,11 @@ def runs_entered(page: str) -> int:
 def keep_entered(page: str, **entries: Any) -> None:
     """Keep what is entered on a page: plain values by name."""
     found = required()
-    forms = found.forms()
-    kept = {**forms.get(page, {}), **entries}
-    if kept != forms.get(page):
-        found.put_forms({**forms, page: kept})
+    if {**entered(page), **entries} == entered(page):
+        return
+    with found.changing():
+        forms = found.forms()
+        found.put_forms({**forms, page: {**forms.get(page, {}), **entries}})
 
 
 def note_job(key: str | None) -> None:
@@ -168,6 +187,10 @@ def note_job(key: str | None) -> None:
         st.query_params.pop(_JOB, None)
     else:
         st.query_params[_JOB] = key[:12]
+
+
+def _mark(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _checked() -> Shop | tuple[Problem, ...] | None:

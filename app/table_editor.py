@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 import pandas as pd
@@ -11,11 +11,12 @@ import streamlit as st
 from app import edits
 from app.say import plain
 from app.steady import Rows, new_edits, steady_rows
+from shopsim.shop.changes import Change
 from shopsim.shop.forms.cell_faults import CellFault
 from shopsim.shop.forms.cells import is_empty, plain_of
 from shopsim.shop.forms.columns import Column
 from shopsim.shop.forms.editing import Editing
-from shopsim.shop.forms.tables import Row, Table
+from shopsim.shop.forms.tables import Row, Table, Values
 
 TO_MEND = "to mend"
 
@@ -24,7 +25,7 @@ def edit_table(table: Table, found: list[CellFault], currency: str) -> None:
     """Show a list as a grid, with buttons for rows below and the faults of the table."""
     name = _name(table)
     edited = {row: _cells(cells) for row, cells in new_edits(name).items()}
-    if edited and edits.make(table.edits(edits.current().values, edited)):
+    if edited and edits.make(lambda values: table.edits(values, edited)):
         st.rerun()
     editing = edits.current()
     rows = table.rows(editing.values)
@@ -79,20 +80,20 @@ def _row_buttons(table: Table, name: str, editing: Editing) -> None:
                 format_func=lambda at: table.label(editing.values, at) if at < count else "",
             )  # fmt: skip
             row = min(row or 0, count - 1)
-        _button("Add", ":material/add:", f"{name}.add", lambda: edits.make([table.added(editing.values)]))
+        _button("Add", ":material/add:", f"{name}.add", lambda values: [table.added(values)])
         if count:
             _button("Copy", ":material/content_copy:", f"{name}.copy",
-                    lambda: edits.make([table.copied(editing.values, row)]))  # fmt: skip
-            _button("Remove", ":material/delete:", f"{name}.remove", lambda: edits.make([table.removed(row)]))
+                    lambda values: [table.copied(values, row)])  # fmt: skip
+            _button("Remove", ":material/delete:", f"{name}.remove", lambda _: [table.removed(row)])
         if count > 1 and table.layout.owner:
             _button("Up", ":material/arrow_upward:", f"{name}.up",
-                    lambda: edits.make(table.moved(editing.values, row, -1)))  # fmt: skip
+                    lambda values: table.moved(values, row, -1))  # fmt: skip
             _button("Down", ":material/arrow_downward:", f"{name}.down",
-                    lambda: edits.make(table.moved(editing.values, row, 1)))  # fmt: skip
+                    lambda values: table.moved(values, row, 1))  # fmt: skip
 
 
-def _button(label: str, icon: str, key: str, act: Callable[[], bool]) -> None:
-    st.button(label, icon=icon, key=key, on_click=act)
+def _button(label: str, icon: str, key: str, changes_to: Callable[[Values], Iterable[Change]]) -> None:
+    st.button(label, icon=icon, key=key, on_click=edits.make, args=(changes_to,))
 
 
 def _name(table: Table) -> str:
