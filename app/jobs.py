@@ -13,31 +13,17 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from shopsim.answers.plain import without_nan
+from shopsim.answers.finished import Finished as Finished
+from shopsim.answers.finished import finished, read_back
 from shopsim.answers.question import Question
 from shopsim.errors import InputError, ShopsimError, StoppedError, StoreError
 from shopsim.shop.file_text import write_text
 from shopsim.studies.pool import Pool
 from shopsim.studies.runner import Progress, Runner
 from shopsim.studies.store import Store
-from shopsim.terminal.tables import NotePad
 
 Stage = Literal["waiting", "running", "done", "stopped", "failed"]
 _KEPT_DAYS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Finished:
-    """An answer: the document of the question (as `--json`), the tables that the command line shows, and pictures.
-
-    `key` is the question's for this program, `asked` the question's whichever program answers it.
-    """
-
-    key: str
-    asked: str
-    document: dict[str, Any]
-    tables: list[dict[str, Any]]
-    pictures: list[dict[str, Any]]
 
 
 @dataclass(slots=True)
@@ -109,7 +95,7 @@ class Jobs:
         """The finished answer of a question, of this process or an earlier one."""
         try:
             read = json.loads(self._path(key).read_text(encoding="utf-8"))
-            return Finished(key, read["asked"], read["document"], read["tables"], read["pictures"])
+            return read_back(key, read)
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
@@ -142,7 +128,7 @@ class Jobs:
             job.progress = progress
 
         def show(found: Any) -> None:
-            job.so_far = _finished(question, found)
+            job.so_far = finished(question, found)
 
         store = self._open_store()
         try:
@@ -151,7 +137,7 @@ class Jobs:
         finally:
             if store is not None:
                 store.close()
-        write_text(self._path(question.key), json.dumps(asdict(_finished(question, found)), ensure_ascii=False))
+        write_text(self._path(question.key), json.dumps(asdict(finished(question, found)), ensure_ascii=False))
 
     def _open_store(self) -> Store | None:
         try:
@@ -165,14 +151,6 @@ class Jobs:
         for path in self._folder.glob("*.json"):
             if path.stat().st_mtime < limit:
                 path.unlink(missing_ok=True)
-
-
-def _finished(question: Question[Any], found: Any) -> Finished:
-    pad = NotePad()
-    question.show(pad, found)
-    tables, pictures = [asdict(table) for table in pad.tables], [asdict(each) for each in question.pictures(found)]
-    made = without_nan({"document": question.document(found), "tables": tables, "pictures": pictures})
-    return Finished(question.key, question.asked, **made)
 
 
 def fault_lines(fault: ShopsimError) -> list[str]:

@@ -11,7 +11,7 @@ from rich.console import Console
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_run
 from shopsim.answers.plain import bounds, held_back_by
-from shopsim.answers.question import Document, Question, option_of
+from shopsim.answers.question import Document, FilesOf, Question, option_of
 from shopsim.measures.measure_names import unit_of
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.studies.replicate import Replications
@@ -29,6 +29,13 @@ class AsWeAre(Question[Replications]):
 
     kind: ClassVar = "as_we_are"
     count: int | None = None
+
+    def in_words(self) -> str:
+        return "How does the shop do as it stands?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        count = self.count or self.shop.scenario.study.replications
+        return ["run", self.scenario_file, "--replications", str(count)]
 
     def study(self, runner: Runner) -> Replications:
         return self.study_showing(runner, lambda _: None)

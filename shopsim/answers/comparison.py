@@ -10,9 +10,9 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_comparison
-from shopsim.answers.plain import bounds, held_back_by
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Found, Question, notes_of, option_of
-from shopsim.measures.measure_names import is_share, unit_of
+from shopsim.answers.plain import bounds, held_back_by, typed
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Found, Question, notes_of, option_of
+from shopsim.measures.measure_names import is_share, scale_of, unit_of
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import compared
 from shopsim.shop.what_if import differences
@@ -40,6 +40,14 @@ class Compared(Question[Found]):
     changed: tuple[Changed, ...]
     plan: Plan
     measure: str = "on_time_share"
+
+    def options(self) -> tuple[Changed, ...]:
+        return self.changed
+
+    def command(self, files: FilesOf) -> list[str]:
+        named = [files(one.what_ifs) for one in self.changed]
+        ends = _plan_arguments(self.plan, self.measure)
+        return [self.kind, self.scenario_file, *named, "--measure", self.measure, *ends]
 
     def compared(self, runner: Runner) -> Comparison:
         """Base and options, run on the same orders."""
@@ -98,6 +106,11 @@ class WhatIfHelps(Compared[Comparison]):
 
     kind: ClassVar = "compare"
 
+    def in_words(self) -> str:
+        one = len(self.changed) == 1
+        whether = f"Does “{self.changed[0].name}” help" if one else f"Which of {len(self.changed)} changes helps"
+        return f"{whether}, by how much, and how sure is that?"
+
     def study(self, runner: Runner) -> Comparison:
         return self.compared(runner)
 
@@ -115,6 +128,15 @@ class WhatIfHelps(Compared[Comparison]):
 
     def document(self, found: Comparison) -> Document:
         return self.comparison_document(found, self.answer(found))
+
+
+def _plan_arguments(plan: Plan, measure: str) -> list[str]:
+    if plan.stop == "count":
+        return ["--replications", str(plan.count)]
+    at_most = ["--at-most", str(plan.at_most)]
+    if plan.stop == "clear":
+        return ["--until-clear", *at_most]
+    return [*(["--precision", typed(plan.half_width * scale_of(measure))] if plan.half_width else []), *at_most]
 
 
 def _differences(found: Comparison) -> dict[str, dict[str, Any]]:

@@ -11,8 +11,8 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_crews
-from shopsim.answers.plain import bounds, held_back_by
-from shopsim.answers.question import Document, Question, option_of
+from shopsim.answers.plain import bounds, held_back_by, typed
+from shopsim.answers.question import Changed, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.crews import crew_found
 from shopsim.shop.scenario import Scenario
@@ -39,13 +39,33 @@ def size_faults(sizes: Sequence[Sizes], scenario: Scenario) -> list[str]:
 
 @dataclass(frozen=True, kw_only=True)
 class SmallestCrew(Question[CrewAnswer]):
-    """The cheapest crew that meets the target."""
+    """The cheapest crew that meets the target, in the shop with `changed` made in it where there is such."""
 
     kind: ClassVar = "crew"
     plan: CrewPlan
+    changed: Changed | None = None
+
+    def options(self) -> tuple[Changed, ...]:
+        return (self.changed,) if self.changed else ()
+
+    def in_words(self) -> str:
+        tried = " and ".join(f"{one.low} to {one.high} {one.crew.replace('_', ' ')}" for one in self.plan.sizes)
+        return f"Which is the smallest crew, of {tried}, that sends {self.plan.target * 100:g} % of orders out on time?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        plan = self.plan
+        sizes = [part for one in plan.sizes for part in ("--crew", f"{one.crew}={one.low}..{one.high}")]
+        before = [part for what_if in (self.changed.what_ifs if self.changed else ())
+                  for part in ("--what-if", files([what_if]))]  # fmt: skip
+        blocks = ["--by-weeks", str(plan.block_weeks)] if plan.block_weeks else []
+        return [
+            "crew", self.scenario_file, *sizes, *before, "--target", typed(plan.target * 100),
+            "--tolerance", typed(plan.tolerance * 100), *blocks, "--at-most", str(plan.at_most),
+        ]  # fmt: skip
 
     def study(self, runner: Runner) -> CrewAnswer:
-        return smallest_crew(runner, option_of("crews", self.shop), self.plan)
+        shop = self.changed.shop if self.changed else self.shop
+        return smallest_crew(runner, option_of("crews", shop), self.plan)
 
     def answer(self, found: CrewAnswer) -> Answer:
         return crew_found(found)

@@ -10,8 +10,8 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_growth
-from shopsim.answers.plain import bounds
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, notes_of, option_of
+from shopsim.answers.plain import bounds, typed
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, notes_of, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
@@ -28,6 +28,22 @@ class RoomToGrow(Question[Growth]):
     kind: ClassVar = "growth"
     changed: tuple[Changed, ...] = ()
     plan: GrowthPlan
+
+    def options(self) -> tuple[Changed, ...]:
+        return self.changed
+
+    def in_words(self) -> str:
+        beside = f", and with each of {len(self.changed)} changes" if self.changed else ""
+        return f"How much more can the shop take on before it breaks, as it stands{beside}?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        plan = self.plan
+        precision = ["--precision", typed(plan.precision_pct)] if plan.precision_pct else []
+        return [
+            "growth", self.scenario_file, *(files(one.what_ifs) for one in self.changed),
+            "--demand", ",".join(typed(factor * 100) for factor in plan.factors),
+            "--replications", str(plan.count), *precision, "--at-most", str(plan.at_most),
+        ]  # fmt: skip
 
     def study(self, runner: Runner) -> Growth:
         return growth(runner, option_of(AS_IT_STANDS, self.shop), [one.option for one in self.changed], self.plan)

@@ -10,8 +10,8 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_payback
-from shopsim.answers.plain import bounds
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, Question, files_of, notes_of, option_of
+from shopsim.answers.plain import bounds, typed
+from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, files_of, notes_of, option_of
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
 from shopsim.sentences.paying import paid, quantile
@@ -54,6 +54,23 @@ class PaysBack(Question[Payback]):
     kind: ClassVar = "payback"
     changed: Changed
     plan: PaybackPlan
+
+    def options(self) -> tuple[Changed, ...]:
+        return (self.changed,)
+
+    def in_words(self) -> str:
+        return f"Does “{self.changed.name}” pay, when, and from what demand on?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        plan = self.plan
+        doubts = [
+            part for one in plan.ranges for part in ("--range", f"{one.name}={typed(one.low)}..{typed(one.high)}")
+        ]
+        return [
+            "payback", self.scenario_file, files(self.changed.what_ifs), "--replications", str(plan.count),
+            "--discount", typed(plan.discount_pct), "--growth", typed(plan.growth_pct_per_year),
+            "--tax", typed(plan.tax_share * 100), "--only-given", *doubts,
+        ]  # fmt: skip
 
     def study(self, runner: Runner) -> Payback:
         return payback(runner, option_of(AS_IT_STANDS, self.shop), self.changed.option, self.plan)

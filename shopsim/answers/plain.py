@@ -28,6 +28,12 @@ def held_back_by(top: tuple[str, Interval] | None) -> dict[str, Any] | None:
     return {"id": top[0], "share": top[1].mean} if top else None
 
 
+def typed(number: float) -> str:
+    """A number as one types it on a command line, which reads back as the same."""
+    short = f"{number:g}"
+    return short if float(short) == number else repr(float(number))
+
+
 def json_text(document: dict[str, Any]) -> str:
     """A document as JSON. NaN and infinity become null."""
     return json.dumps(without_nan(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"

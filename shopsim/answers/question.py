@@ -7,6 +7,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
+from pathlib import PurePath
 from typing import Any, ClassVar, Generic, TypeVar
 
 from rich.console import Console
@@ -24,6 +25,7 @@ from shopsim.studies.runner import Runner
 AS_IT_STANDS = "as it stands"
 Document = dict[str, Any]
 Found = TypeVar("Found")
+FilesOf = Callable[[Sequence[WhatIf]], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +103,27 @@ class Question(ABC, Generic[Found]):
     kind: ClassVar[str]
     scenario: str
     shop: Shop
+
+    @property
+    def scenario_file(self) -> str:
+        """The name of the shop's file without its folder."""
+        return PurePath(self.scenario).name
+
+    def options(self) -> tuple[Changed, ...]:
+        """The changed shops that are asked about."""
+        return ()
+
+    def files(self) -> dict[str, str]:
+        """Files its command needs besides the scenario and what-ifs: name and text."""
+        return {}
+
+    @abstractmethod
+    def in_words(self) -> str:
+        """What is asked, as a question."""
+
+    @abstractmethod
+    def command(self, files: FilesOf) -> list[str]:
+        """The command line that asks it, after the program's name; `files` names the files of what-ifs."""
 
     @abstractmethod
     def study(self, runner: Runner) -> Found:

@@ -9,13 +9,17 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.plain import bounds
-from shopsim.answers.question import AS_IT_STANDS, Document, Question, option_of
+from shopsim.answers.question import AS_IT_STANDS, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.doubting import hangs_on
 from shopsim.shop.ranges_file import Unsure
+from shopsim.shop.scenario_dump import plain
+from shopsim.shop.yaml_writing import block
 from shopsim.studies.runner import Runner
 from shopsim.studies.sensitivity import Sensitivity, SensitivityPlan, sensitivity
 from shopsim.terminal.sensitivity_page import print_sensitivity
+
+_RANGES_FILE = "ranges.yaml"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,6 +29,22 @@ class HangsOn(Question[Sensitivity]):
     kind: ClassVar = "sensitivity"
     ranges: tuple[Unsure, ...]
     plan: SensitivityPlan
+
+    def files(self) -> dict[str, str]:
+        ranges = {"ranges": [plain(one.given) for one in self.ranges]}
+        return {_RANGES_FILE: "\n".join(block(ranges, 0)) + "\n"}
+
+    def in_words(self) -> str:
+        return f"Which of {len(self.ranges)} inputs that nobody is sure of does the answer hang on?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        plan = self.plan
+        more = {"bars": [], "morris": ["--trajectories", str(plan.trajectories)],
+                "sobol": ["--samples", str(plan.base_samples)]}[plan.method]  # fmt: skip
+        return [
+            "sensitivity", self.scenario_file, _RANGES_FILE, "--measure", plan.measure,
+            "--method", plan.method, "--replications", str(plan.count), *more,
+        ]  # fmt: skip
 
     def study(self, runner: Runner) -> Sensitivity:
         return sensitivity(runner, option_of(AS_IT_STANDS, self.shop), self.ranges, self.plan)

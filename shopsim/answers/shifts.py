@@ -24,6 +24,9 @@ class ShiftPatterns(Compared[PatternAnswer]):
 
     kind: ClassVar = "shifts"
 
+    def in_words(self) -> str:
+        return f"Which of {len(self.changed) + 1} shift patterns, today's among them?"
+
     def study(self, runner: Runner) -> PatternAnswer:
         # Patterns are told from one another, not only from the base, so all need as many replications.
         return judge_patterns(replace(self, plan=replace(self.plan, together=True)).compared(runner))

@@ -8,7 +8,7 @@ from typing import ClassVar
 from rich.console import Console
 
 from shopsim import __version__
-from shopsim.answers.question import Document, Question, option_of
+from shopsim.answers.question import Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.settled import settled
 from shopsim.studies.runner import Runner
@@ -22,6 +22,12 @@ class Settles(Question[Settling]):
 
     kind: ClassVar = "warm_up"
     count: int = 10
+
+    def in_words(self) -> str:
+        return "How long does the shop take to settle from empty?"
+
+    def command(self, files: FilesOf) -> list[str]:
+        return ["warm-up", self.scenario_file, "--replications", str(self.count)]
 
     def study(self, runner: Runner) -> Settling:
         return settling(runner, option_of("from empty", self.shop), self.count)

@@ -13,7 +13,12 @@ from shopsim.studies.comparison import Plan
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare and show or write the answer; returns 3 if the question could not be settled."""
-    return tell(arguments, WhatIfHelps(**asked(arguments)))
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> WhatIfHelps:
+    """What a command line asks. Raises InputError with every fault of the files."""
+    return WhatIfHelps(**asked(arguments))
 
 
 def asked(arguments: argparse.Namespace) -> dict[str, Any]:

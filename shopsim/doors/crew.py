@@ -15,10 +15,16 @@ from shopsim.studies.crew import FIRST, CrewPlan, Sizes
 
 def run(arguments: argparse.Namespace) -> int:
     """Try crews and show or write the answer; returns 3 if the question could not be settled."""
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> SmallestCrew:
+    """What a command line asks. Raises InputError with every fault of the files."""
     shop = study_shop(arguments)
     what_ifs = [load_what_if(name, arguments.scenario) for name in arguments.what_ifs]
-    shop = changed(shop, what_ifs).shop
-    return tell(arguments, SmallestCrew(scenario=arguments.scenario, shop=shop, plan=_plan(arguments, shop)))
+    first = changed(shop, what_ifs) if what_ifs else None
+    plan = _plan(arguments, first.shop if first else shop)
+    return SmallestCrew(scenario=arguments.scenario, shop=shop, changed=first, plan=plan)
 
 
 def _plan(arguments: argparse.Namespace, shop: Shop) -> CrewPlan:

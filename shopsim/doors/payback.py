@@ -14,6 +14,11 @@ from shopsim.studies.payback import MoneyInputs, PaybackPlan, usual_ranges
 
 def run(arguments: argparse.Namespace) -> int:
     """Work out what a change is worth and show or write it; returns 3 if the runs cannot tell whether it pays."""
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> PaysBack:
+    """What a command line asks. Raises InputError with every fault of the files."""
     base = study_shop(arguments)
     (changed,) = with_what_ifs(base, arguments.scenario, [arguments.what_if])
     count = several_replications(arguments, base)
@@ -21,8 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
         count, spending_of(base, changed), arguments.discount, arguments.growth, arguments.tax / 100
     )  # fmt: skip
     plan = replace(plan, ranges=_ranges(arguments, plan))
-    question = PaysBack(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)
-    return tell(arguments, question)
+    return PaysBack(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)
 
 
 def _ranges(arguments: argparse.Namespace, plan: PaybackPlan) -> tuple[Range, ...]:

@@ -17,12 +17,11 @@ from shopsim.studies.replication import one_log
 
 def run(arguments: argparse.Namespace) -> int:
     """Simulate a scenario and show or write the answer. Raises InputError for files and folders that do not do."""
-    changes = _asked(arguments)
+    changes = _in_place_of(arguments)
     shop = study_shop(arguments)
     if arguments.out:
         check_free(arguments.out)
     _check_week(shop, arguments.week)
-    question = AsWeAre(scenario=arguments.scenario, shop=shop, count=arguments.replications)
 
     def records() -> None:
         if arguments.out:
@@ -32,10 +31,19 @@ def run(arguments: argparse.Namespace) -> int:
         if arguments.week:
             _show_week(out, shop, arguments)
 
-    return tell(arguments, question, records, week)
+    return tell(arguments, _asked_of(shop, arguments), records, week)
 
 
-def _asked(arguments: argparse.Namespace) -> dict[str, float]:
+def question(arguments: argparse.Namespace) -> AsWeAre:
+    """What a command line asks. Raises InputError with every fault of the files."""
+    return _asked_of(study_shop(arguments), arguments)
+
+
+def _asked_of(shop: Shop, arguments: argparse.Namespace) -> AsWeAre:
+    return AsWeAre(scenario=arguments.scenario, shop=shop, count=arguments.replications)
+
+
+def _in_place_of(arguments: argparse.Namespace) -> dict[str, float]:
     """What the command line puts in place of the file's own values under `study`."""
     asked = {"seed": arguments.seed, "weeks": arguments.weeks}
     return {name: value for name, value in asked.items() if value is not None}

@@ -22,6 +22,11 @@ _COUNTS = {"bars": 6, "morris": 3, "sobol": 2}
 
 def run(arguments: argparse.Namespace) -> int:
     """Run the shop over the ranges and show or write the answer; returns 3 if no input can be told to matter."""
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> HangsOn:
+    """What a command line asks, with how much work that is on standard error. Raises InputError with every fault."""
     shop = study_shop(arguments)
     require_measure(arguments.measure)
     ranges = _ranges(arguments, shop.scenario)
@@ -31,8 +36,7 @@ def run(arguments: argparse.Namespace) -> int:
     )  # fmt: skip
     count = len(ranges)
     sys.stderr.write(f"{count} inputs take {plan.points(count):,} shops, {plan.runs(count):,} replications in all\n")
-    question = HangsOn(scenario=arguments.scenario, shop=shop, ranges=ranges, plan=plan)
-    return tell(arguments, question)
+    return HangsOn(scenario=arguments.scenario, shop=shop, ranges=ranges, plan=plan)
 
 
 def _ranges(arguments: argparse.Namespace, scenario: Scenario) -> tuple[Unsure, ...]:

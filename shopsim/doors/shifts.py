@@ -11,4 +11,9 @@ from shopsim.doors.study import tell
 
 def run(arguments: argparse.Namespace) -> int:
     """Compare patterns and show or write the answer; returns 3 if none can be recommended."""
-    return tell(arguments, ShiftPatterns(**asked(arguments)))
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> ShiftPatterns:
+    """What a command line asks. Raises InputError with every fault of the files."""
+    return ShiftPatterns(**asked(arguments))

@@ -1,0 +1,39 @@
+"""Questions written as commands: what is refused, and in which words."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+import pytest
+
+from shopsim.doors.asked import asked_of
+from shopsim.errors import InputError
+from tests.doors.tiny import write_shop
+
+
+@pytest.mark.parametrize(("text", "message"), [
+    ("", "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that "
+     "command takes"),
+    ("kept", "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that "
+     "command takes"),
+    ("run 'x", "is not a command: no closing quotation"),
+    ("run --replications x", "argument --replications: must be a whole number from 1 to 100000, found 'x'"),
+    ("compare", "the following arguments are required: WHAT_IF"),
+    ("crew --crew sewers", "argument --crew: must be like sewers=2..10, found 'sewers'"),
+    ("run --nonsense", "unrecognized arguments: --nonsense"),
+    ("run --help", "asks for help, not for an answer"),
+    ("run --workers 2", "`--workers` is no part of a question"),
+    ("run --out there", "`--out` is no part of a question"),
+    ("run --seed 3", "`--seed` is given once, for the whole report"),
+])  # fmt: skip
+def test_what_asks_nothing_is_refused(tmp_path: Path, text: str, message: str) -> None:
+    with pytest.raises(InputError) as refused:
+        asked_of(text, str(write_shop(tmp_path)))
+    assert str(refused.value) == f"--ask {text!r}: {message}"
+
+
+def test_seed_weeks_and_confidence_of_the_report_hold_for_every_question(tmp_path: Path) -> None:
+    study = argparse.Namespace(seed=7, weeks=2.0, confidence=90.0)
+    asked = asked_of("growth", str(write_shop(tmp_path)), study).shop.scenario.study
+    assert (asked.seed, asked.weeks, asked.confidence_pct) == (7, 2.0, 90.0)
