@@ -11,12 +11,15 @@ from shopsim.doors.asked import asked_of
 from shopsim.errors import InputError
 from tests.doors.tiny import write_shop
 
+BEGINS = (
+    "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that command "
+    "takes"
+)
+
 
 @pytest.mark.parametrize(("text", "message"), [
-    ("", "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that "
-     "command takes"),
-    ("kept", "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that "
-     "command takes"),
+    ("", BEGINS),
+    ("kept", BEGINS),
     ("run 'x", "is not a command: no closing quotation"),
     ("run --replications x", "argument --replications: must be a whole number from 1 to 100000, found 'x'"),
     ("compare", "the following arguments are required: WHAT_IF"),
