@@ -3,10 +3,10 @@
 import streamlit as st
 
 from app import state
-from app.demos import DEMOS, files_of
 from app.drafts import ago
 from app.say import faults, help_text, plain
 from shopsim.errors import InputError
+from shopsim.shop.demos import DEMOS, files_of
 
 st.title("Ask the shop")
 help_text("start")

@@ -46,6 +46,7 @@ def parser() -> argparse.ArgumentParser:
     _add_fit(commands)
     _add_verify(commands)
     _add_kept(commands)
+    _add_demos(commands)
     _add_app(commands)
     _add_compile(commands)
     return made
@@ -277,6 +278,15 @@ def _add_kept(commands: Commands) -> None:
     kept.add_argument("--prune-other-versions", action="store_true", help="throw away what other versions have made")
     kept.add_argument("--store", metavar="FILE", help="where replications are kept")
     _add_output(kept)
+
+
+def _add_demos(commands: Commands) -> None:
+    demos = commands.add_parser(
+        "demos", help="the shops that come with the program, to start from",
+        description="Lists the three demo shops, or copies them with their order books and what-ifs into a folder.",
+    )  # fmt: skip
+    demos.add_argument("copy_to", metavar="FOLDER", nargs="?", help="copy them there")
+    demos.add_argument("--debug", action="store_true", help=argparse.SUPPRESS)
 
 
 def _add_app(commands: Commands) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 from streamlit.testing.v1 import AppTest
 
 from app import state
-from app.demos import DEMOS, files_of
+from shopsim.shop.demos import DEMOS, files_of
 from shopsim.shop.scenario_file import load_scenario
 from tests.app.visit import said, tiny, visit
 from tests.doors.tiny import SHOP

@@ -7,8 +7,8 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from app import state
-from app.demos import DEMOS, files_of
 from app.drafts import Draft
+from shopsim.shop.demos import DEMOS, files_of
 from shopsim.shop.forms.layout import SHOP_PARTS
 from tests.app.visit import said, tiny, visit
 from tests.doors.tiny import SHOP

@@ -7,8 +7,8 @@ from pathlib import Path
 from streamlit.testing.v1 import AppTest
 
 from app import state
-from app.demos import DEMOS, files_of
 from app.say import plain
+from shopsim.shop.demos import DEMOS, files_of
 from tests.app.visit import MAIN, WHAT_IF, said, tiny, visit
 from tests.doors.tiny import ORDERS, SHOP
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-import shopsim
-
 
 @dataclass(frozen=True, slots=True)
 class Demo:
@@ -30,15 +28,22 @@ DEMOS = (
 
 def folder() -> Path:
     """Where they lie: inside an installation, or beside the package in its source tree."""
-    package = Path(shopsim.__file__).resolve().parent
+    package = Path(__file__).resolve().parents[1]
     inside = package / "demo_scenarios"
     return inside if inside.is_dir() else package.parent / "demo_scenarios"
 
 
 def files_of(demo: Demo) -> dict[str, bytes]:
-    """All its files, by their path in the folder."""
+    """All that makes the shop, by the path in the folder: scenario, order book, what-ifs."""
     root = folder()
     what_ifs = sorted((root / "what_ifs").glob(f"{demo.prefix}_*.yaml"))
     books = sorted(root.glob(f"{demo.prefix}_*.csv"))
     paths = [root / demo.name, *books, *what_ifs]
+    return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}
+
+
+def lists_of(demo: Demo) -> dict[str, bytes]:
+    """Lists as other software writes them, with their mappings, by their path in the folder."""
+    root = folder()
+    paths = sorted((root / "exports").glob(f"{demo.prefix}_*"))
     return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}
