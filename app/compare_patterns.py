@@ -7,7 +7,7 @@ import streamlit as st
 from app import state
 from app.chosen import choose_what_ifs
 from app.panel import ask_panel, pictures_and_tables
-from app.say import cautions, faults
+from app.say import faults, option_cautions
 from shopsim.answers.question import all_changed
 from shopsim.answers.shifts import ShiftPatterns
 from shopsim.errors import InputError
@@ -40,6 +40,5 @@ def compare_patterns() -> None:
     question = ShiftPatterns(scenario=state.required().name, shop=shop, changed=options, plan=plan)
     answer = ask_panel(question, _PAGE, "Compare")
     if answer is not None:
-        pictures_and_tables(answer)
-        for option in answer.document["options"].values():
-            cautions(option["notes"])
+        notes = {name: option["notes"] for name, option in answer.document["options"].items()}
+        pictures_and_tables(answer, lambda: option_cautions(notes))

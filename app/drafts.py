@@ -9,27 +9,25 @@ import secrets
 import shutil
 import time
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from itertools import count
 from pathlib import Path
 from typing import Any
 
+from app.draft_files import WHAT_IFS, slug, sorted_out, values_of, wanted_book
 from app.locks import locked
-from shopsim.errors import InputError, Problem, ScenarioError, ShopsimError
-from shopsim.shop.file_text import MAX_BYTES, decode, write_text
+from shopsim.errors import InputError, Problem, ShopsimError, WhatIfError
+from shopsim.shop.file_text import write_text
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.what_if import WhatIf, dump_what_if, load_what_if
-from shopsim.shop.yaml_tree import compose
-from shopsim.shop.yaml_values import plain_value
+from shopsim.shop.what_if import WhatIf, dump_what_if, load_what_if, parse_what_if
+from shopsim.shop.yaml_writing import flow
 
 MOST = 40
-_LONGEST_NAME = 120
 _FORMS = "forms.json"
 PAST = ".past.json"
 """Texts of the scenario before each edit, for undo."""
-_WHAT_IFS = "what_ifs"
 _LOCK = ".lock"
 _ID = re.compile(r"[0-9a-f]{12}")
 
@@ -72,30 +70,52 @@ class Draft:
 
     def what_ifs(self) -> list[WhatIf]:
         """All sound what-ifs, by file name."""
-        found = []
-        for path in sorted((self.folder / _WHAT_IFS).glob("*.yaml")):
+        return [one for _, one in self._read_what_ifs() if isinstance(one, WhatIf)]
+
+    def broken_what_ifs(self) -> dict[str, tuple[Problem, ...]]:
+        """Every fault of the what-if files that cannot be used, by file name."""
+        return {path.name: one.problems for path, one in self._read_what_ifs() if isinstance(one, InputError)}
+
+    def _read_what_ifs(self) -> Iterator[tuple[Path, WhatIf | InputError]]:
+        for path in sorted((self.folder / WHAT_IFS).glob("*.yaml")):
             try:
-                found.append(load_what_if(path, self.path))
-            except InputError:
-                continue
-        return found
+                yield path, load_what_if(path, self.path)
+            except InputError as fault:
+                yield path, _short_names(self.folder)(fault)
 
     def save_what_if(self, what_if: WhatIf) -> Path:
         """Keep a what-if; one of the same name is replaced."""
-        folder = self.folder / _WHAT_IFS
+        folder = self.folder / WHAT_IFS
         folder.mkdir(exist_ok=True)
         with self.changing():
             path = self._file_of(what_if.name)
             write_text(path, dump_what_if(replace(what_if, base=f"../{self.name}")))
         return path
 
+    def rename_what_if(self, old: str, new: str) -> None:
+        """Give a what-if another name; comments in its file stay. Raises InputError for a name that is taken or none
+        a what-if can bear."""
+        with self.changing():
+            known = {one.name: (path, one) for path, one in self._read_what_ifs() if isinstance(one, WhatIf)}
+            if new in known:
+                raise WhatIfError([Problem(new, None, None, "name", "there is a what-if of this name already")])
+            path, one = known[old]
+            write_text(path, _renamed(path.read_text(encoding="utf-8"), replace(one, name=new)))
+
+    def delete_what_if(self, name: str) -> None:
+        """Throw a what-if away, by its name or, of one that cannot be read, by the name of its file."""
+        with self.changing():
+            for path, one in list(self._read_what_ifs()):
+                if name == (one.name if isinstance(one, WhatIf) else path.name):
+                    path.unlink()
+
     def _file_of(self, name: str) -> Path:
         """Where the what-if of this name lies; names alike but for signs no file name holds have files of their own."""
-        folder = self.folder / _WHAT_IFS
+        folder = self.folder / WHAT_IFS
         for one in self.what_ifs():
             if one.name == name and one.source is not None:
                 return folder / Path(one.source.file).name
-        free = (folder / f"{_slug(name)}{'' if i == 1 else f'_{i}'}.yaml" for i in count(1))
+        free = (folder / f"{slug(name)}{'' if i == 1 else f'_{i}'}.yaml" for i in count(1))
         return next(path for path in free if not path.exists())
 
     def forms(self) -> dict[str, Any]:
@@ -114,14 +134,14 @@ class Draft:
         """The scenario, its order book and its what-ifs, as the command line wants them."""
         out = io.BytesIO()
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:
-            for path in sorted({self.path, *self._books(), *(self.folder / _WHAT_IFS).glob("*.yaml")}):
+            for path in sorted({self.path, *self._books(), *(self.folder / WHAT_IFS).glob("*.yaml")}):
                 made.write(path, path.relative_to(self.folder))
         return out.getvalue()
 
     def _books(self) -> list[Path]:
         """The order book that the scenario asks for; books taken before stay here."""
         try:
-            wanted = _wanted_book(_values(self.name, self.path.read_bytes()))
+            wanted = wanted_book(values_of(self.name, self.path.read_bytes()))
         except ShopsimError:
             return [path for path in self.folder.iterdir() if path.suffix.lower() in (".csv", ".xlsx")]
         path = self.folder / wanted
@@ -162,12 +182,12 @@ class Drafts:
 
         Names of files are those given, without any folder but `what_ifs`.
         """
-        sorted_out = _sorted_out(files)
+        placed = sorted_out(files)
         draft_id = secrets.token_hex(6)
         folder = self._folder / draft_id
-        (folder / _WHAT_IFS).mkdir(parents=True)
+        (folder / WHAT_IFS).mkdir(parents=True)
         try:
-            for name, content in sorted_out.items():
+            for name, content in placed.items():
                 (folder / name).parent.mkdir(parents=True, exist_ok=True)
                 (folder / name).write_bytes(content)
             draft = Draft(draft_id, next(folder.glob("*.yaml")))
@@ -196,55 +216,18 @@ def ago(draft: Draft) -> str:
     return age(time.time() - draft.changed_at)
 
 
-def _sorted_out(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    """Files by the place they belong to; the order book under the name that the scenario has for it."""
-    yamls = {name: data for name, data in files.items() if name.lower().endswith((".yaml", ".yml"))}
-    values = {name: _values(name, data) for name, data in yamls.items()}
-    shops = [name for name in yamls if "changes" not in values[name]]
-    if len(shops) != 1:
-        found = "none" if not shops else ", ".join(shops)
-        raise ScenarioError([Problem("", None, None, "", f"one scenario file (.yaml) is needed, found {found}")])
-    made = {f"{_slug(Path(shops[0]).stem)}.yaml": yamls[shops[0]]}
-    books = {name: data for name, data in files.items() if name not in yamls}
-    wanted = _wanted_book(values[shops[0]])
-    if wanted and books:
-        fits = [name for name in books if Path(name).name == Path(wanted).name]
-        fits = fits or [name for name in books if Path(name).suffix.lower() == Path(wanted).suffix.lower()]
-        if fits:
-            made[wanted] = books[fits[0]]
-    base = next(iter(made))
-    for name in yamls:
-        if name not in shops:
-            made[f"{_WHAT_IFS}/{_slug(Path(name).stem)}.yaml"] = _with_base(name, yamls[name], f"../{base}")
-    return made
-
-
-def _values(name: str, data: bytes) -> dict[str, Any]:
-    if len(data) > MAX_BYTES:
-        raise ScenarioError([Problem(name, None, None, "", f"must be at most {MAX_BYTES / 1e6:g} MB")])
-    return plain_value(compose(decode(data, name), name), name)
-
-
-def _wanted_book(values: Mapping[str, Any]) -> str:
-    """The file of the order book, if it is one below the scenario's folder."""
-    demand = values.get("demand")
-    book = demand.get("order_book") if isinstance(demand, dict) else None
-    name = book.get("file") if isinstance(book, dict) else None
-    if not isinstance(name, str) or len(name) > _LONGEST_NAME or not name.isprintable():
-        return ""
-    if Path(name).is_absolute() or ".." in Path(name).parts:
-        return ""
-    return name
-
-
-def _with_base(name: str, data: bytes, base: str) -> bytes:
-    """A what-if file that starts from the scenario as it is called here."""
-    text = decode(data, name)
-    return re.sub(r"(?m)^base:.*$", lambda _: f"base: {base}", text, count=1).encode()
+def _renamed(text: str, wanted: WhatIf) -> str:
+    """The text of a what-if with its new name; written anew where that takes more than another line."""
+    made = re.sub(r"(?m)^name:.*$", lambda _: f"name: {flow(wanted.name)}", text, count=1)
+    try:
+        same = parse_what_if(made, wanted.name) == wanted
+    except InputError:
+        same = False
+    return made if same else dump_what_if(wanted)
 
 
 def _check_what_ifs(draft: Draft) -> None:
-    for path in (draft.folder / _WHAT_IFS).glob("*.yaml"):
+    for path in (draft.folder / WHAT_IFS).glob("*.yaml"):
         try:
             load_what_if(path, draft.path)
         except InputError as fault:
@@ -260,8 +243,3 @@ def _short_names(folder: Path) -> Any:
         )
 
     return renamed
-
-
-def _slug(name: str) -> str:
-    """A file name made of letters, digits and underscores."""
-    return re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")[:60] or "shop"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import streamlit as st
@@ -48,10 +49,15 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     return before
 
 
-def pictures_and_tables(finished: Finished) -> None:
-    """What an answer shows below its sentence: pictures first, the tables of the command line folded in below them."""
+def pictures_and_tables(finished: Finished, between: Callable[[], None] | None = None) -> None:
+    """What an answer shows below its sentence: pictures first, the tables of the command line folded in below them;
+    `between` is drawn after the first picture."""
     for number, each in enumerate(finished.pictures):
+        if number == 1 and between is not None:
+            between()
         picture(each["figure"], each["words"], f"picture.{finished.key[:8]}.{number}")
+    if len(finished.pictures) < 2 and between is not None:
+        between()
     with st.expander("All numbers", icon=":material/table_rows:", expanded=not finished.pictures):
         noted(finished.tables)
 

@@ -65,6 +65,14 @@ def cautions(lines: Sequence[str]) -> None:
         st.warning(f"{told}\n\n{plain(STANDING_TEXT)}", icon=":material/health_and_safety:")
 
 
+def option_cautions(notes: Mapping[str, Sequence[str]]) -> None:
+    """Notes and cautions under the name of the option they come from, with who decides said once."""
+    noted = {name: lines for name, lines in notes.items() if lines}
+    if noted:
+        told = [f"**{plain(name)}**\n\n" + "\n".join(f"- {plain(line)}" for line in noted[name]) for name in noted]
+        st.warning("\n\n".join([*told, plain(STANDING_TEXT)]), icon=":material/health_and_safety:")
+
+
 def faults(problems: Iterable[Problem]) -> None:
     """Every fault of something that was read, with its place."""
     told = [str(problem) for problem in problems]

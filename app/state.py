@@ -158,6 +158,35 @@ def save_what_if(what_if: WhatIf) -> None:
     required().save_what_if(what_if)
 
 
+def broken_what_ifs() -> dict[str, tuple[Problem, ...]]:
+    """What-if files of the open shop that cannot be used, with their faults."""
+    found = draft()
+    return {} if found is None else found.broken_what_ifs()
+
+
+def rename_what_if(old: str, new: str) -> None:
+    """Give a what-if another name, also where it is chosen. Raises InputError as `Draft.rename_what_if`."""
+    found = required()
+    found.rename_what_if(old, new)
+    with found.changing():
+        found.put_forms({page: _renamed(entries, old, new) for page, entries in found.forms().items()})
+
+
+def _renamed(entries: dict[str, Any], old: str, new: str) -> dict[str, Any]:
+    """What was entered on a page, with a what-if's new name: chosen alone, and made together with others."""
+    together = entries.get("together", [])
+    names = {old: new}
+    renamed = [[new if name == old else name for name in each] for each in together]
+    names |= {" + ".join(before): " + ".join(after) for before, after in zip(together, renamed, strict=True)}
+    found = {**entries, "together": renamed} if together else dict(entries)
+    return found | ({"chosen": [names.get(one, one) for one in entries["chosen"]]} if "chosen" in entries else {})
+
+
+def delete_what_if(name: str) -> None:
+    """Throw a kept what-if away."""
+    required().delete_what_if(name)
+
+
 def entered(page: str) -> dict[str, Any]:
     """What was entered on a page of the open shop, on this or another day."""
     found = draft()

@@ -5,7 +5,7 @@ import streamlit as st
 from app import state
 from app.chosen import choose_what_ifs
 from app.panel import ask_panel, pictures_and_tables
-from app.say import cautions, faults
+from app.say import faults, option_cautions
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.question import all_changed, notes_of
 from shopsim.errors import InputError
@@ -38,7 +38,8 @@ question = RoomToGrow(
     plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
 )  # fmt: skip
 answer = ask_panel(question, PAGE, "Find the limit")
-for option in options:
-    cautions(notes_of(shop, option))
-if answer is not None:
-    pictures_and_tables(answer)
+notes = {option.name: notes_of(shop, option) for option in options}
+if answer is None:
+    option_cautions(notes)
+else:
+    pictures_and_tables(answer, lambda: option_cautions(notes))
