@@ -10,7 +10,7 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_comparison
-from shopsim.answers.plain import bounds, held_back_by, typed
+from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Found, Question, notes_of, option_of
 from shopsim.measures.measure_names import is_share, scale_of, unit_of
 from shopsim.sentences import Answer
@@ -136,7 +136,7 @@ def _plan_arguments(plan: Plan, measure: str) -> list[str]:
     at_most = ["--at-most", str(plan.at_most)]
     if plan.stop == "clear":
         return ["--until-clear", *at_most]
-    return [*(["--precision", typed(plan.half_width * scale_of(measure))] if plan.half_width else []), *at_most]
+    return [*(["--precision", typed_pct(plan.half_width, scale_of(measure))] if plan.half_width else []), *at_most]
 
 
 def _differences(found: Comparison) -> dict[str, dict[str, Any]]:

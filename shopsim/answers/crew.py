@@ -11,7 +11,7 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_crews
-from shopsim.answers.plain import bounds, held_back_by, typed
+from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import Changed, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.crews import crew_found
@@ -59,8 +59,8 @@ class SmallestCrew(Question[CrewAnswer]):
                   for part in ("--what-if", files([what_if]))]  # fmt: skip
         blocks = ["--by-weeks", str(plan.block_weeks)] if plan.block_weeks else []
         return [
-            "crew", self.scenario_file, *sizes, *before, "--target", typed(plan.target * 100),
-            "--tolerance", typed(plan.tolerance * 100), *blocks, "--at-most", str(plan.at_most),
+            "crew", self.scenario_file, *sizes, *before, "--target", typed_pct(plan.target),
+            "--tolerance", typed_pct(plan.tolerance), *blocks, "--at-most", str(plan.at_most),
         ]  # fmt: skip
 
     def study(self, runner: Runner) -> CrewAnswer:

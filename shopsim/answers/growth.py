@@ -10,7 +10,7 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_growth
-from shopsim.answers.plain import bounds, typed
+from shopsim.answers.plain import bounds, typed, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, notes_of, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
@@ -41,7 +41,7 @@ class RoomToGrow(Question[Growth]):
         precision = ["--precision", typed(plan.precision_pct)] if plan.precision_pct else []
         return [
             "growth", self.scenario_file, *(files(one.what_ifs) for one in self.changed),
-            "--demand", ",".join(typed(factor * 100) for factor in plan.factors),
+            "--demand", ",".join(typed_pct(factor) for factor in plan.factors),
             "--replications", str(plan.count), *precision, "--at-most", str(plan.at_most),
         ]  # fmt: skip
 

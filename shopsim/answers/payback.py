@@ -10,7 +10,7 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_payback
-from shopsim.answers.plain import bounds, typed
+from shopsim.answers.plain import bounds, typed, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, files_of, notes_of, option_of
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
@@ -69,7 +69,7 @@ class PaysBack(Question[Payback]):
         return [
             "payback", self.scenario_file, files(self.changed.what_ifs), "--replications", str(plan.count),
             "--discount", typed(plan.discount_pct), "--growth", typed(plan.growth_pct_per_year),
-            "--tax", typed(plan.tax_share * 100), "--only-given", *doubts,
+            "--tax", typed_pct(plan.tax_share), "--only-given", *doubts,
         ]  # fmt: skip
 
     def study(self, runner: Runner) -> Payback:

@@ -34,6 +34,12 @@ def typed(number: float) -> str:
     return short if float(short) == number else repr(float(number))
 
 
+def typed_pct(share: float, scale: float = 100.0) -> str:
+    """A share as one types it in per cent, which is the same share once it is read."""
+    short = f"{share * scale:.12g}"
+    return short if float(short) / scale == share else repr(share * scale)
+
+
 def json_text(document: dict[str, Any]) -> str:
     """A document as JSON. NaN and infinity become null."""
     return json.dumps(without_nan(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"

@@ -35,6 +35,8 @@ class HangsOn(Question[Sensitivity]):
         return {_RANGES_FILE: "\n".join(block(ranges, 0)) + "\n"}
 
     def in_words(self) -> str:
+        if len(self.ranges) == 1:
+            return "Does the answer hang on the one input that nobody is sure of?"
         return f"Which of {len(self.ranges)} inputs that nobody is sure of does the answer hang on?"
 
     def command(self, files: FilesOf) -> list[str]:

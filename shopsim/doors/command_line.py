@@ -42,6 +42,7 @@ def parser() -> argparse.ArgumentParser:
     _add_growth(commands)
     _add_payback(commands)
     _add_sensitivity(commands)
+    _add_report(commands)
     _add_read(commands)
     _add_fit(commands)
     _add_verify(commands)
@@ -219,6 +220,30 @@ def _add_sensitivity(commands: Commands) -> None:
     _add_confidence(doubts)
     _add_study_values(doubts)
     _add_engine(doubts)
+
+
+def _add_report(commands: Commands) -> None:
+    report = commands.add_parser(
+        "report", help="a page to hand on, as PDF too, with a workbook and all records",
+        description="Answers questions and writes what a client, a bank and another modeller can check: a page "
+        "(HTML, and PDF where Chromium is there), a workbook, all records of one run, and the files it was made "
+        "from. Without questions it tells how the shop does and what the what-ifs beside it would change.",
+    )  # fmt: skip
+    _add_common(report)
+    report.add_argument("what_ifs", metavar="WHAT_IF", nargs="*", help="what-if file (YAML) to compare; + joins "
+                        "several into one (default: those in the folder what_ifs beside the scenario)")  # fmt: skip
+    report.add_argument("--ask", action="append", default=[], metavar="COMMAND", dest="asks",
+                        help="a question, as its command has it but without the scenario, e.g. --ask 'crew --crew "
+                        "sewers=2..6'; may be repeated; instead of the usual questions")  # fmt: skip
+    report.add_argument("--out", metavar="DIR", help="a new or empty folder (default: the scenario's name and _report)")
+    report.add_argument("--replications", type=count, metavar="N", help="of the usual questions (default: the file's)")
+    report.add_argument("--title", metavar="TEXT", default="", help="instead of the shop's name")
+    report.add_argument("--author", metavar="TEXT", default="", help="who made it")
+    report.add_argument("--no-pdf", action="store_true", help="only the page")
+    report.add_argument("--no-records", action="store_true", help="leave the records of one run out")
+    _add_confidence(report)
+    _add_study_values(report)
+    _add_engine(report)
 
 
 def _add_read(commands: Commands) -> None:

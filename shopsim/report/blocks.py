@@ -11,7 +11,8 @@ from shopsim.report.markup import Markup
 
 @dataclass(frozen=True, slots=True)
 class Para:
-    """A paragraph. `style` is one of: plain, lead (the sentence of an answer), small, caution."""
+    """A paragraph. `style` is one of: plain, lead (the sentence of an answer), asked (its question), asks (what
+    an item of a list asks for), small, caution."""
 
     text: str
     style: str = "plain"

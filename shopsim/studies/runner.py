@@ -73,6 +73,15 @@ class Runner:
         """Replications given so far, from the store or newly run."""
         return self._finished
 
+    @property
+    def newly_run(self) -> int:
+        """Those of them that were run now."""
+        return self._ran
+
+    def seconds_of(self, option: Option) -> float | None:
+        """How long one replication of an option took, of those last run; None if none was."""
+        return self._seconds_each.get(option.key)
+
     def run(
         self, asks: Sequence[Ask], look: Callable[[Mapping[_At, Replication]], None] | None = None
     ) -> list[tuple[Replication, ...]]:

@@ -1,0 +1,150 @@
+"""`shopsim report`: questions answered, and everything written that somebody else needs to check the answers."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import shlex
+import shutil
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+from shopsim.answers.finished import finished
+from shopsim.answers.question import Question, option_of
+from shopsim.doors.asked import asked_of
+from shopsim.doors.records import check_free, write_records
+from shopsim.doors.study import several_replications, study_runner, study_shop
+from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
+from shopsim.errors import InputError
+from shopsim.report.contents import Contents, Effort
+from shopsim.shop.changes import Change
+from shopsim.shop.file_text import read_text
+from shopsim.shop.scenario_edit import edit_scenario
+from shopsim.shop.shop_file import Shop
+from shopsim.shop.what_if import load_what_if
+from shopsim.shop.what_if_file import base_path
+
+_ASKED_FOR = {"seed": "seed", "weeks": "weeks", "confidence": "confidence_pct"}
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Answer and write. Raises InputError for questions, files and folders that do not do."""
+    shop = study_shop(arguments)
+    where = arguments.out or f"{Path(arguments.scenario).stem}_report"
+    check_free(where)
+    questions = [asked_of(text, arguments.scenario, arguments) for text in _asked(arguments, shop)]
+    contents = _answered(arguments, shop, questions)
+    with_pdf = not arguments.no_pdf and _can_print()
+    names = _write(where, arguments, contents, with_pdf)
+    if arguments.json:
+        from shopsim.report.folder import document_of
+
+        write_json(document_of(contents), arguments.json)
+    if arguments.json != TO_STDOUT:
+        _tell(contents, where, names)
+    return 0
+
+
+def _asked(arguments: argparse.Namespace, shop: Shop) -> list[str]:
+    """The questions as commands: those asked, or how the shop does and what the what-ifs would change."""
+    if arguments.asks and not arguments.what_ifs:
+        return list(arguments.asks)
+    runs = f"--replications {several_replications(arguments, shop)}"
+    what_ifs = arguments.what_ifs or _beside(arguments.scenario)
+    compared = [f"compare {shlex.join(what_ifs)} {runs}"] if what_ifs else []
+    return [f"run {runs}", *compared, *arguments.asks]
+
+
+def _beside(scenario: str) -> list[str]:
+    """The what-ifs in the folder beside the scenario that start from it; those that are not sound are told of."""
+    found = []
+    for path in sorted((Path(scenario).parent / "what_ifs").glob("*.yaml")):
+        try:
+            if base_path(path, load_what_if(path)).samefile(scenario):
+                found.append(str(path))
+        except InputError as fault:
+            sys.stderr.write(f"note: left out, because it is not sound: {fault}\n")
+    return found
+
+
+def _answered(arguments: argparse.Namespace, shop: Shop, questions: list[Question[Any]]) -> Contents:
+    began = time.monotonic()
+    with study_runner(arguments) as runner:
+        answers = tuple(finished(question, question.study(runner)) for question in questions)
+    effort = Effort(
+        runner.finished, runner.newly_run, time.monotonic() - began, runner.seconds_of(option_of("", shop))
+    )  # fmt: skip
+    path = Path(arguments.scenario)
+    changes = [Change("set", f"study.{name}", value) for name, value in _in_place_of(arguments).items()]
+    book = shop.scenario.demand.order_book
+    try:
+        books = {book.file: (path.parent / book.file).read_bytes()} if book is not None else {}
+    except OSError as fault:
+        raise cannot_write(arguments.scenario, fault) from None
+    text = edit_scenario(read_text(path), changes, str(path))
+    today = datetime.date.today()
+    return Contents(shop, path.name, text, answers, today, books, effort, arguments.title, arguments.author)
+
+
+def _in_place_of(arguments: argparse.Namespace) -> dict[str, float]:
+    """What the command line puts in place of the file's own values under `study`."""
+    asked = {name: getattr(arguments, given) for given, name in _ASKED_FOR.items()}
+    return {name: value for name, value in asked.items() if value is not None}
+
+
+def _can_print() -> bool:
+    from shopsim.report.pdf import chromium, missing
+
+    if chromium() is not None:
+        return True
+    sys.stderr.write(f"note: {missing()}\n")
+    return False
+
+
+def _write(where: str, arguments: argparse.Namespace, contents: Contents, with_pdf: bool) -> list[str]:
+    """Fill the folder at once, or leave it as it was; returns what stands in it."""
+    from shopsim.report.folder import RECORDS, folder_of
+
+    made = folder_of(contents, with_pdf)
+    folder = Path(where)
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        part = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.", suffix=".part"))
+        try:
+            for name, content in made.items():
+                (part / name).parent.mkdir(parents=True, exist_ok=True)
+                (part / name).write_bytes(content)
+            if not arguments.no_records:
+                records, source = part / RECORDS, Path(arguments.scenario)
+                write_records(str(records), source, contents.shop, _in_place_of(arguments), 0)
+            part.chmod(0o755)
+            if folder.is_dir():
+                folder.rmdir()
+            part.rename(folder)
+        except BaseException:
+            shutil.rmtree(part, ignore_errors=True)
+            raise
+    except (OSError, ValueError) as fault:
+        raise cannot_write(where, fault) from None
+    return sorted(path.name + ("/" if path.is_dir() else "") for path in folder.iterdir())
+
+
+def _tell(contents: Contents, where: str, names: list[str]) -> None:
+    from shopsim.report.stress import ITEMS, open_items
+    from shopsim.terminal.tables import print_text
+
+    out = console()
+    for answer in contents.answers:
+        print_text(out, answer.about["question"])
+        print_text(out, answer.document["sentence"], "  ")
+        out.print()
+    print_text(out, f"Written into {where}: {', '.join(names)}.")
+    left = open_items(contents)
+    print_text(
+        out,
+        f"Of {len(ITEMS)} items of the reporting list {len(left)} have something for you to fill in: "
+        f"{', '.join(left)}.",
+    )

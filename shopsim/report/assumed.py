@@ -1,0 +1,99 @@
+"""What was assumed: what came from the file in short, and every usual value of the handbook that stands in for it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from shopsim.report.blocks import Block, Para, Section, Table, table
+from shopsim.report.contents import Contents
+from shopsim.report.craft_values import craft_values
+from shopsim.report.handbook_rows import BASES
+from shopsim.report.inputs import Input, alike, inputs_of
+
+_MOST_PATHS = 3
+
+
+def assumed_section(contents: Contents) -> Section:
+    """The counts by part of the shop; the values themselves stand in the annex."""
+    inputs = inputs_of(contents.shop.scenario)
+    parts = list(dict.fromkeys(part_of(one.path) for one in inputs))
+    rows = []
+    for part in parts:
+        mine = [one for one in inputs if part_of(one.path) == part]
+        by_basis = [sum(one.basis == basis for one in mine) for basis in BASES]
+        given, ours = (sum(one.origin == origin for one in mine) for origin in ("file", "program"))
+        counts = [given, *by_basis, ours]
+        rows.append((part.replace("_", " "), *(str(count) if count else "" for count in counts)))
+    blocks: list[Block] = [
+        Para(
+            "What a shop does not say in its file is taken from a trade handbook, each value with its row and what the "
+            "row stands on. Replace what matters with the shop's own numbers."
+        ),
+        table(
+            "Values in use, by part of the shop and by what they rest on",
+            ("", "the file", *BASES, "our default"), rows,
+            "Partly published: a source gives the range, or one of several numbers. Every value is in the annex, 3.3.",
+        ),
+    ]  # fmt: skip
+    return Section("assumed", "What was assumed", tuple(blocks))
+
+
+def given_table(inputs: Iterable[Input]) -> Table:
+    """Values that the file gives, those alike taken together."""
+    rows = [
+        (one.kind, one.shown, _at(paths), one.note)
+        for one, paths in alike(one for one in inputs if one.origin == "file" and not _told_elsewhere(one.path))
+    ]
+    return table(
+        "Given in the file", ("value", "is", "at", "the file says beside it"), rows,
+        "Three numbers joined by dashes are least, usual and most (triangular). Sizes, routes, shifts and skills "
+        "stand in 2.5; the workbook has every value on a line of its own.", left=(0, 1, 2, 3),
+    )  # fmt: skip
+
+
+def default_table(inputs: Iterable[Input]) -> Table:
+    """Values that stand in for what the file leaves out."""
+    rows = [
+        (one.kind, one.shown, _at(paths), one.row or "–", one.basis or "our default", one.source)
+        for one, paths in alike(one for one in inputs if one.origin != "file")
+    ]
+    columns = ("value", "is", "at", "row", "stands on", "source")
+    return table(
+        "Taken from the handbook, or defaults of the program", columns, rows,
+        "Partly published: the source gives the range, or only some of the row's numbers.", left=(0, 1, 2, 3, 4, 5),
+    )  # fmt: skip
+
+
+def craft_table(contents: Contents) -> Table | None:
+    """The standard minutes behind the routes; None if the file gives all minutes itself."""
+    values = craft_values(contents.shop.scenario)
+    if not values:
+        return None
+    rows = [(each.work, each.made_of, each.row, each.basis, each.source) for each in values]
+    return table(
+        "Standard minutes of work by hand, before allowances", ("work", "made of", "row", "stands on", "source"), rows,
+        left=(0, 1, 2, 3, 4),
+    )  # fmt: skip
+
+
+def _told_elsewhere(path: str) -> bool:
+    part, _, rest = path.partition(".")
+    return part == "shifts" or rest.endswith((".skills", ".at", ".way", ".mode")) or ".sizes[" in rest
+
+
+def _at(paths: list[str]) -> str:
+    """Where a value stands: the parts by name, the first few of many."""
+    names = list(dict.fromkeys(_item_of(path) for path in paths))
+    more = len(names) - _MOST_PATHS
+    return ", ".join(names[:_MOST_PATHS]) + (f" and {more} more" if more > 0 else "")
+
+
+def part_of(path: str) -> str:
+    """The list or group at the top of the file that a value stands in."""
+    return re.split(r"[.\[]", path, maxsplit=1)[0]
+
+
+def _item_of(path: str) -> str:
+    parts = path.split(".")
+    return parts[1].replace("_", " ") if len(parts) > 2 else part_of(path)

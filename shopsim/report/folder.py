@@ -1,0 +1,49 @@
+"""A report as files: the page, the PDF, the workbook, the answers as JSON, and what it was made from."""
+
+from __future__ import annotations
+
+from pathlib import PurePosixPath
+
+from shopsim import __version__
+from shopsim.answers.plain import json_text
+from shopsim.report.contents import Contents
+from shopsim.report.page import page_of
+from shopsim.report.pdf import pdf_of
+from shopsim.report.rerun import FILES, digest_of, files_of, programs
+from shopsim.report.stress import open_items
+from shopsim.report.workbook import workbook_of
+
+PAGE, PDF, WORKBOOK, ANSWERS, RECORDS = "report.html", "report.pdf", "workbook.xlsx", "answers.json", "records"
+
+
+def document_of(contents: Contents) -> dict[str, object]:
+    """The report as plain values: every answer as `--json` of its command, and what it was made from."""
+    return {
+        "scenario": contents.scenario_file,
+        "scenario_hash": contents.shop.scenario.content_hash,
+        "version": __version__,
+        "made_on": contents.made_on.isoformat(),
+        "answers": [
+            {"question": each.about["question"], "command": each.about["command"], "kind": each.about["kind"],
+             "answer": each.document}
+            for each in contents.answers
+        ],
+        "files": {name: digest_of(content) for name, content in files_of(contents).items()},
+        "program": programs(contents),
+        "open_items": open_items(contents),
+    }  # fmt: skip
+
+
+def folder_of(contents: Contents, with_pdf: bool) -> dict[str, bytes]:
+    """All files but the records, by their path in the folder. Raises InputError as `page_of` and `pdf_of`."""
+    page = page_of(contents)
+    made = {
+        PAGE: page.encode(),
+        WORKBOOK: workbook_of(contents),
+        ANSWERS: json_text(document_of(contents)).encode(),
+    }
+    if with_pdf:
+        made[PDF] = pdf_of(page)
+    for name, content in files_of(contents).items():
+        made[str(PurePosixPath(FILES, *PurePosixPath(name).parts))] = content
+    return made

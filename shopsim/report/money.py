@@ -1,0 +1,92 @@
+"""Money of all answers in one place: what the shop earns and spends, what changes cost and bring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shopsim.answers.finished import Finished
+from shopsim.figures import plain
+from shopsim.measures.measure_names import MEANINGS, UNITS
+from shopsim.report.blocks import Block, Para, Section, Table, table
+from shopsim.report.contents import Contents
+from shopsim.report.first_page import how_it_stands
+from shopsim.report.told import NOTHING, step, told, told_by, unit_in
+
+_MEASURES = tuple(name for name, unit in UNITS.items() if "CU" in unit)
+
+
+def money_section(contents: Contents) -> Section:
+    """The section; with what money leaves out."""
+    blocks: list[Block] = list(_tables(contents))
+    blocks.append(Para(
+        f"Prices, wages and interest are those of the file, in {contents.currency}; what it leaves out is the "
+        "handbook's (see what was assumed). Taxes and financing are left out but where a question gives them.",
+    ))  # fmt: skip
+    return Section("money", "Money", tuple(blocks))
+
+
+def _tables(contents: Contents) -> Iterator[Table]:
+    stands = how_it_stands(contents)
+    if stands is not None:
+        measures, confidence, _ = stands
+        rows = [
+            (_meaning(name), told(measures[name], name), unit_in(name, contents.currency))
+            for name in _MEASURES
+            if name in measures
+        ]
+        yield table(
+            "As it stands", ("", f"mean ({confidence * 100:g} % interval)", ""), rows, left=(0, 2),
+        )  # fmt: skip
+    for number, answer in enumerate(contents.answers, start=1):
+        if "differences" in answer.document:
+            yield _differences(answer, number, contents.currency)
+        if answer.about["kind"] == "payback":
+            yield _worth(answer, number, contents.currency)
+        if answer.about["kind"] == "crew":
+            yield _pay(answer, number, contents.currency)
+
+
+def _differences(answer: Finished, number: int, currency: str) -> Table:
+    document = answer.document
+    rows = [
+        (option, _meaning(name), step(each[name]), unit_in(name, currency))
+        for option, each in document["differences"].items()
+        for name in ("revenue_per_week", "cost_per_week", "margin_per_week")
+        if name in each
+    ]
+    return table(
+        f"Against the shop as it stands (question {number})",
+        ("", "", f"change ({document['confidence'] * 100:g} % intervals, all at once)", ""), rows,
+        "Buying a machine is in the cost as its write-off over its life.", left=(0, 1, 3),
+    )  # fmt: skip
+
+
+def _worth(answer: Finished, number: int, currency: str) -> Table:
+    document = answer.document
+    inputs, spread = document["inputs"], document["with_doubt"]
+    paid = spread["share_paid_back"]
+    rows = [
+        ("Paid at the start", plain(inputs["once_cu"]), currency),
+        ("Worth at the end", plain(inputs["resale_cu"]), currency),
+        ("In use", plain(inputs["life_years"]), "years"),
+        ("Discount rate", plain(inputs["discount_pct"]), "% a year"),
+        ("Gain", told_by(document["gain_cu_per_year"]), f"{currency} a year"),
+        ("Net present value", told_by(document["npv_cu"]), currency),
+        ("Pays back after", told_by(document["pays_back_after_years"]), "years"),
+        ("Breaks even from demand", told_by(document["breaks_even_at_demand"], 100), "% of today's"),
+        ("Cases with doubt in which it pays back", NOTHING if paid is None else f"{paid * 100:.0f}", "%"),
+    ]
+    return table(f"{document['option']} (question {number})", ("", "mean (interval)", ""), rows, left=(0, 2))
+
+
+def _pay(answer: Finished, number: int, currency: str) -> Table:
+    rows = [
+        (", ".join(f"{count} {crew.replace('_', ' ')}" for crew, count in each["heads"].items()),
+         plain(each["pay_per_week"]), told_by(each["on_time_share"], 100))
+        for each in answer.document["crews"]
+    ]  # fmt: skip
+    return table(f"Crews (question {number})", ("", f"pay, {currency} a week", "on time, % (interval)"), rows)
+
+
+def _meaning(name: str) -> str:
+    return MEANINGS[name].partition(";")[0]

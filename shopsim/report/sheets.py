@@ -1,0 +1,187 @@
+"""The tables of the workbook: tidy (one row an observation), numbers as numbers, every column with unit and meaning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from shopsim.answers.question import cautions_of
+from shopsim.measures.measure_names import MEANINGS, UNITS, base_name
+from shopsim.report.contents import Contents
+from shopsim.report.craft_values import craft_values
+from shopsim.report.file_notes import notes_beside
+from shopsim.report.inputs import inputs_of
+from shopsim.report.rerun import digest_of, files_of, machine, programs
+from shopsim.report.sheets_of_answers import (
+    breaks,
+    cash,
+    crews,
+    curves,
+    differences,
+    doubts,
+    hours,
+    measures,
+    options,
+    rest_times,
+    worth,
+)
+from shopsim.report.stress import ITEMS, open_items
+
+Value = str | float | int | bool | None
+
+
+class Column(NamedTuple):
+    """A column: its name, its unit (`name` for text, 1 for counts and shares, `see unit`) and what it holds."""
+
+    name: str
+    unit: str
+    meaning: str
+
+    @property
+    def heading(self) -> str:
+        """Name and unit, as the sheet's heading has them."""
+        return self.name if self.unit in ("name", "see unit") else f"{self.name} [{self.unit}]"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of the workbook."""
+
+    name: str
+    about: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Value, ...], ...]
+
+
+QUESTION = Column("question", "1", "Number of the question in the report")
+OPTION = Column("option", "name", "The shop as it stands, or what was changed")
+MEASURE = Column("measure", "name", "Name of the measure, see the sheet Measure names; an id behind a point is a place")
+UNIT = Column("unit", "name", "Unit of the numbers of the row; 1 for counts and shares, CU for the currency")
+MEAN = Column("mean", "see unit", "Mean over replications; empty where there was nothing to measure")
+LOW = Column("low", "see unit", "Lower end of its interval; empty where there is none")
+HIGH = Column("high", "see unit", "Upper end of its interval; empty where there is none")
+RUNS = Column("replications", "1", "Replications behind it")
+_ENDS = (MEAN, LOW, HIGH)
+
+
+def sheets_of(contents: Contents) -> list[Sheet]:
+    """All sheets that have rows, the one that explains them first and the columns second."""
+    found = [sheet for sheet in (*_of_answers(contents), *_of_shop(contents)) if sheet.rows]
+    told = Sheet("Columns", "What every column of every sheet holds.", (
+        Column("sheet", "name", "Sheet"), Column("column", "name", "Column"), Column("unit", "name", "Its unit"),
+        Column("meaning", "name", "What it holds"),
+    ), tuple((sheet.name, *column) for sheet in found for column in sheet.columns))  # fmt: skip
+    return [_read_me(contents, found), told, *found]
+
+
+def _read_me(contents: Contents, sheets: Sequence[Sheet]) -> Sheet:
+    rows: list[tuple[Value, ...]] = [
+        ("shop", contents.name), ("made on", contents.made_on.isoformat()), ("scenario", contents.scenario_file),
+        ("currency, CU", contents.currency),
+        *programs(contents).items(), *machine().items(),
+        *((f"file {name}", f"sha256 {digest_of(content)}") for name, content in files_of(contents).items()),
+        *((f"sheet {sheet.name}", sheet.about) for sheet in sheets),
+    ]  # fmt: skip
+    return Sheet("Read me", "What this workbook is.", (
+        Column("what", "name", "What is told"), Column("is", "name", "Its value"),
+    ), tuple(rows))  # fmt: skip
+
+
+def _of_answers(contents: Contents) -> Iterator[Sheet]:
+    yield Sheet("Answers", "The questions and their answers.", (
+        QUESTION, Column("kind", "name", "Kind of question"), Column("asked", "name", "The question"),
+        Column("sentence", "name", "The answer"), Column("below", "name", "What belongs to it"),
+        Column("settled", "yes/no", "Whether the runs could tell; empty where nothing had to be told"), RUNS,
+        Column("confidence", "1", "Share of such intervals that hold the true value"),
+        Column("command", "name", "The command that asks it"),
+    ), tuple(
+        (number, each.about["kind"], each.about["question"], each.document["sentence"], each.document["below"],
+         each.document.get("settled"), each.document.get("replications"), each.document.get("confidence"),
+         " ".join(each.about["command"]))
+        for number, each in enumerate(contents.answers, start=1)
+    ))  # fmt: skip
+    yield Sheet("Options", "What each changed shop changes, a change a row.", (
+        QUESTION, OPTION, Column("change", "name", "One change, in words; or a note, or a caution it adds"),
+        Column("kind", "name", "change or note"),
+    ), tuple(options(contents)))  # fmt: skip
+    yield Sheet("Measures", "How each shop does.", (QUESTION, OPTION, MEASURE, UNIT, *_ENDS, RUNS),
+                tuple(measures(contents)))  # fmt: skip
+    yield Sheet("Differences", "Each changed shop less the shop as it stands, paired; intervals hold at once.", (
+        QUESTION, OPTION, MEASURE, UNIT, *_ENDS,
+        Column("variance_reduction", "1", "How many times as many replications it would take with orders of their own"),
+    ), tuple(differences(contents)))  # fmt: skip
+    yield Sheet("Hours", "How printers, places and people of the shop as it stands spend their time.", (
+        QUESTION, Column("kind", "name", "printer, place or crew"), Column("id", "name", "Which"),
+        Column("state", "name", "What it does"), Column("share", "1", "Share of its time"),
+    ), tuple(hours(contents)))  # fmt: skip
+    yield Sheet("Crews", "Crews of different size.", (
+        QUESTION, Column("heads", "name", "Head counts by crew"), Column("pay", "CU/week", "Wages and overtime pay"),
+        Column("on_time_mean", "1", "Share of orders on time, mean"), Column("on_time_low", "1", "Lower end"),
+        Column("on_time_high", "1", "Upper end"), RUNS,
+    ), tuple(crews(contents)))  # fmt: skip
+    yield Sheet("Demand", "What becomes of each shop at more and less demand.", (
+        QUESTION, OPTION, Column("demand", "1", "Demand as a share of today's"), MEASURE, UNIT, *_ENDS, RUNS,
+    ), tuple(curves(contents)))  # fmt: skip
+    yield Sheet("Breaks", "The demand at which each shop falls below its target.", (
+        QUESTION, OPTION, Column("target", "1", "Share of orders on time that is wanted"),
+        Column("demand_mean", "1", "Demand as a share of today's; empty where it breaks nowhere that was tried"),
+        Column("demand_low", "1", "Lower end"), Column("demand_high", "1", "Upper end"),
+        Column("headroom", "m2/week", "What the shop can take on besides today's"),
+        Column("held_back_by", "name", "What holds it back there"),
+    ), tuple(breaks(contents)))  # fmt: skip
+    yield Sheet("Worth", "What an investment is worth, and what that rests on.", (
+        QUESTION, OPTION, Column("quantity", "name", "What"), UNIT, *_ENDS,
+    ), tuple(worth(contents)))  # fmt: skip
+    yield Sheet("Cash", "Cash flow of an investment, mean of the runs.", (
+        QUESTION, OPTION, Column("year", "1", "Year, 0 the start"), Column("flow", "CU", "Cash in less cash out"),
+    ), tuple(cash(contents)))  # fmt: skip
+    yield Sheet("Doubts", "What an answer hangs on among inputs given as ranges.", (
+        QUESTION, Column("input", "name", "Its place in the scenario"), Column("low", "1", "Least, in its own unit"),
+        Column("high", "1", "Most, in its own unit"), Column("now", "1", "Value in the file, in its own unit"),
+        Column("matters", "yes/no", "Whether it does more than luck"),
+        Column("effect_mean", "1", "Change of the answer over its range, by the method used"),
+        Column("effect_low", "1", "Lower end"), Column("effect_high", "1", "Upper end"),
+    ), tuple(doubts(contents)))  # fmt: skip
+    yield Sheet("Rest times", "What rest-time rules say of each shift pattern.", (
+        QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
+        Column("finding", "name", "What was found"),
+    ), tuple(rest_times(contents)))  # fmt: skip
+
+
+def _of_shop(contents: Contents) -> Iterator[Sheet]:
+    scenario = contents.shop.scenario
+    notes = notes_beside(contents.scenario_text, contents.scenario_file)
+    yield Sheet("Inputs", "Every value in use, with where it comes from.", (
+        Column("path", "name", "Its place in the scenario"),
+        Column("number", "see unit", "The value where it is a number"),
+        Column("shown", "name", "The value in words, distributions with their parameters"), UNIT,
+        Column("origin", "name", "file, handbook (a usual value) or program (a default without a source)"),
+        Column("row", "name", "Row of the handbook"), Column("basis", "name", "What the row stands on"),
+        Column("source", "name", "Kind of source"), Column("note", "name", "What the file says beside it"),
+    ), tuple(
+        (one.path, _number(one.value), one.shown, one.unit, one.origin, one.row, one.basis, one.source, one.note)
+        for one in inputs_of(scenario, notes)
+    ))  # fmt: skip
+    yield Sheet("Minutes", "Standard minutes of work by hand behind the routes.", (
+        Column("work", "name", "Kind of work"), Column("made_of", "name", "What its minutes are made of"),
+        Column("row", "name", "Row of the handbook"), Column("basis", "name", "What the row stands on"),
+        Column("source", "name", "Kind of source"),
+    ), tuple(tuple(each) for each in craft_values(scenario)))  # fmt: skip
+    yield Sheet("Cautions", "What to be careful about in the shop as it stands; nothing is made safe or legal by it.", (
+        Column("row", "name", "Row of the handbook"), Column("hazard", "name", "Hazard"),
+        Column("where", "name", "Where in this shop"), Column("advice", "name", "What to look at before deciding"),
+    ), tuple((each.row, each.hazard, each.where, each.advice) for each in cautions_of(contents.shop)))  # fmt: skip
+    still_open = open_items(contents)
+    yield Sheet("Reporting list", "The items of STRESS-DES (Monks et al. 2019); they are filled in the report.", (
+        Column("item", "name", "Number of the item"), Column("title", "name", "Its title"),
+        Column("open", "name", "What is left to a person; empty where nothing is"),
+    ), tuple((each.number, each.title, " ".join(still_open.get(each.number, []))) for each in ITEMS))  # fmt: skip
+    used = {base_name(str(row[2])) for row in measures(contents)}
+    yield Sheet("Measure names", "What each measure means.", (
+        Column("measure", "name", "Its name"), UNIT, Column("meaning", "name", "What it counts"),
+    ), tuple((name, UNITS[name], MEANINGS[name]) for name in UNITS if name in used))  # fmt: skip
+
+
+def _number(value: object) -> Value:
+    return value if isinstance(value, int | float) and not isinstance(value, bool) else None

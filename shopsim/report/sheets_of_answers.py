@@ -1,0 +1,137 @@
+"""Rows of the workbook from the documents of the answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from shopsim.answers.finished import Finished
+from shopsim.answers.question import AS_IT_STANDS
+from shopsim.measures.measure_names import unit_of
+from shopsim.report.contents import Contents
+
+Row = tuple[Any, ...]
+Bounds = Mapping[str, Any]
+
+
+def options(contents: Contents) -> Iterator[Row]:
+    """question, option, change or note, which of them."""
+    for number, answer in _numbered(contents):
+        for name, option in answer.about["options"].items():
+            yield from ((number, name, change, "change") for change in option["differs"])
+            yield from ((number, name, note, "note") for note in option["notes"])
+
+
+def measures(contents: Contents) -> Iterator[Row]:
+    """question, option, measure, unit, mean, low, high, replications."""
+    for number, answer in _numbered(contents):
+        document = answer.document
+        shops = document.get("options", {})
+        if answer.about["kind"] == "as_we_are":
+            shops = {AS_IT_STANDS: document}
+        for name, shop in shops.items():
+            for measure, found in shop.get("measures", {}).items():
+                yield (number, name, measure, found["unit"], *_ends(found), shop["replications"])
+
+
+def differences(contents: Contents) -> Iterator[Row]:
+    """question, option, measure, unit, mean, low, high, variance reduction."""
+    for number, answer in _numbered(contents):
+        for name, each in answer.document.get("differences", {}).items():
+            for measure, found in each.items():
+                yield (number, name, measure, found["unit"], *_ends(found), found["variance_reduction"])
+
+
+def hours(contents: Contents) -> Iterator[Row]:
+    """question, kind, id, state, share."""
+    for number, answer in _numbered(contents):
+        for one in answer.document.get("resources", []):
+            yield from ((number, one["kind"], one["id"], state, share) for state, share in one["states"].items())
+
+
+def crews(contents: Contents) -> Iterator[Row]:
+    """question, heads, pay, mean, low and high of the share on time, replications."""
+    for number, answer in _numbered(contents, "crew"):
+        for each in answer.document["crews"]:
+            heads = ", ".join(f"{count} {crew}" for crew, count in each["heads"].items())
+            yield (number, heads, each["pay_per_week"], *_ends(each["on_time_share"]), each["replications"])
+
+
+def curves(contents: Contents) -> Iterator[Row]:
+    """question, option, demand, measure, unit, mean, low, high, replications."""
+    for number, answer in _numbered(contents, "growth"):
+        for name, option in answer.document["options"].items():
+            for point in option["curve"]:
+                for measure, found in point.items():
+                    if isinstance(found, Mapping):
+                        yield (number, name, point["demand"], measure, unit_of(measure), *_ends(found),
+                               point["replications"])  # fmt: skip
+
+
+def breaks(contents: Contents) -> Iterator[Row]:
+    """question, option, target, mean, low and high of the demand, headroom, what holds back."""
+    for number, answer in _numbered(contents, "growth"):
+        for name, option in answer.document["options"].items():
+            yield (number, name, answer.document["target"], *_ends(option["breaks_at"]),
+                   option["headroom_m2_per_week"]["mean"], option["held_back_by"])  # fmt: skip
+
+
+def worth(contents: Contents) -> Iterator[Row]:
+    """question, option, quantity, unit, mean, low, high; inputs have a mean alone."""
+    for number, answer in _numbered(contents, "payback"):
+        document = answer.document
+        option = document["option"]
+        for name, unit in (
+            ("gain_cu_per_year", "CU/year"), ("npv_cu", "CU"), ("pays_back_after_years", "years"),
+            ("discounted_pays_back_after_years", "years"), ("breaks_even_at_demand", "1"),
+        ):  # fmt: skip
+            yield (number, option, name, unit, *_ends(document[name]))
+        for name, value in document["inputs"].items():
+            yield (number, option, f"input: {name}", _unit_of_input(name), value, None, None)
+        for kind, named in (("runs", "over runs"), ("with_doubt", "with doubt")):
+            for name, shares in document[kind]["below"].items():
+                for share, value in shares.items():
+                    yield (number, option, f"{name}, {named}: {float(share) * 100:g} % lie below", _unit_of_input(name),
+                           value, None, None)  # fmt: skip
+
+
+def cash(contents: Contents) -> Iterator[Row]:
+    """question, option, year, flow."""
+    for number, answer in _numbered(contents, "payback"):
+        for year, flow in enumerate(answer.document["flows_cu"]):
+            yield (number, answer.document["option"], year, flow)
+
+
+def doubts(contents: Contents) -> Iterator[Row]:
+    """question, input, low, high, now, whether it matters, mean, low and high of its effect."""
+    for number, answer in _numbered(contents, "sensitivity"):
+        for one in answer.document["inputs"]:
+            effect = one.get("swing") or one.get("mean_absolute_effect") or one.get("total_order") or {}
+            yield (number, one["path"], one["low"], one["high"], one["now"], one["matters"], *_ends(effect))
+
+
+def rest_times(contents: Contents) -> Iterator[Row]:
+    """question, option, date, crew, finding."""
+    for number, answer in _numbered(contents, "shifts"):
+        for name, findings in answer.document["rest_times"].items():
+            for one in findings:
+                told = "; ".join(f"{key} {value}" for key, value in one.items() if key not in ("date", "crew"))
+                yield (number, name, one["date"], one.get("crew"), told)
+
+
+def _numbered(contents: Contents, kind: str = "") -> Iterator[tuple[int, Finished]]:
+    for number, answer in enumerate(contents.answers, start=1):
+        if not kind or answer.about["kind"] == kind:
+            yield number, answer
+
+
+def _ends(found: Bounds) -> tuple[Any, Any, Any]:
+    return found.get("mean"), found.get("low"), found.get("high")
+
+
+def _unit_of_input(name: str) -> str:
+    for ending, unit in (("_cu_per_h", "CU/h"), ("_cu", "CU"), ("_years", "years"), ("_pct", "%"), ("_weeks", "weeks"),
+                         ("_h", "h"), ("pct_per_year", "% a year")):  # fmt: skip
+        if name.endswith(ending):
+            return unit
+    return "1"

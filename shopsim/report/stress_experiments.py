@@ -1,0 +1,115 @@
+"""STRESS-DES 4.1 to 6.1: how runs begin, how long and how many they are, programs, machine, sharing."""
+
+from __future__ import annotations
+
+from shopsim.report.blocks import Block, Lines, Open, Para, table
+from shopsim.report.contents import Contents
+from shopsim.report.rerun import machine, programs
+from shopsim.sentences import weeks_text
+
+_STOPS = {
+    "compare": "differences to the shop as it stands, paired replication by replication, all intervals at once "
+               "(Bonferroni)",
+    "shifts": "patterns set beside each other (constrained intervals with the best: J. C. Hsu, Multiple "
+              "Comparisons, 1996)",
+    "crew": "runs go to the cheapest crews of which it is not clear whether they meet the target (S. Andradóttir "
+            "and S.-H. Kim, Naval Research Logistics 57, 2010, 403–421)",
+    "growth": "the demand at which the mean share on time crosses the target, by retrospective approximation (H. "
+              "Chen and B. W. Schmeiser, IIE Transactions 33, 2001, 259–275); interval after E. C. Fieller (1954)",
+    "payback": "cash flow of each replication against the same replication of the base; doubt about inputs by Latin "
+               "hypercube",
+    "sensitivity": "see 1.3 (B)",
+    "as_we_are": "a mean and a Student interval over replications",
+    "warm_up": "orders in the shop by day, averaged over replications that start empty",
+}  # fmt: skip
+
+
+def initialisation(contents: Contents) -> list[Block]:
+    scenario = contents.shop.scenario
+    if scenario.warm_up_min == 0:
+        return [Para(
+            "Terminating: the shop opens empty on the first day, with its rolls on the shelf, and the run ends "
+            "with the weeks of the study. Nothing is left out."
+        )]  # fmt: skip
+    blocks: list[Block] = [Para(
+        f"Non-terminating: the shop opens empty, and the first {weeks_text(scenario.study.warm_up_weeks)} are left out."
+    )]  # fmt: skip
+    found = contents.of_kind("warm_up")
+    if found:
+        blocks.append(Para(
+            "Asked of the runs by the rule MSER in batches of a week (K. P. White, Simulation 69, 1997, 323–334), "
+            f"shown with Welch's curve: {found[0].document['sentence']}"
+        ))  # fmt: skip
+    else:
+        blocks.append(Open("How that length was chosen: `shopsim warm-up` was not asked for this report."))
+    return blocks
+
+
+def run_length(contents: Contents) -> list[Block]:
+    study = contents.shop.scenario.study
+    return [Para(
+        f"{weeks_text(study.weeks)} that count, from {contents.shop.scenario.shop.starts.isoformat()} on; the "
+        "clock runs in minutes. Orders still inside at the end count as late once they are overdue."
+    )]  # fmt: skip
+
+
+def estimation(contents: Contents) -> list[Block]:
+    rows = []
+    for number, answer in enumerate(contents.answers, start=1):
+        document = answer.document
+        runs = document.get("replications")
+        confidence = f"{document['confidence'] * 100:g}" if "confidence" in document else ""
+        rows.append(
+            (str(number), "as told there" if runs is None else str(runs), confidence, _STOPS[answer.about["kind"]])
+        )
+    return [
+        Para("Independent replications, numbered from 0. Replication k of every option uses the same random numbers."),
+        table("", ("question", "replications", "confidence, %", "how"), rows, left=(3,)),
+    ]
+
+
+def software(contents: Contents) -> list[Block]:
+    rows = list({**programs(contents), **machine()}.items())
+    return [table("", ("", ""), [row for row in rows if row[0] not in ("Seed", "Processor")], left=(0, 1))]
+
+
+def sampling(contents: Contents) -> list[Block]:
+    return [Para(
+        "Generator PCG64 of numpy. A stream of its own for every purpose (say, the gaps between orders, the "
+        "faults of a product, the breakdowns of a printer), made from seed, replication and the hash of the "
+        f"purpose's name; so a new purpose moves no other. Seed {contents.shop.scenario.study.seed}. Numbers of an "
+        "order are drawn before the run, in tables by order and piece: options meet the same orders (common "
+        "random numbers)."
+    )]  # fmt: skip
+
+
+def execution(_: Contents) -> list[Block]:
+    return [Para(
+        "Process interaction and events on SimPy: printers, demand and dispatch are processes, tasks of people "
+        "one event a stretch of work. Events of the same minute go in the order in which they were planned; a "
+        "shift's end comes before what would begin then, so a job that ends with the shift is finished. Which "
+        "work goes first stands in 2.5.4. Replications run side by side in processes (joblib) or on a cluster "
+        "(Dask), with the same numbers."
+    )]  # fmt: skip
+
+
+def system(contents: Contents) -> list[Block]:
+    effort = contents.effort
+    told = [f"{key}: {value}" for key, value in machine().items()]
+    if effort.one_run_s is not None:
+        told.append(f"One replication of the shop as it stands: {effort.one_run_s:.2g} s on one core.")
+    if effort.replications is not None and effort.seconds is not None:
+        kept = effort.replications - (effort.newly_run or 0)
+        told.append(
+            f"All answers rest on {effort.replications:,} replications asked for, {kept:,} of them kept from "
+            f"before; waiting for the others took {effort.seconds:.0f} s."
+        )
+    return [Lines(tuple(told))]
+
+
+def sharing(_: Contents) -> list[Block]:
+    return [
+        Para("shopsim is open under the MIT licence. The files of this shop lie beside this report, see “How to run it "
+             "again”."),
+        Open("Where readers find the program and these files, and who may use the shop's data."),
+    ]  # fmt: skip
