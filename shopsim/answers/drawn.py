@@ -114,3 +114,17 @@ def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tup
     if len(bars):
         now, words = document["npv_cu"]["mean"], f"net present value, {currency}"
         yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))
+
+
+def of_match(document: Document) -> Iterator[Drawn]:
+    """What happened against the runs: every figure, lead times quantile by quantile, weeks with their band."""
+    from shopsim.pictures import matching
+    from shopsim.pictures.match_tables import figure_table, lead_table, week_tables
+
+    figures = figure_table(document)
+    yield drawn("figures", matching.figures_matched(figures), matching.figures_matched_in_words(figures))
+    lead = lead_table(document)
+    yield drawn("lead times", matching.lead_times_matched(lead), matching.lead_times_matched_in_words(lead))
+    for name, unit, table in week_tables(document):
+        words = matching.weeks_matched_in_words(table, name, unit)
+        yield drawn(name, matching.weeks_matched(table, name, unit), words)

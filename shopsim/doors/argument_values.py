@@ -36,6 +36,14 @@ def weeks(text: str) -> float:
     return value
 
 
+def run_in(text: str) -> int:
+    """Weeks that fill a shop, none allowed."""
+    value = int(text) if text.isascii() and text.isdigit() and len(text) < 4 else -1
+    if not 0 <= value <= 52:
+        raise argparse.ArgumentTypeError(f"must be a whole number from 0 to 52, found {text!r}")
+    return value
+
+
 def number(text: str, low: float, high: float, bounds: str) -> float:
     """A number within bounds, which `bounds` words."""
     try:

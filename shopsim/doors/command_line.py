@@ -18,6 +18,7 @@ from shopsim.doors.argument_values import (
     port,
     positive,
     power_of_2,
+    run_in,
     weeks,
     whole,
 )
@@ -45,6 +46,7 @@ def parser() -> argparse.ArgumentParser:
     _add_report(commands)
     _add_read(commands)
     _add_fit(commands)
+    _add_match(commands)
     _add_verify(commands)
     _add_kept(commands)
     _add_demos(commands)
@@ -271,14 +273,39 @@ def _add_fit(commands: Commands) -> None:
         "a scenario that says of each value what it rests on. Files without --map are those of `read --out`.",
     )  # fmt: skip
     _add_common(fit)
-    fit.add_argument("--orders", action="append", default=[], metavar="FILE", help="order history; may be repeated")
-    fit.add_argument("--printer-log", action="append", default=[], metavar="FILE", help="printer log")
-    fit.add_argument("--work-log", action="append", default=[], metavar="FILE", help="log of work after the printer")
-    fit.add_argument("--map", action="append", default=[], metavar="MAP", dest="maps",
-                     help="mapping file, for the table it names")  # fmt: skip
+    _add_records(fit)
     fit.add_argument("--out", metavar="SCENARIO", help="write the fitted scenario, comments kept")
     fit.add_argument("--ranges", metavar="FILE", help="write what is in doubt as ranges for `sensitivity`")
     _add_confidence(fit)
+
+
+def _add_match(commands: Commands) -> None:
+    matching = commands.add_parser(
+        "match", help="does the model agree with what really happened",
+        description="Runs the shop over the weeks on record with the recorded orders, many times, and sets what "
+        "happened against the runs: dates kept, lead times, orders and m² out by week, orders in the shop, hours of "
+        "printers and people. Each figure agrees, differs, or cannot be told; where the model misses, it tells which "
+        "input most likely explains it. The order history needs the column `shipped`.",
+    )  # fmt: skip
+    _add_common(matching)
+    _add_records(matching)
+    matching.add_argument("--start", choices=("empty", "warm"), default="empty",
+                          help="how the shop is filled: by the first weeks on record, which then do not count, or by "
+                          "the same orders once more before them (default: empty)")  # fmt: skip
+    matching.add_argument("--run-in", type=run_in, default=3, metavar="N",
+                          help="weeks that fill the shop (default: 3); longer than most orders are inside")  # fmt: skip
+    matching.add_argument("--hold-out", type=count, default=0, metavar="N",
+                          help="fit the shop to the weeks before the last N, and compare these only")  # fmt: skip
+    matching.add_argument("--tolerance", type=positive, default=10.0, metavar="PCT",
+                          help="good enough: within so many %% of what happened (default: 10)")  # fmt: skip
+    matching.add_argument("--tolerance-points", type=positive, default=5.0, metavar="POINTS",
+                          help="the same for orders on time (default: 5 points)")  # fmt: skip
+    matching.add_argument("--replications", type=count, default=59, metavar="N",
+                          help="how often to run the weeks on record (default: 59, at least 19 at 95 %%)")  # fmt: skip
+    matching.add_argument("--no-causes", action="store_true", help="do not look for the input that explains a gap")
+    matching.add_argument("--seed", type=whole, metavar="N", help="another seed than the file's")
+    _add_confidence(matching)
+    _add_engine(matching)
 
 
 def _add_verify(commands: Commands) -> None:
@@ -361,6 +388,17 @@ def _add_engine(command: argparse.ArgumentParser) -> None:
     command.add_argument("--tls", nargs=3, metavar=("CA", "CERT", "KEY"), help="PEM files for a tls:// cluster")
     command.add_argument("--store", metavar="FILE", help="keep finished replications here (default: in your home)")
     command.add_argument("--no-store", action="store_true", help="keep nothing, use nothing kept")
+
+
+def _add_records(command: argparse.ArgumentParser) -> None:
+    """What happened in the shop, as files of other software or of `read --out`."""
+    command.add_argument("--orders", action="append", default=[], metavar="FILE", help="order history; may be repeated")
+    command.add_argument("--printer-log", action="append", default=[], metavar="FILE", help="printer log")
+    command.add_argument(
+        "--work-log", action="append", default=[], metavar="FILE", help="log of work after the printer"
+    )
+    command.add_argument("--map", action="append", default=[], metavar="MAP", dest="maps",
+                         help="mapping file, for the table it names")  # fmt: skip
 
 
 def _add_workers(command: argparse.ArgumentParser) -> None:

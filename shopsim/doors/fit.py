@@ -3,22 +3,15 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from shopsim import __version__
+from shopsim.doors.records_given import records_given
 from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
 from shopsim.errors import ExportError, InputError, Problem, ScenarioError
 from shopsim.sentences import Answer
 from shopsim.sentences.fitting import comment_of, fitted_sentence
-from shopsim.sentences.reading import rows_read
-from shopsim.shop.exports.headings import find_head
-from shopsim.shop.exports.mapping import Header, Mapping, load_mapping, mapping_faults, own_mapping
-from shopsim.shop.exports.reading import read_export
-from shopsim.shop.exports.sheets import read_sheets
-from shopsim.shop.exports.table_kinds import TABLE_KINDS
 from shopsim.shop.file_text import read_text, write_text
 from shopsim.shop.scenario_comments import with_comments
 from shopsim.shop.scenario_edit import edit_scenario
@@ -32,11 +25,7 @@ def run(arguments: argparse.Namespace) -> None:
     """Fit a scenario and write it. Raises InputError for bad files, and where there is nothing to fit from."""
     text = read_text(Path(arguments.scenario))
     scenario = parse_scenario(text, arguments.scenario)
-    maps = [load_mapping(path) for path in arguments.maps]
-    tables = {"orders": arguments.orders, "printer_log": arguments.printer_log, "work_log": arguments.work_log}
-    if not any(tables.values()):
-        raise InputError([Problem("", None, None, "--orders", "give --orders, --printer-log or --work-log")])
-    rows = {name: _rows(name, files, maps) for name, files in tables.items()}
+    rows = records_given(arguments)
     try:
         fit = fit_shop(scenario, **rows, confidence_pct=arguments.confidence or scenario.study.confidence_pct)
     except ValueError as fault:
@@ -54,29 +43,6 @@ def run(arguments: argparse.Namespace) -> None:
         from shopsim.terminal.fit_page import print_fit
 
         print_fit(console(), fit, answer)
-
-
-def _rows(table: str, files: Sequence[str], maps: Sequence[Mapping]) -> list[dict[str, Any]]:
-    """The usable rows of all files of one table; what was repaired or rejected is told on standard error."""
-    rows: list[dict[str, Any]] = []
-    for file in files:
-        mapping = next((each for each in maps if each.table == table), None) or _own(table, file)
-        reading = read_export(file, mapping)
-        sys.stderr.write(f"{file}: {rows_read(reading).sentence}\n")
-        rows += [row.values for row in reading.usable]
-    return rows
-
-
-def _own(table: str, file: str) -> Mapping:
-    """A file without a mapping must be in our own columns, as `read --out` writes it."""
-    kind = TABLE_KINDS[table]
-    head = find_head(read_sheets(file)[0], Header(line=1), [], file)
-    mapping = own_mapping(kind, list(head.names)) if set(head.names) & set(kind.names) else None
-    faults = mapping_faults(mapping) if mapping else [((), f"has none of our columns: {', '.join(kind.names)}")]
-    if mapping is None or faults:
-        told = f"give --map, or a file of `read --out`: {faults[0][1]}"
-        raise ExportError([Problem(file, 1, None, "", told)])
-    return mapping
 
 
 def fitted_text(text: str, name: str, fit: ShopFit, answer: Answer) -> str:

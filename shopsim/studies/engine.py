@@ -56,7 +56,9 @@ def work(job: Job) -> Done:
     """Run one job here. Raises AuditError if the books of a replication do not balance."""
     started = time.perf_counter()
     option = job.option
-    rows = tuple(one_replication(option.scenario, option.order_lines, number) for number in job.numbers)
+    rows = tuple(
+        one_replication(option.scenario, option.order_lines, number, option.in_detail) for number in job.numbers
+    )
     return Done(job, rows, time.perf_counter() - started)
 
 

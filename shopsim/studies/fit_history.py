@@ -23,7 +23,10 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class PastOrder:
-    """One order as it came; `cancelled` None if it was not, or when is not known (`withdrawn` says whether)."""
+    """One order as it came; `cancelled` None if it was not, or when is not known (`withdrawn` says whether).
+
+    `shipped` is None where it was not, or where no time of it is known (`is_shipped` says whether).
+    """
 
     order_id: str
     received: datetime.datetime
@@ -34,6 +37,9 @@ class PastOrder:
     cancelled: datetime.datetime | None
     withdrawn: bool
     lines: tuple[Line, ...]
+    shipped: datetime.datetime | None = None
+    is_shipped: bool = False
+    priority: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,21 +74,34 @@ def order_history(rows: Iterable[Mapping[str, Any]]) -> History:
     if not orders:
         raise ValueError("the order history has no orders")
     begin, end = orders[0].received.date(), orders[-1].received.date()
-    first = begin if begin.weekday() == 0 else begin + datetime.timedelta(days=7 - begin.weekday())
-    last = end - datetime.timedelta(days=end.weekday() + 1)
-    if end.weekday() >= _FRIDAY:
-        last += _WEEK
+    first, last = whole_weeks(begin, end)
     if (last - first).days < 13:
         raise ValueError(f"the order history must cover at least two whole weeks, found {begin} to {end}")
     inside = tuple(order for order in orders if first <= order.received.date() <= last)
     return History(inside, first, last, len(orders) - len(inside))
 
 
+def whole_weeks(begin: datetime.date, end: datetime.date) -> tuple[datetime.date, datetime.date]:
+    """The Monday and the Sunday of the weeks wholly on record between two days with rows; a week ends on Friday too.
+
+    The Sunday lies before the Monday where there is none.
+    """
+    first = begin if begin.weekday() == 0 else begin + datetime.timedelta(days=7 - begin.weekday())
+    last = end - datetime.timedelta(days=end.weekday() + 1)
+    return first, last + _WEEK if end.weekday() >= _FRIDAY else last
+
+
 def _order(name: str, rows: list[Mapping[str, Any]]) -> PastOrder:
     first = rows[0]
+    # An order is out when its last part is.
+    shipped = [row.get("shipped") for row in rows]
+    times = [at for at in shipped if at is not None]
     lines = tuple(Line(row["product"], row["pieces"], row.get("width_m"), row.get("height_m")) for row in rows)
     cancelled = first.get("cancelled")
     return PastOrder(
         name, first["received"], first["due"], first.get("rush"), first.get("repeat"), first.get("approved"), cancelled,
         cancelled is not None or first.get("status") == "cancelled", lines,
+        max(times) if len(times) == len(rows) else None,
+        len(times) == len(rows) or all(row.get("status") == "shipped" for row in rows),
+        min((row["priority"] for row in rows if row.get("priority")), default=None),
     )  # fmt: skip

@@ -6,13 +6,10 @@ are put together, and what was found is checked against the scenario before anyb
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from shopsim.calendars import Calendar, always_open, union
-from shopsim.clock import MINUTES_PER_DAY, minute_of
 from shopsim.craft.sewers import skill_speed
 from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.demand import Forecast
@@ -21,6 +18,7 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import scenario_or_faults
 from shopsim.shop.skills import PRINTING
+from shopsim.studies.fit_clock import RecordClock
 from shopsim.studies.fit_found import Findings, Fitted
 from shopsim.studies.fit_history import History, order_history
 from shopsim.studies.fit_orders import fit_orders
@@ -67,7 +65,7 @@ def fit_shop(scenario: Scenario, orders: Rows = (), printer_log: Rows = (), work
             found.left.append(f"{history.outside} orders of weeks that are not wholly on record")
     else:
         found.left.append("demand: no order history given")
-    clock = _Clock(scenario, [*printer_log, *work_log])
+    clock = RecordClock(scenario, [*printer_log, *work_log])
     if printer_log:
         speed = _hands_speed(scenario)
         found.add(fit_printers(printer_log, scenario, clock.attended, speed, confidence_pct))
@@ -86,46 +84,6 @@ def fit_shop(scenario: Scenario, orders: Rows = (), printer_log: Rows = (), work
 def ranges_text(fit: ShopFit) -> dict[str, Any]:
     """The ranges as plain values of a file of ranges."""
     return RangesFile(ranges=fit.ranges).model_dump(mode="json", exclude_defaults=True)
-
-
-class _Clock:
-    """Open minutes between two moments, by who attends the printers and who works at a place."""
-
-    def __init__(self, scenario: Scenario, rows: Iterable[Mapping[str, Any]]) -> None:
-        self.scenario = scenario
-        stamps = [row["end"] for row in rows]
-        self.start = scenario.shop.starts
-        first = min([row["start"].date() for row in rows], default=self.start)
-        # A log from before the scenario's start: the same weekly pattern, begun earlier.
-        if first < self.start:
-            self.start = first - datetime.timedelta(days=first.weekday())
-        last = max(stamps, default=datetime.datetime.combine(self.start, datetime.time()))
-        self.reach_min = ((last.date() - self.start).days + 8) * MINUTES_PER_DAY
-        self.calendars: dict[str, Calendar] = {}
-
-    def attended(self, begin: datetime.datetime, end: datetime.datetime) -> float:
-        return self._between(PRINTING, begin, end)
-
-    def at_place(self, place: str, begin: datetime.datetime, end: datetime.datetime) -> float:
-        return self._between(self.scenario.by_id("work_centres")[place].needed_skill, begin, end)
-
-    def _between(self, skill: str, begin: datetime.datetime, end: datetime.datetime) -> float:
-        if skill not in self.calendars:
-            self.calendars[skill] = self._calendar(skill)
-        open_min = self.calendars[skill].work_between(self._minute(begin), self._minute(end))
-        # Work outside all shifts on paper was done all the same.
-        return open_min or (end - begin).total_seconds() / 60
-
-    def _calendar(self, skill: str) -> Calendar:
-        shifts = self.scenario.by_id("shifts")
-        # Whose first skill it is, where there is such a crew: others help out at hours of their own.
-        crews = [crew for crew in self.scenario.crews if next(iter(crew.skills)) == skill]
-        crews = crews or [crew for crew in self.scenario.crews if skill in crew.skills]
-        names = dict.fromkeys(crew.shift for crew in crews)
-        return union(shifts[name].calendar(self.reach_min) for name in names) if names else always_open(self.reach_min)
-
-    def _minute(self, at: datetime.datetime) -> float:
-        return minute_of(at.date(), self.start, at.hour * 60 + at.minute + at.second / 60)
 
 
 def _hands_speed(scenario: Scenario) -> float:

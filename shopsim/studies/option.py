@@ -16,11 +16,15 @@ _ABOUT_THE_STUDY = ("replications", "confidence_pct", "on_time_target_pct")
 
 @dataclass(frozen=True)
 class Option:
-    """One of the shops that a study compares: the base as it stands, or a what-if."""
+    """One of the shops that a study compares: the base as it stands, or a what-if.
+
+    `in_detail` asks for what became of every order as well, which makes rows long.
+    """
 
     name: str
     scenario: Scenario
     order_lines: tuple[OrderLine, ...] = ()
+    in_detail: bool = False
 
     @cached_property
     def key(self) -> str:
@@ -32,4 +36,6 @@ class Option:
         digest = hashlib.sha256(body.encode())
         for line in self.order_lines:
             digest.update(repr(line).encode())
+        if self.in_detail:
+            digest.update(b"in detail")
         return digest.hexdigest()

@@ -7,7 +7,7 @@ process ran it, or in which order they finished.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from shopsim.clock import MINUTES_PER_WEEK
@@ -33,6 +33,9 @@ class Replication:
     orders; `money_per_week` in currency units by category. `in_shop_by_day` is the mean number of orders inside on each
     day, `due_by_week` and `on_time_by_week` count orders due in each week, `lead_days` are the days within which
     5 %, 10 %, ... 95 % of the orders went.
+
+    Only where an option asks for it in detail: `out_min` and `gone_min` as `order_outcomes_from`, `hours_by_week` as
+    `hours_by_week_from`.
     """
 
     number: int
@@ -47,6 +50,9 @@ class Replication:
     due_by_week: tuple[float, ...] = ()
     on_time_by_week: tuple[float, ...] = ()
     lead_days: tuple[float, ...] = ()
+    out_min: tuple[float, ...] = ()
+    gone_min: tuple[float, ...] = ()
+    hours_by_week: dict[str, tuple[float, ...]] = field(default_factory=dict)
 
     @property
     def pay_per_week(self) -> float:
@@ -59,9 +65,15 @@ def one_log(scenario: Scenario, order_lines: Sequence[OrderLine], replication: i
     return _audited(scenario, order_lines, replication).log
 
 
-def one_replication(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> Replication:
-    """The numbers of one replication. Raises AuditError if its books do not balance."""
-    return numbers_from(_audited(scenario, order_lines, replication))
+def one_replication(
+    scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0, in_detail: bool = False
+) -> Replication:
+    """The numbers of one replication, order by order too where they are asked for in detail.
+
+    Raises AuditError if its books do not balance.
+    """
+    facts = _audited(scenario, order_lines, replication)
+    return _detailed(facts) if in_detail else numbers_from(facts)
 
 
 def numbers_of(log: RunLog, scenario: Scenario) -> Replication:
@@ -110,6 +122,13 @@ def numbers_from(facts: Facts) -> Replication:
         *due_by_week_from(facts),
         lead_days_from(facts),
     )
+
+
+def _detailed(facts: Facts) -> Replication:
+    from shopsim.measures.outcomes import hours_by_week_from, order_outcomes_from
+
+    out_min, gone_min = order_outcomes_from(facts)
+    return replace(numbers_from(facts), out_min=out_min, gone_min=gone_min, hours_by_week=hours_by_week_from(facts))
 
 
 def _unattended(split: pd.DataFrame, log: RunLog) -> dict[tuple[str, str], float]:

@@ -136,7 +136,7 @@ class Store:
 
 
 _PARTS = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
-_LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week", "lead_days")
+_LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week", "lead_days", "out_min", "gone_min")
 
 
 def _text(row: Replication) -> str:
@@ -147,6 +147,7 @@ def _text(row: Replication) -> str:
         ]
     for name in _LISTS:
         parts[name] = getattr(row, name)
+    parts["hours_by_week"] = row.hours_by_week
     return json.dumps(parts, separators=(",", ":"))
 
 
@@ -163,4 +164,5 @@ def _made_of(parts: dict[str, Any]) -> Replication:
         name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in _PARTS
     }
     lists: dict[str, Any] = {name: tuple(parts[name]) for name in _LISTS}
-    return Replication(parts["number"], **tables, **lists)
+    hours = {name: tuple(each) for name, each in parts["hours_by_week"].items()}
+    return Replication(parts["number"], **tables, **lists, hours_by_week=hours)

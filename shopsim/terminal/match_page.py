@@ -1,0 +1,106 @@
+"""What happened against the runs of the model, on a terminal."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from shopsim.figures import ALIKE, NOTHING, figure, percent, plain
+from shopsim.measures.lead_times import LEAD_SHARES
+from shopsim.sentences import Answer
+from shopsim.sentences.matching import (
+    difference_text,
+    figure_unit,
+    figure_words,
+    level_text,
+    moved_text,
+    tolerance_text,
+)
+from shopsim.studies.match import Match
+from shopsim.studies.match_figures import LEAD_CURVE, ON_TIME
+from shopsim.studies.match_luck import Level, Shape
+from shopsim.studies.precision import Interval
+from shopsim.terminal.tables import print_table, print_text
+
+_OUTCOMES = {"agrees": "agrees", "differs": "DIFFERS", "cannot tell": "cannot tell"}
+
+
+def print_match(console: Console, found: Match, answer: Answer) -> None:
+    """The sentence, every figure with its interval and outcome, lead times and weeks, causes, and what was left out."""
+    print_text(console, answer.sentence)
+    print_text(console, answer.below)
+    judged = found.judged
+    sure = f"{judged.confidence_pct:g} % interval"
+    print_table(
+        console, "What happened against the runs",
+        ("", "happened", "runs", "difference", sure, "good enough", "outcome"),
+        [_level(each) for each in judged.levels],
+        "difference: what happened less the mean of the runs; its interval allows for the luck of the weeks on record.",
+        texts=(0, 6), wraps=(0,),
+    )  # fmt: skip
+    print_table(
+        console, "Shapes: how far off on average", ("", "off", "by luck up to", "good enough", "outcome"),
+        [_shape(each) for each in judged.shapes], texts=(0, 4), wraps=(0,),
+    )  # fmt: skip
+    for shape in judged.shapes:
+        _print_shape(console, shape)
+    _print_causes(console, found)
+    for note in found.record.notes:
+        console.print()
+        print_text(console, f"Note: {note}.")
+
+
+def _level(one: Level) -> tuple[str, ...]:
+    share = one.name == ON_TIME
+    unit = figure_unit(one.name)
+    text = difference_text(one)
+    between = NOTHING if text.between in ("", ALIKE) else text.between
+    happened, mean = (f"{level_text(one.name, value)} {unit}" for value in (one.record, one.mean))
+    difference = f"{text.mean} points" if share else text.mean
+    return figure_words(one.name), happened, mean, difference, between, tolerance_text(one), _OUTCOMES[one.outcome]
+
+
+def _shape(one: Shape) -> tuple[str, ...]:
+    unit = figure_unit(one.name)
+    luck = f"{plain(one.luck)} {unit}"
+    return figure_words(one.name), f"{plain(one.distance)} {unit}", luck, tolerance_text(one), _OUTCOMES[one.outcome]
+
+
+def _print_shape(console: Console, one: Shape) -> None:
+    lead = one.name == LEAD_CURVE
+    rows = []
+    for i, happened in enumerate(one.record.tolist()):
+        runs = Interval(
+            float(one.mean[i]), float(one.low[i]), float(one.high[i]), float(one.high[i] - one.low[i]) / 2, 2
+        )
+        text = figure(runs, least=0)
+        # Every other share says as much on half the paper.
+        if lead and i % 2 == 0:
+            continue
+        point = f"{percent(Interval(LEAD_SHARES[i], None, None, None, 1)).mean} %" if lead else str(i + 1)
+        outside = "" if runs.low is not None and runs.low <= happened <= (runs.high or 0.0) else "outside"
+        rows.append((point, plain(happened), text.mean, text.between, outside))
+    name = figure_words(one.name)
+    print_table(
+        console, f"{name[0].upper()}{name[1:]}, {figure_unit(one.name)}",
+        ("orders" if lead else "week", "happened", "runs", "19 of 20 runs", ""), rows, texts=(0, 4),
+    )  # fmt: skip
+
+
+def _print_causes(console: Console, found: Match) -> None:
+    causes = found.causes
+    if causes is None or not causes.found:
+        return
+    likely = {cause.name for cause in causes.likeliest}
+    rows = [
+        (
+            moved_text(each),
+            f"{causes.differ - each.still_differ} of {causes.differ}",
+            "likely" if each.name in likely else "",
+        )
+        for each in causes.found
+    ]
+    print_table(
+        console, "Inputs moved to where the gap closes best", ("input", "no longer differ", ""), rows,
+        f"{causes.tried} inputs were moved one at a time; these close the gap best, the best first. Others that were "
+        "not moved, or several together, may be the cause.", texts=(0, 2), wraps=(0,),
+    )  # fmt: skip
