@@ -15,6 +15,7 @@ PAGES = {
         ("shop", "Shop", ":material/storefront:"),
         ("orders", "Orders", ":material/receipt_long:"),
         ("as_we_are", "As we are", ":material/monitoring:"),
+        ("match", "Does it match?", ":material/fact_check:"),
     ],
     "What would change it": [
         ("what_if", "What if", ":material/alt_route:"),

@@ -186,13 +186,16 @@ def _level(name: str, record: Figures, runs: Floats, limit: float, tolerance: To
     spread = spread_of_one(runs, record.steps.get(name, 0.0))
     half = limit * spread if spread > 0 else 0.0
     bound = tolerance.points / 100 if name == ON_TIME else tolerance.pct / 100 * abs(happened)
-    step = Interval(happened - mean, happened - mean - half, happened - mean + half, half, len(runs))
+    # No figure is below nothing, and no share above all.
+    low, high = max(min(0.0, mean), mean - half), mean + half
+    high = max(mean, min(1.0, high)) if name == ON_TIME else high
+    step = Interval(happened - mean, happened - high, happened - low, (high - low) / 2, len(runs))
     outcome: Outcome = "cannot tell"
-    if max(abs(happened - mean - half), abs(happened - mean + half)) <= bound:
+    if max(abs(happened - high), abs(happened - low)) <= bound:
         outcome = "agrees"
     elif step.sign:
         outcome = "differs"
-    return Level(name, happened, mean, mean - half, mean + half, step, bound, outcome, spread)
+    return Level(name, happened, mean, low, high, step, bound, outcome, spread)
 
 
 def _shape(name: str, record: Figures, runs: Floats, limit: float, tolerance: Tolerance) -> Shape:

@@ -125,8 +125,17 @@ def happened(seed: int, weeks: float) -> Happened:
             orders.append(row | ({"shipped": _time(out[number])} if np.isfinite(out[number]) else {}))  # fmt: skip
     columns = ("kind", "start", "end", "worked_min", "pieces")
     work: Rows = [
-        {"place": "sewing", "start": _time(start), "end": _time(end), "minutes": float(minutes), "pieces": int(pieces)}
-        for kind, start, end, minutes, pieces in zip(*(facts.column("operations", c) for c in columns), strict=True)
+        {
+            "place": "sewing",
+            "ticket": f"T{number}",
+            "start": _time(start),
+            "end": _time(end),
+            "minutes": float(minutes),
+            "pieces": int(pieces),
+        }
+        for number, (kind, start, end, minutes, pieces) in enumerate(
+            zip(*(facts.column("operations", name) for name in columns), strict=True)
+        )
         if int(kind) == KIND["sew"] and end < scenario.horizon_min
     ]
     return Happened(orders, work)
