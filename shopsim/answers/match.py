@@ -11,12 +11,15 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.drawn import Drawn, of_match
-from shopsim.answers.question import Document, Question
+from shopsim.answers.plain import typed
+from shopsim.answers.question import Document, FilesOf, Question
 from shopsim.errors import ExportError, Problem
 from shopsim.measures.lead_times import LEAD_SHARES
 from shopsim.sentences import Answer
 from shopsim.sentences.matching import figure_unit, figure_words, matched, moved_text
 from shopsim.shop.changes import changed_values
+from shopsim.shop.exports.clean_file import clean_text
+from shopsim.shop.exports.table_kinds import TABLE_KINDS
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
@@ -67,6 +70,28 @@ class MatchesRecord(Question[Match]):
         for change in fit.changes:
             values = changed_values(values, change)
         return check_values(values, self.scenario)
+
+    def in_words(self) -> str:
+        held = self.period.hold_out_weeks
+        return f"Does the model agree with what really happened{f' in the {held} weeks held out' if held else ''}?"
+
+    def files(self) -> dict[str, str]:
+        """The tables on record in our own columns."""
+        return {f"{name}.csv": clean_text(TABLE_KINDS[name], rows) for name, rows in self._tables().items() if rows}
+
+    def command(self, files: FilesOf) -> list[str]:
+        period, plan = self.period, self.plan
+        tables = [(f"--{name.replace('_', '-')}", f"{name}.csv") for name, rows in self._tables().items() if rows]
+        return [
+            "match", self.scenario_file, *(word for table in tables for word in table),
+            "--start", period.start, "--run-in", str(period.run_in_weeks),
+            *(["--hold-out", str(period.hold_out_weeks)] if period.hold_out_weeks else []),
+            "--tolerance", typed(plan.tolerance.pct), "--tolerance-points", typed(plan.tolerance.points),
+            "--replications", str(plan.count), *([] if plan.causes else ["--no-causes"]),
+        ]  # fmt: skip
+
+    def _tables(self) -> dict[str, Rows]:
+        return {"orders": self.orders, "printer_log": self.printer_log, "work_log": self.work_log}
 
     def study(self, runner: Runner) -> Match:
         return match(runner, self.record, self.plan)
