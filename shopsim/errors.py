@@ -89,6 +89,10 @@ class ExportError(InputError):
     """An export cannot be read as a table, or none of its rows is usable."""
 
 
+class SnapshotError(InputError):
+    """A state of the shop that was kept is not sound, or is not of this shop."""
+
+
 class AuditError(ShopsimError):
     """Something went in and neither came out nor is still inside."""
 

@@ -33,7 +33,7 @@ class Draws:
     Raises ValueError if ``block`` is below 1.
     """
 
-    __slots__ = ("_block", "_distribution", "_generator", "_waiting")
+    __slots__ = ("_block", "_distribution", "_drawn", "_generator", "_waiting")
 
     def __init__(self, generator: np.random.Generator, distribution: Distribution, block: int = 1024) -> None:
         if block < 1:
@@ -42,9 +42,24 @@ class Draws:
         self._distribution = distribution
         self._block = block
         self._waiting: list[float] = []
+        self._drawn = 0
 
     def next(self) -> float:
         """The next draw, in the distribution's unit."""
         if not self._waiting:
             self._waiting = self._distribution.sample(self._generator, self._block)[::-1].tolist()
+            self._drawn += self._block
         return self._waiting.pop()
+
+    @property
+    def used(self) -> int:
+        """How many draws have been taken."""
+        return self._drawn - len(self._waiting)
+
+    def restart(self, generator: np.random.Generator, used: int) -> None:
+        """Go on as if ``used`` draws (>= 0) had been taken from this fresh generator."""
+        self._generator = generator
+        self._drawn = -(-used // self._block) * self._block
+        # Samples in a row are the one of their joint length (``distributions``).
+        drawn = self._distribution.sample(generator, self._drawn) if self._drawn else np.empty(0)
+        self._waiting = drawn[used:][::-1].tolist()

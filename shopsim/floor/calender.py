@@ -31,11 +31,14 @@ class DrumStation(Station):
         self.warm_up_min = model.warm_up_min
         self._switched_on: list[float] = []
 
-    def start(self) -> None:
-        """Hand out what waits whenever the drums have become hot."""
+    def manned(self) -> None:
+        """The drums are switched on whenever somebody comes."""
         if self.calendar is not None:
             self._switched_on = self.calendar.envelope().starts
-            self._await(0)
+
+    def start(self) -> None:
+        """Hand out what waits whenever the drums have become hot."""
+        self._await(0)
 
     def _await(self, shift: int) -> None:
         for i in range(shift, len(self._switched_on)):

@@ -81,6 +81,9 @@ class ReplicationDraws:
         self.replication = replication
         self._sums: dict[tuple[str, int], SumTable] = {}
         self._hits: dict[tuple[str, int], HitTable] = {}
+        self._lines: dict[str, Draws] = {}
+        # How many numbers of lines not yet asked for were used before.
+        self._used: dict[str, int] = {}
 
     def generator(self, purpose: str) -> np.random.Generator:
         """A fresh generator for a purpose."""
@@ -88,7 +91,25 @@ class ReplicationDraws:
 
     def line(self, purpose: str, distribution: Distribution) -> Draws:
         """Numbers used one after another, e.g. the repairs of one machine."""
-        return Draws(self.generator(purpose), distribution, block=64)
+        line = self._lines.get(purpose)
+        if line is None:
+            line = self._lines[purpose] = Draws(self.generator(purpose), distribution, block=64)
+            self._move(purpose, self._used.get(purpose, 0))
+        return line
+
+    def used(self) -> dict[str, int]:
+        """How many numbers of each line have been used."""
+        return {**self._used, **{purpose: line.used for purpose, line in self._lines.items() if line.used}}
+
+    def go_on_from(self, used: dict[str, int]) -> None:
+        """Let each line go on after so many numbers; lines not named begin anew."""
+        self._used = dict(used)
+        for purpose in self._lines:
+            self._move(purpose, used.get(purpose, 0))
+
+    def _move(self, purpose: str, used: int) -> None:
+        if self._lines[purpose].used != used:
+            self._lines[purpose].restart(self.generator(purpose), used)
 
     def luck(self, purpose: str) -> Draws:
         """Numbers from 0 to 1, used one after another."""

@@ -10,6 +10,8 @@ from shopsim.shop.printers import Breakdowns
 
 # A clock that is set by adding minutes may be off by the last bit.
 _SLACK_MIN = 1e-9
+# A life of a law whose draws can hardly outlast what has been lived already stays as it was drawn.
+_MOST_DRAWS = 1000
 
 
 class Failures:
@@ -28,6 +30,7 @@ class Failures:
         "_renewal_h",
         "_worn_at_min",
         "fails_at",
+        "life_min",
         "rule",
         "until_next_min",
     )  # fmt: skip
@@ -73,9 +76,24 @@ class Failures:
 
     def as_new(self, now: float) -> None:
         """A life begins."""
-        life_min = self._life_min.next()
+        self._last(self._life_min.next(), now, 0.0)
+
+    def live_on(self, now: float) -> None:
+        """Draw anew how long the present life lasts, given what has been lived of it; not of a machine that is down."""
+        left_min = self.minutes_left(now)
+        if self.has_failed(now) or left_min == math.inf:
+            return
+        lived_min = self.life_min - left_min
+        for _ in range(_MOST_DRAWS):
+            life_min = self._life_min.next()
+            if life_min > lived_min:
+                self._last(life_min, now, lived_min)
+                return
+
+    def _last(self, life_min: float, now: float, lived_min: float) -> None:
+        self.life_min = life_min
         if self._by_calendar:
-            self.fails_at = now + life_min
+            self.fails_at = now + (life_min - lived_min)
         else:
-            self.until_next_min = life_min
+            self.until_next_min = life_min - lived_min
             self._worn_at_min = life_min - self._renew_after_min

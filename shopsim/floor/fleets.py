@@ -19,13 +19,9 @@ def fleet_name(number: int, fleet: HireFleet) -> str:
     return f"fleet {number} of {fleet.product}"
 
 
-def start_fleets(floor: Floor) -> None:
-    """Send every piece of every fleet out for the first time."""
-    for number, fleet in enumerate(floor.scenario.demand.hire_fleets):
-        _FleetOut(floor, number, fleet).start()
+class FleetOut:
+    """One fleet. `row` is that of the next piece that comes back."""
 
-
-class _FleetOut:
     def __init__(self, floor: Floor, number: int, fleet: HireFleet) -> None:
         self.floor = floor
         self.fleet = fleet
@@ -37,6 +33,7 @@ class _FleetOut:
         self.row = 0
 
     def start(self) -> None:
+        """Send every piece out for the first time."""
         for _ in range(self.fleet.pieces):
             self._send_out(0.0)
 

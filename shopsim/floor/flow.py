@@ -157,7 +157,7 @@ class Flow:
             self._give_out(bundle, rule)
             return
         order = bundle.order
-        task = Task(station, step.kind, minutes, self._done)
+        task = Task(station, step.kind, minutes, self.done)
         task.people = people
         task.lane = LANE_REPRINT if bundle.attempt and self.floor.reprints_first else order.lane
         task.due = order.draw.due
@@ -169,7 +169,7 @@ class Flow:
         task.labour = centre.two_person_labour_factor
         station.submit(task)
 
-    def _done(self, task: Task) -> None:
+    def done(self, task: Task) -> None:
         bundle = task.bundle
         assert bundle is not None
         if bundle.order.gone:

@@ -95,22 +95,22 @@ class Gang:
     """One run: bands still to print, and what is printed but not yet handed on."""
 
     def __init__(
-        self, run: int, fabric: int, mode: str, layout: Layout, owners: Sequence[tuple[Job, int]], now: float
+        self, run: int, fabric: int, mode: str, image_width_m: float, bands: list[Band], jobs: list[Job], now: float
     ) -> None:
         self.run = run
         self.fabric = fabric
         self.mode = mode
         self.made_at = now
         self.started = -1.0
-        self.image_width_m = layout.image_width_m
-        self.bands = _bands(layout, owners)
+        self.image_width_m = image_width_m
+        self.bands = bands
         self.next = 0
         self.done: list[tuple[Job, int]] = []
         self.done_m = 0.0
         self.done_m2 = 0.0
         self.first_article = False
         self.days_put_off = 0
-        self.jobs = list({id(job): job for job, _ in owners}.values())
+        self.jobs = jobs
         self._one_lot_jobs = [job for job in self.jobs if job.line.plan.model.one_lot]
 
     @property
@@ -163,6 +163,14 @@ class Gang:
         portion = Portion(self.run, self.started, self.done, self.done_m)
         self.done, self.done_m, self.done_m2 = [], 0.0, 0.0
         return portion
+
+
+def nested_gang(
+    run: int, fabric: int, mode: str, layout: Layout, owners: Sequence[tuple[Job, int]], now: float
+) -> Gang:
+    """The gang of a nest; `owners` tells of each placed piece whose it is."""
+    jobs = list({id(job): job for job, _ in owners}.values())
+    return Gang(run, fabric, mode, layout.image_width_m, _bands(layout, owners), jobs, now)
 
 
 def _bands(layout: Layout, owners: Sequence[tuple[Job, int]]) -> list[Band]:

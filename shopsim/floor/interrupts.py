@@ -18,10 +18,7 @@ number: the timeout of the old one finds that it is no longer at work.
 from __future__ import annotations
 
 from array import array
-from copy import copy
 from typing import TYPE_CHECKING, NamedTuple
-
-import simpy
 
 from shopsim.clock import SLIVER_MIN
 from shopsim.floor.people import Person
@@ -100,11 +97,11 @@ class InterruptedStation(Station):
         hours = [(now, end)] if in_one_go else self.floor.shared_hours(crew, other, now)
         self._at_work[task] = Stretch(self._row, end, hours, worked_min, pace, *self._before)
 
-    def _end_stretch(self, event: simpy.Event) -> None:
-        stretch = self._at_work.pop(event._value, None)
+    def _end_stretch(self, task: Task) -> None:
+        stretch = self._at_work.pop(task, None)
         if stretch is not None:
             self._write_row(stretch.row)
-            super()._end_stretch(event)
+            super()._end_stretch(task)
 
     def close(self) -> None:
         """Write the stretches still in work at the horizon, with the ends they would have."""
@@ -119,11 +116,12 @@ class InterruptedStation(Station):
             self._looks_again = True
             later_at(self.env, self.env.now, self._look_again)
 
+    def manned(self) -> None:
+        """People come at these minutes."""
+        self._openings = sorted({start for crew in (*self.crews, *self.helpers) for start in crew.calendar.starts})
+
     def start(self) -> None:
         """Look again whenever people come, once all who come at that minute have taken on work."""
-        self._openings = sorted(
-            {start for crew in (*self.crews, *self.helpers) for start in crew.calendar.starts}
-        )  # fmt: skip
         self._await(0)
 
     def _await(self, opening: int) -> None:
@@ -277,7 +275,7 @@ class InterruptedStation(Station):
         end, done_min = stretch.done_by(now)
         if self.stops is not None:
             self.stops[task.seat].until_next_min += stretch.worked_min - done_min
-        rest = copy(task)
+        rest = task.again()
         rest.person = rest.partner = None
         if task.part == 1 and done_min <= 0.0:
             self._not_begun(rest, stretch, now)

@@ -119,7 +119,7 @@ class OrderMaker:
     def _placed(self, line: LineDraw) -> LineDraw:
         first = self.rows[line.product]
         self.rows[line.product] += line.pieces
-        return line._replace(first_row=first)
+        return LineDraw(line.product, line.pieces, line.width_m, line.height_m, first)
 
     def due_after(self, minute: float, lead_days: float) -> float:
         """The cut-off `lead_days` working days after the first one at or after `minute`."""
@@ -135,11 +135,11 @@ class OrderMaker:
         for line in self.order_lines:
             order = by_order.get(line.order_id)
             if order is None:
-                received = _minute(line.received, start)
-                approved = _minute(line.approved, start) if line.approved else received
+                received = minute_of_moment(line.received, start)
+                approved = minute_of_moment(line.approved, start) if line.approved else received
                 order = by_order[line.order_id] = OrderDraw(
                     received, minute_of(line.due, start, cut_off), bool(line.rush), bool(line.repeat), 0.0,
-                    _minute(line.cancelled, start) if line.cancelled else NEVER, 0, 0, 0, approved=approved,
+                    minute_of_moment(line.cancelled, start) if line.cancelled else NEVER, 0, 0, 0, approved=approved,
                     name=line.order_id,
                 )  # fmt: skip
             width_m, height_m = self._book_size(line)
@@ -326,5 +326,6 @@ def _poisson(rng: np.random.Generator, length: float) -> Floats:
     return points[points < length]
 
 
-def _minute(moment: datetime.datetime, start: datetime.date) -> float:
+def minute_of_moment(moment: datetime.datetime, start: datetime.date) -> float:
+    """Minutes from the start Monday to a date and time."""
     return minute_of(moment.date(), start, moment.hour * 60 + moment.minute + moment.second / 60)

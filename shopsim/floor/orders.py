@@ -102,6 +102,26 @@ class Receipt:
         # Row of the next order to come.
         self.row = 0
 
+    def pieces_so_far(self) -> list[int]:
+        """Pieces of each product that have come in, which are as many rows of its random tables."""
+        pieces = [0] * len(self.floor.scenario.products)
+        for order in self.table[: self.row]:
+            for line in order.lines:
+                pieces[line.product] += line.pieces
+        return pieces
+
+    def expect(self, table: Sequence[OrderDraw], pieces: Sequence[int]) -> None:
+        """Bring in these orders instead of those still to come; their pieces have rows of their own after so many."""
+        rows = list(pieces)
+        for order in table:
+            placed = []
+            for line in order.lines:
+                placed.append(line._replace(first_row=rows[line.product]))
+                rows[line.product] += line.pieces
+            order.lines = placed
+        self.table, self.row = table, 0
+        self.start()
+
     def start(self) -> None:
         """Bring in those received by now, and the others as they come."""
         env = self.floor.env

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from shopsim.craft.layout import nest_shelves, nest_skyline, usable_width_m
 from shopsim.floor.attendance import Attendance
 from shopsim.floor.calender import CalenderLine
-from shopsim.floor.gangs import Gang, Group, Job, Portion
+from shopsim.floor.gangs import Gang, Group, Job, Portion, nested_gang
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.orders import Bundle, Line, Order
 from shopsim.floor.rules import LANE_REPRINT, LANE_RUSH
@@ -301,7 +301,7 @@ class PrintRoom:
         if layout is None or max(shelf.length_m for shelf in layout.shelves) > self._longest_band_m(printer, fabric):
             layout = nest_shelves(sizes, width_m, supplies.gap_m, fabric.may_turn)
         self.runs += 1
-        return Gang(self.runs, group.fabric, group.mode, layout, owners, self.floor.env.now)
+        return nested_gang(self.runs, group.fabric, group.mode, layout, owners, self.floor.env.now)
 
     @staticmethod
     def _longest_band_m(printer: PrinterProcess, fabric: Fabric) -> float:

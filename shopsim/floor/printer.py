@@ -80,8 +80,8 @@ class PrinterProcess(Stepwise):
         self.rolls = RollChanger(self)
         self.stops = RunningStops(self)
         self.nozzles = NozzleCare(self)
-        self._articles = FirstArticles(self)
-        self._printing = PrintRun(self)
+        self.articles = FirstArticles(self)
+        self.printing = PrintRun(self)
 
     # -- what others ask ----------------------------------------------------------------------------------------------
 
@@ -97,6 +97,22 @@ class PrinterProcess(Stepwise):
         if self._idle_until is not None and not self._called:
             self._called = True
             after(self.env, 0.0, self._looks_up)
+
+    @property
+    def idle(self) -> bool:
+        """Whether there is nothing to do."""
+        return self._idle_until is not None
+
+    @property
+    def prints(self) -> bool:
+        """Whether a stretch is being printed."""
+        return self._state == STATE["printing"]
+
+    def look_again(self) -> None:
+        """Whatever it has waited for may come at another minute now."""
+        if self._idle_until is not None:
+            self._idle_until = self.env.now
+            self.wake()
 
     def fabric_of(self, gang: Gang) -> Fabric:
         """The fabric a gang is printed on."""
@@ -241,9 +257,9 @@ class PrinterProcess(Stepwise):
         elif self.nozzles.due:
             self.nozzles.check()
         elif not gang.first_article:
-            self._articles.check()
+            self.articles.check()
         else:
-            self._printing.stretch()
+            self.printing.stretch()
 
     def _nothing_to_print(self) -> None:
         if self.path.loaded:

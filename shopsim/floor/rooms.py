@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from shopsim.floor.tasks import Task
 
 
-class _Wait(NamedTuple):
+class RoomWait(NamedTuple):
     """A bundle waits for room since then; `on` is the finished task whose seat it keeps."""
 
     since: float
@@ -40,8 +40,8 @@ class RoomStation(Station):
         self._most = math.inf if room is None else seats + room
         # In line and on seats.
         self._inside: set[Task] = set()
-        self._outside = RankedQueue(RULES[rule])
-        self._waits: dict[Task, _Wait] = {}
+        self.outside = RankedQueue(RULES[rule])
+        self._waits: dict[Task, RoomWait] = {}
         self._kept: set[Task] = set()
         self._write_wait = floor.log.writer("room_waits")
 
@@ -68,8 +68,8 @@ class RoomStation(Station):
     def _keep_out(self, task: Task, bundle: Bundle) -> None:
         task.ready = self.env.now
         task.number = self.floor.next_task_number()
-        self._outside.push(task)
-        self._waits[task] = _Wait(task.ready, bundle.lies_on)
+        self.outside.push(task)
+        self._waits[task] = RoomWait(task.ready, bundle.lies_on)
         # What waits for room is work ahead of this place as far as overtime and buying in go.
         self.queued_min += task.minutes
         if bundle.lies_on is not None:
@@ -77,20 +77,20 @@ class RoomStation(Station):
 
     def _admit(self, now: float) -> None:
         """Let in those who wait while there is room."""
-        while self._outside and len(self._inside) < self._most:
-            task = self._outside.pop()
+        while self.outside and len(self._inside) < self._most:
+            task = self.outside.pop()
             if task in self._waits:
                 wait = self._end_wait(task, now)
                 self._let_in(task)
                 _give_back(wait.on, now)
 
-    def _end_wait(self, task: Task, now: float) -> _Wait:
+    def _end_wait(self, task: Task, now: float) -> RoomWait:
         wait = self._waits.pop(task)
         self.queued_min -= task.minutes
         self._note(task, wait, now)
         return wait
 
-    def _note(self, task: Task, wait: _Wait, until: float) -> None:
+    def _note(self, task: Task, wait: RoomWait, until: float) -> None:
         order, bundle, on = task.order, task.bundle, wait.on
         assert order is not None
         assert bundle is not None
@@ -139,10 +139,10 @@ class RoomStation(Station):
 class RoomFlow(Flow):
     """Moves bundles on from seats that they may have to keep."""
 
-    def _done(self, task: Task) -> None:
+    def done(self, task: Task) -> None:
         assert task.bundle is not None
         task.bundle.lies_on = task
-        super()._done(task)
+        super().done(task)
         self._off_seat(task)
 
     def _mended(self, task: Task) -> None:

@@ -54,6 +54,15 @@ class RankedQueue:
         """Put a task in line."""
         heapq.heappush(self._heap, (task.lane, self._rule(task), task.number, task))
 
+    def in_order(self) -> list[Task]:
+        """All tasks in line, the next first."""
+        return [entry[3] for entry in sorted(self._heap, key=lambda entry: entry[:3])]
+
+    def rank_again(self) -> None:
+        """What the rule looks at has changed."""
+        self._heap = [(task.lane, self._rule(task), task.number, task) for task in self.in_order()]
+        heapq.heapify(self._heap)
+
     def head(self) -> Task:
         """The next task, left in line."""
         return self._heap[0][3]
@@ -90,6 +99,15 @@ class SetUpQueue(RankedQueue):
             line = self._families[task.family] = RankedQueue(self._rule)
         line.push(task)
         self._size += 1
+
+    def in_order(self) -> list[Task]:
+        """All tasks in line, family by family."""
+        return [task for line in self._families.values() for task in line.in_order()]
+
+    def rank_again(self) -> None:
+        """What the rule looks at has changed."""
+        for line in self._families.values():
+            line.rank_again()
 
     def _first(self) -> RankedQueue:
         return min(self._families.values(), key=RankedQueue.rank)

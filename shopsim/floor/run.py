@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import gc
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from functools import partial
 
 import simpy
@@ -19,7 +20,7 @@ from shopsim.floor.attendance import Attendance
 from shopsim.floor.calender import CalenderLine, DrumStation
 from shopsim.floor.dispatch import Dispatch
 from shopsim.floor.draws import ReplicationDraws
-from shopsim.floor.fleets import fleet_name, start_fleets
+from shopsim.floor.fleets import FleetOut, fleet_name
 from shopsim.floor.flow import Flow
 from shopsim.floor.hours import Hours, OvertimeDesk
 from shopsim.floor.interrupts import InterruptedStation
@@ -35,6 +36,7 @@ from shopsim.floor.rooms import RoomFlow, RoomStation
 from shopsim.floor.routes import ProductPlan
 from shopsim.floor.side_work import SideWorkCrew
 from shopsim.floor.stations import Station
+from shopsim.floor.timing import run_to
 from shopsim.floor.turns import PlannedLists
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.people import Shift
@@ -50,22 +52,33 @@ def simulate(scenario: Scenario, order_lines: Sequence[OrderLine] = (), replicat
 
     The same scenario, order lines, seed (`scenario.study.seed`) and replication give identical records.
     """
-    gc_was_on = gc.isenabled()
-    gc.disable()
-    try:
+    with no_collection():
         floor = Floor(scenario, order_lines, replication)
-        floor.env.run(until=scenario.horizon_min)
-        floor.close()
-    finally:
-        if gc_was_on:
-            gc.enable()
+        floor.run_to_end()
     return floor.log
 
 
-class Floor:
-    """Everything on the floor in one replication, and the counters all share."""
+@contextmanager
+def no_collection() -> Iterator[None]:
+    """Without Python's search for cycles, which finds nothing to free in a run."""
+    gc_was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if gc_was_on:
+            gc.enable()
 
-    def __init__(self, scenario: Scenario, order_lines: Sequence[OrderLine], replication: int) -> None:
+
+class Floor:
+    """Everything on the floor in one replication, and the counters all share.
+
+    Without `starts` nothing happens on it until a state is put into it (`snapshot`).
+    """
+
+    def __init__(
+        self, scenario: Scenario, order_lines: Sequence[OrderLine], replication: int, starts: bool = True
+    ) -> None:
         self.scenario = scenario
         self.env = simpy.Environment()
         self.log = RunLog(scenario.horizon_min, scenario.warm_up_min, scenario.study.seed, replication)
@@ -89,7 +102,17 @@ class Floor:
         self._man_stations()
         self.plans = self._make_plans()
         self.intake = Intake(self)
-        self._start(order_lines)
+        self.fleets = [FleetOut(self, i, fleet) for i, fleet in enumerate(scenario.demand.hire_fleets)]
+        self.receipt = Receipt(self, OrderMaker(scenario, order_lines, self.draws).make())
+        self.hours = [Hours(self.env, crew) for crew in self.crews]
+        rules = {name: rule for rule in scenario.policies.overtime for name in rule.crews}
+        self.overtime = {
+            crew.index: OvertimeDesk(self.env, crew, rules[crew.model.id], self.log)
+            for crew in self.crews
+            if crew.model.id in rules
+        }
+        if starts:
+            self._start()
 
     # -- setting up ---------------------------------------------------------------------------------------------------
 
@@ -149,10 +172,7 @@ class Floor:
         return station
 
     def _set_up_print_room(self) -> PrintRoom:
-        overtime = {name for rule in self.scenario.policies.overtime for name in rule.crews}
-        attendance = Attendance([crew for crew in self.crews if PRINTING in crew.model.skills], overtime)
-        self.log.attended = attendance.calendar
-        room = PrintRoom(self, attendance)
+        room = PrintRoom(self, self.attendance())
         room.calenders = {
             model.id: CalenderLine(self, model, self.stations[model.id]) for model in self.scenario.calenders
         }
@@ -163,6 +183,13 @@ class Floor:
                 listed.turns.on_next = printer.wake
                 self.lists.turns.append(listed.turns)
         return room
+
+    def attendance(self) -> Attendance:
+        """Who looks after the printers, and when, as far as absences are known."""
+        overtime = {name for rule in self.scenario.policies.overtime for name in rule.crews}
+        attendance = Attendance([crew for crew in self.crews if PRINTING in crew.model.skills], overtime)
+        self.log.attended = attendance.calendar
+        return attendance
 
     def _man_stations(self) -> None:
         """Tell stations who can work there (home crews first, then the most skilled), and crews where to look first."""
@@ -175,6 +202,7 @@ class Floor:
             ]
             if able:
                 station.calendar = union([crew.calendar for crew in able])
+            station.manned()
             self.log.place_calendars[station.place] = station.calendar
             for crew in station.helpers:
                 crew.helped.append(station)
@@ -199,17 +227,17 @@ class Floor:
         skills = list(crew.model.skills)
         return (skills.index(station.skill), -crew.model.skills[station.skill], len(skills))
 
-    def _start(self, order_lines: Sequence[OrderLine]) -> None:
-        start_fleets(self)
-        Receipt(self, OrderMaker(self.scenario, order_lines, self.draws).make()).start()
+    def _start(self) -> None:
+        for fleet in self.fleets:
+            fleet.start()
+        self.receipt.start()
         for station in self.stations.values():
             if isinstance(station, DrumStation | InterruptedStation):
                 station.start()
-        rules = {name: rule for rule in self.scenario.policies.overtime for name in rule.crews}
-        for crew in self.crews:
-            Hours(self.env, crew).start()
-            if crew.model.id in rules:
-                OvertimeDesk(self.env, crew, rules[crew.model.id], self.log).start()
+        for crew, hours in zip(self.crews, self.hours, strict=True):
+            hours.start()
+            if crew.index in self.overtime:
+                self.overtime[crew.index].start()
         if self.print_room is not None:
             for printer in self.print_room.printers:
                 printer.go_on()
@@ -237,6 +265,11 @@ class Floor:
         order.lines.clear()
 
     # -- the end ------------------------------------------------------------------------------------------------------
+
+    def run_to_end(self) -> None:
+        """Let happen what comes before the horizon, and close."""
+        run_to(self.env, self.scenario.horizon_min)
+        self.close()
 
     def close(self) -> None:
         """Close spans, write the orders still inside, and count what is left."""

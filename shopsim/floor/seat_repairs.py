@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -24,11 +25,18 @@ class SeatRepairs:
         for seat in range(len(stops)):
             self._watch(seat)
 
+    def live_on(self) -> None:
+        """Draw anew when machines fail that run; nothing may be watched any more."""
+        for seat, failures in enumerate(self.stops):
+            failures.live_on(self.station.env.now)
+            if failures.fails_at < math.inf:
+                self._watch(seat)
+
     def _watch(self, seat: int) -> None:
         """Failures by the calendar are found when they come; those by running minutes end a stretch of work."""
         env, failures = self.station.env, self.stops[seat]
         if failures.rule.every_calendar_h is not None:
-            after(env, failures.fails_at - env.now, self._clock_struck, seat)
+            after(env, failures.fails_at - env.now, self.clock_struck, seat)
 
     def runs(self, task: Task, now: float, end: float, run_min: float, left_min: float) -> tuple[float, float]:
         """End of a stretch of work of `run_min` less `left_min` minutes, and what is left; its seat may fail before."""
@@ -67,7 +75,8 @@ class SeatRepairs:
         if failures.worn or failures.fails_at <= now:
             self._take(seat, now)
 
-    def _clock_struck(self, seat: int) -> None:
+    def clock_struck(self, seat: int) -> None:
+        """A machine may have failed by the calendar."""
         station, now = self.station, self.station.env.now
         if not self.stops[seat].has_failed(now):
             return  # repaired since; its new life has a watch of its own

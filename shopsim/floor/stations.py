@@ -10,8 +10,6 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
-from simpy.events import Event, Timeout
-
 from shopsim.calendars import Calendar
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.failures import Failures
@@ -19,6 +17,7 @@ from shopsim.floor.people import Crew, Person
 from shopsim.floor.rules import LANE_ROUNDS, RULES, RankedQueue, SetUpQueue
 from shopsim.floor.seat_repairs import SeatRepairs
 from shopsim.floor.tasks import Task
+from shopsim.floor.timing import after
 from shopsim.shop.printers import Breakdowns
 
 if TYPE_CHECKING:
@@ -51,7 +50,7 @@ class Station:
         self.helpers: list[Crew] = []
         self.calendar: Calendar | None = None
         self.stops: list[Failures] | None = None
-        self._repairs: SeatRepairs | None = None
+        self.repairs: SeatRepairs | None = None
         self._full_min = 0.0
         self._full_since = -1.0
         self._pack_row, self._append_row = floor.log.row_format("operations")
@@ -60,7 +59,10 @@ class Station:
         """Let seats fail."""
         names = [f"stops/{self.name}/{seat}" for seat in range(self.seats or 0)]
         self.stops = [Failures(rule, draws, f"{name}/gap", f"{name}/kind", f"{name}/repair") for name in names]
-        self._repairs = SeatRepairs(self, self.stops)
+        self.repairs = SeatRepairs(self, self.stops)
+
+    def manned(self) -> None:
+        """It is known who can work here, and when."""
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
@@ -228,8 +230,8 @@ class Station:
             self._full_since = -1.0
         self.free_seats.append(seat)
         self.free_seats.sort()
-        if self._repairs is not None:
-            self._repairs.left(seat, now)
+        if self.repairs is not None:
+            self.repairs.left(seat, now)
 
     def _full_minutes(self, now: float) -> float:
         """Open minutes so far during which every seat was taken."""
@@ -268,15 +270,15 @@ class Station:
         elif end > crew.open_until:
             end, left = crew.past_break(now, run_min)
         task.person, task.partner, task.last_person = person, partner, person
-        if self._repairs is not None:
-            end, left = self._repairs.runs(task, now, end, run_min, left)
+        if self.repairs is not None:
+            end, left = self.repairs.runs(task, now, end, run_min, left)
         task.left_min = left + (minutes - run_min)
         task.minutes = task.left_min / pace
         self._note_stretch(task, person, now, end, run_min - left, pace)
         task.part += 1
         if task.watcher is not None:
             task.watcher.began(task)
-        Timeout(self.env, end - now, task).callbacks.append(self._end_stretch)
+        after(self.env, end - now, self._end_stretch, task)
 
     def _join_in(self, task: Task, partner: Person, pace: float, now: float) -> float:
         """A second person joins; returns the pace of both. Whoever only stands in for a lift changes no pace."""
@@ -309,8 +311,7 @@ class Station:
             at = end
         return at, minutes - open_min
 
-    def _end_stretch(self, event: Event) -> None:
-        task: Task = event._value
+    def _end_stretch(self, task: Task) -> None:
         now = self.env.now
         person, partner = task.person, task.partner
         assert person is not None
@@ -336,7 +337,7 @@ class Station:
     def _put_down(self, task: Task, person: Person, now: float) -> None:
         if task.watcher is not None:
             task.watcher.paused(task)
-        if self._repairs is not None and self._repairs.stopped(task, now):
+        if self.repairs is not None and self.repairs.stopped(task, now):
             return
         if person.crew.keeps_work and task.partner is None and not task.needs_lift:
             person.kept.append(task)

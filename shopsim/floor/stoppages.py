@@ -153,33 +153,42 @@ class RunningStops:
             self._minor_min = draws.line(f"{name}/minor", self.minor.minutes)
             self._to_minor = self._minor_gap.next()
         rule = printer.model.breakdowns
-        self._failures: Failures | None = None
+        self.failures: Failures | None = None
         if rule is not None:
             gap, kind = f"{name}/breakdown gap", f"{name}/breakdown kind"
-            self._failures = Failures(rule, draws, gap, kind, f"{name}/repair")
+            self.failures = Failures(rule, draws, gap, kind, f"{name}/repair")
         self.ages = rule is not None and (rule.every_calendar_h or rule.renew_after_running_h) is not None
         self.up_since = -math.inf
 
     @property
     def fails_at(self) -> float:
         """When it fails by the calendar."""
-        return math.inf if self._failures is None else self._failures.fails_at
+        return math.inf if self.failures is None else self.failures.fails_at
 
     def next_min(self) -> float:
         """Printing minutes to the next stop of any kind."""
-        if self._failures is None:
+        if self.failures is None:
             return self._to_minor
-        return min(self._to_minor, self._failures.minutes_left(self.printer.env.now))
+        return min(self._to_minor, self.failures.minutes_left(self.printer.env.now))
 
     def ran(self, minutes: float) -> None:
         """So many minutes were printed."""
         self._to_minor -= minutes
-        if self._failures is not None:
-            self._failures.until_next_min -= minutes
+        if self.failures is not None:
+            self.failures.until_next_min -= minutes
+
+    def live_on(self) -> None:
+        """Draw anew when the printer stops next, unless it prints just now."""
+        if self.printer.prints:
+            return
+        if self.minor is not None and self._to_minor > 0.0:
+            self._to_minor = self._minor_gap.next()
+        if self.failures is not None:
+            self.failures.live_on(self.printer.env.now)
 
     def stop(self) -> None:
         """The stop that has come: metres and perhaps pieces are lost, hands or a repair set it right."""
-        printer, failures = self.printer, self._failures
+        printer, failures = self.printer, self.failures
         assert printer.gang is not None
         self._lose_web(printer.gang)
         if failures is not None and failures.minutes_left(printer.env.now) <= self._to_minor:
@@ -197,12 +206,12 @@ class RunningStops:
 
     def is_due(self, now: float, may_renew: bool) -> bool:
         """Whether it has failed since it was last looked at, or its part is worn and may be renewed now."""
-        failures = self._failures
+        failures = self.failures
         return failures is not None and (failures.has_failed(now) or (may_renew and failures.worn))
 
     def set_right(self) -> None:
         """Repair what failed while nothing was printed, or else renew the part that is worn."""
-        printer, failures = self.printer, self._failures
+        printer, failures = self.printer, self.failures
         assert failures is not None
         if failures.has_failed(printer.env.now):
             self._stand("breakdown", failures.repair_min(), failures)
@@ -213,8 +222,8 @@ class RunningStops:
         printer.then(self._is_up)
 
     def _renew(self) -> None:
-        assert self._failures is not None
-        self._stand("service", self._failures.renewal_min(), self._failures)
+        assert self.failures is not None
+        self._stand("service", self.failures.renewal_min(), self.failures)
 
     def _is_up(self) -> None:
         self.up_since = self.printer.env.now
@@ -235,8 +244,8 @@ class RunningStops:
 
     def _repaired(self, last_seen: float) -> None:
         printer, now = self.printer, self.printer.env.now
-        assert self._failures is not None
-        self._failures.as_new(now)
+        assert self.failures is not None
+        self.failures.as_new(now)
         if printer.hot and last_seen < now < printer.room.attendance.until(now):
             printer.warm_up_again()
 

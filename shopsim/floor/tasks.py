@@ -73,3 +73,15 @@ class Task:
         self.person: Person | None = None
         self.partner: Person | None = None
         self.last_person: Person | None = None
+
+    def again(self) -> Task:
+        """The same task as another object."""
+        other = Task(
+            self.station, self.kind, self.minutes, self.on_done, place=self.place, people=self.people,
+            needs_lift=self.needs_lift, lane=self.lane, due=self.due, family=self.family, order=self.order,
+            bundle=self.bundle, pieces=self.pieces, attempt=self.attempt, labour=self.labour, watcher=self.watcher,
+        )  # fmt: skip
+        other.cargo, other.part, other.seat, other.number = self.cargo, self.part, self.seat, self.number
+        other.ready, other.full_at, other.left_min, other.lift = self.ready, self.full_at, self.left_min, self.lift
+        other.person, other.partner, other.last_person = self.person, self.partner, self.last_person
+        return other

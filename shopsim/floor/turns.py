@@ -146,6 +146,14 @@ class TurnQueue(RankedQueue):
             for task in self._held.pop(position):
                 self._inner.push(task)
 
+    def in_order(self) -> list[Task]:
+        """What may begin, the next first, then what is held back."""
+        return [*self._inner.in_order(), *(task for held in self._held.values() for task in held)]
+
+    def rank_again(self) -> None:
+        """What the rule looks at has changed."""
+        self._inner.rank_again()
+
     def head(self) -> Task:
         """The next task that may begin."""
         return self._inner.head()

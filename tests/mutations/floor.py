@@ -6,8 +6,8 @@ FLOOR = (
     Mutant(
         "half-open horizon closed: what ends with the study still happens",
         "floor/run.py",
-        "floor.env.run(until=scenario.horizon_min)",
-        "floor.env.run(until=scenario.horizon_min + 1e-6)",
+        "run_to(self.env, self.scenario.horizon_min)",
+        "run_to(self.env, self.scenario.horizon_min + 1e-6)",
         ("stories/test_dispatch.py",),
     ),
     Mutant(
@@ -42,11 +42,11 @@ FLOOR = (
     Mutant(
         "breakdowns by calendar time instead of running time",
         "floor/stoppages.py",
-        "            self._failures.until_next_min -= minutes\n",
+        "            self.failures.until_next_min -= minutes\n",
         "            now = self.printer.env.now\n"
         '            gone = now - getattr(self, "_seen", 0.0)\n'
         "            self._seen = now\n"
-        "            self._failures.until_next_min = max(0.0, self._failures.until_next_min - gone)\n",
+        "            self.failures.until_next_min = max(0.0, self.failures.until_next_min - gone)\n",
         ("stories/test_stops.py",),
     ),
     Mutant(
