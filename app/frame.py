@@ -24,6 +24,9 @@ PAGES = {
         ("shifts", "Shifts", ":material/schedule:"),
         ("growth", "Growth", ":material/trending_up:"),
     ],
+    "To hand on": [
+        ("report", "Report", ":material/description:"),
+    ],
 }
 # No accent is far enough from a dark page and from the white text of buttons at once: text has the colour of text.
 _STYLE = "<style>[data-testid=stSliderThumbValue] {color: inherit;}</style>"

@@ -20,7 +20,18 @@ ARGS = [
     "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync", "--disable-extensions",
 ]  # fmt: skip
-PAGES = ("start", "shop", "orders", "as_we_are", "what_if", "second_printer", "sewing_crew", "shifts", "growth")
+PAGES = (
+    "start",
+    "shop",
+    "orders",
+    "as_we_are",
+    "what_if",
+    "second_printer",
+    "sewing_crew",
+    "shifts",
+    "growth",
+    "report",
+)
 
 
 @contextmanager

@@ -1,0 +1,198 @@
+"""The page: what stands where, nothing from outside, names as text, readable by machines that read pages aloud."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from itertools import pairwise
+
+import pytest
+
+from shopsim.cautions import STANDING_TEXT
+from shopsim.report.blocks import Lines, Para, Picture, Section, Table
+from shopsim.report.page import page_of
+from shopsim.report.stress import ITEMS, open_items
+from shopsim.report.whole import sections_of
+from tests.report.made import ASKED, contents
+
+# What belongs to a bundle that draws pictures, without which a page is short enough to look into.
+BUNDLE = re.compile(r"<script>(?!const CONFIG).*?</script>", re.DOTALL)
+VOID = {"meta", "wbr", "br"}
+
+
+class Reader(HTMLParser):
+    """The page as a tree of tags that must close, its text, and its headings."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+        self.headings: list[tuple[int, str]] = []
+        self.text: list[str] = []
+        self.feed(page)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.text.append(data)
+        if self.open and re.fullmatch("h[1-6]", self.open[-1]):
+            self.headings.append((int(self.open[-1][1]), data))
+
+
+@pytest.fixture(scope="module")
+def page() -> str:
+    return page_of(contents())
+
+
+@pytest.fixture(scope="module")
+def read(page: str) -> Reader:
+    return Reader(BUNDLE.sub("", page))
+
+
+def test_the_page_needs_nothing_from_outside(page: str, read: Reader) -> None:
+    assert page.count("plotly.js v") == 1
+    for tag, attributes in read.tags:
+        assert tag not in ("link", "img", "iframe", "object", "embed", "base", "form")
+        assert "src" not in attributes
+        assert not str(attributes.get("href", "#")).startswith(("http", "//", "javascript"))
+        assert not any(name.startswith("on") for name in attributes)
+    (policy,) = [a["content"] for t, a in read.tags if a.get("http-equiv") == "Content-Security-Policy"]
+    assert str(policy).startswith("default-src 'none'; ")
+    assert "'unsafe-eval'" not in str(policy)
+
+
+def test_every_tag_closes_and_headings_go_down_one_by_one(read: Reader) -> None:
+    assert read.open == []
+    levels = [level for level, _ in read.headings]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+
+
+def test_ids_are_there_once_and_every_link_leads_to_one(read: Reader) -> None:
+    ids = [a["id"] for _, a in read.tags if "id" in a]
+    assert len(set(ids)) == len(ids)
+    links = [str(a["href"])[1:] for t, a in read.tags if t == "a"]
+    assert set(links) <= set(ids)
+    assert len(links) == 1 + len(ASKED) + 6
+
+
+def test_names_of_the_file_are_text(page: str) -> None:
+    seen = BUNDLE.sub("", page)
+    assert "<script>alert" not in seen
+    assert "<img" not in seen
+    assert "\u202e" not in seen
+    assert "<h1>&lt;script&gt;alert(&#x27;a&#x27;)&lt;/script&gt;�&quot;&amp;=1+1</h1>" in seen
+    assert "=A faster sewer&lt;img src=x onerror=alert(1)&gt;" in seen
+    assert "@SUM(1) &lt;/script&gt;&lt;script&gt;alert(2)&lt;/script&gt;" in seen
+
+
+def test_page_one_holds_every_sentence_the_key_figures_and_who_decides() -> None:
+    first = sections_of(contents())[0]
+    assert first.title == "In short"
+    paragraphs = [block.text for block in first.blocks if isinstance(block, Para)]
+    assert paragraphs[-1] == STANDING_TEXT
+    assert [text for text in paragraphs if text in {a.document["sentence"] for a in contents().answers}] == [
+        a.document["sentence"] for a in contents().answers
+    ]
+    (table,) = [block for block in first.blocks if isinstance(block, Table)]
+    assert table.rows[0] == ("On time, of orders due", "66.7", "%")
+    (before,) = [block for block in first.blocks if isinstance(block, Lines)]
+    assert "No records of this shop have been set beside the simulation yet." in before.lines
+
+
+def test_an_answer_tells_options_cautions_pictures_and_tables() -> None:
+    section = next(each for each in sections_of(contents()) if each.id == "answer_2")
+    assert section.title == "2. Which of 2 changes helps, by how much, and how sure is that?"
+    captions = {block.caption: block.lines for block in section.blocks if isinstance(block, Lines)}
+    assert captions["A second sewer: what is different"] == ("crew sewer: 2 people instead of 1",)
+    assert captions["=A faster sewer<img src=x onerror=alert(1)>: what to heed"] == (
+        "@SUM(1) </script><script>alert(2)</script>",
+    )
+    assert len([block for block in section.blocks if isinstance(block, Picture)]) == 3
+    assert next(block.title for block in section.blocks if isinstance(block, Table)).startswith("All changes: ")
+
+
+def test_money_of_all_answers() -> None:
+    money = next(each for each in sections_of(contents()) if each.id == "money")
+    tables = {block.title: block for block in money.blocks if isinstance(block, Table)}
+    stands = {row[0]: row[1:] for row in tables["As it stands"].rows}
+    assert stands["Price of orders dispatched"] == ("2,600", "CU a week")
+    assert tables["A second sewer (question 6)"].rows[0] == ("Paid at the start", "1,000", "CU")
+    assert tables["Crews (question 4)"].columns[1] == "pay, CU a week"
+    changes = [row for row in tables["Against the shop as it stands (question 2)"].rows if row[0] == "A second sewer"]
+    assert [row[1] for row in changes] == [
+        "Price of orders dispatched", "All categories of cost together", "Revenue less penalties and cost",
+    ]  # fmt: skip
+
+
+def test_a_report_of_one_answer_has_no_others() -> None:
+    titles = [section.title for section in sections_of(contents("run --replications 2"))]
+    assert titles == [
+        "In short", "1. How does the shop do as it stands?", "Money", "Risks and cautions", "What was assumed",
+        "What is uncertain", "How to run it again", "Annex: the model, by the reporting list STRESS-DES",
+    ]  # fmt: skip
+
+
+def test_the_annex_has_every_item_filled_or_open() -> None:
+    annex = sections_of(contents())[-1]
+    items = [section for section in annex.walk() if section.level == 4]
+    assert [section.title for section in items] == [f"{item.number} {item.title}" for item in ITEMS]
+    assert [item.number for item in ITEMS] == [
+        "1.1", "1.2", "1.3", "2.1", "2.2", "2.3", "2.4", "2.5.1", "2.5.2", "2.5.3", "2.5.4", "2.5.5", "3.1", "3.2",
+        "3.3", "3.4", "4.1", "4.2", "4.3", "5.1", "5.2", "5.3", "5.4", "6.1",
+    ]  # fmt: skip
+    assert all(len(section.blocks) > 1 for section in items)
+    assert list(open_items(contents())) == ["1.1", "1.3", "3.1", "3.2", "3.4", "6.1"]
+    assert "4.1" not in open_items(contents("run --replications 2")), "an empty start needs no length of a warm-up"
+
+
+def blocks_of(number: str) -> str:
+    """All text of an item of the annex."""
+    annex = sections_of(contents())[-1]
+    section: Section = next(each for each in annex.walk() if each.id == f"stress_{number.replace('.', '_')}")
+    return "\n".join(_text(block) for block in section.blocks)
+
+
+def _text(block: object) -> str:
+    if isinstance(block, Table):
+        return "\n".join([block.title, *(" | ".join(row) for row in block.rows)])
+    return "\n".join(block.lines) if isinstance(block, Lines) else str(getattr(block, "text", ""))
+
+
+@pytest.mark.parametrize(("number", "said"), [
+    ("1.2", ("on_time_share | % | Orders due, taken and not cancelled, and dispatched by then; still inside is "
+            "late; NaN if none due")),
+    ("1.3", "A second sewer | crew sewer: 2 people instead of 1 | "),
+    ("1.3", ("(B) Design: each input at both ends of its range; crews.sewer.efficiency_pct from 80 to 120; 3 "
+            "points of 2 replications.")),
+    ("2.2", ("Faults come by chance a piece: 0 % in print, 0 % lost in cutting, 0 % in sewing. Inspection misses "
+            "12 % of them.")),
+    ("2.4", "first that fits (E. G. Coffman"),
+    ("2.5.1", "flag | knit | 1 × 1 (100 %) | 1000 | 5"),
+    ("2.5.2", "flag | print in mode std at p1; work at sewing table; pack at bench"),
+    ("2.5.3", "sewer | 1 | sewing 3 | day with break | 100"),
+    ("2.5.3", "day with break | mon to fri 07:00-15:00 with 30 min of breaks"),
+    ("2.5.4", "sewing table | by due date |  | "),
+    ("2.5.5", "Orders of the order book enter at the minute they were received."),
+    ("2.5.5", "An order leaves with the collection at 15:00 on mon, tue, wed, thu, fri."),
+    ("3.1", "order book | orders.csv | 3 order lines, sha256 "),
+    ("3.3", "crews: wage | 20 CU/h | sewer, packer | "),
+    ("3.3", "products: bought-in sewing"),
+    ("4.1", "Terminating: the shop opens empty on the first day"),
+    ("4.2", "1 week that count, from 2026-01-05 on"),
+    ("4.3", "1 | 2 | 95 | a mean and a Student interval over replications"),
+    ("5.2", "Seed 1."),
+    ("5.4", "One replication of the shop as it stands: 0.12 s on one core."),
+    ("5.4", ("All answers rest on 20 replications asked for, 15 of them kept from before; waiting for the others "
+            "took 12 s.")),
+])  # fmt: skip
+def test_items_are_filled_from_the_shop_and_the_study(number: str, said: str) -> None:
+    assert (said in blocks_of(number)) is (said != "products: bought-in sewing")

@@ -1,0 +1,97 @@
+"""The workbook: numbers as numbers, text as text, every column explained."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+from shopsim.report.sheets import sheets_of
+from shopsim.report.workbook import workbook_of
+from tests.report.made import contents
+
+NAME = "=A faster sewer<img src=x onerror=alert(1)>"
+
+
+@pytest.fixture(scope="module")
+def book() -> Any:
+    return load_workbook(io.BytesIO(workbook_of(contents())))
+
+
+def rows_of(book: Any, name: str) -> list[dict[str, Any]]:
+    heads, *rows = book[name].iter_rows(values_only=True)
+    return [dict(zip(heads, row, strict=True)) for row in rows]
+
+
+def test_sheets_in_order_with_frozen_headings(book: Any) -> None:
+    assert book.sheetnames == [
+        "Read me", "Columns", "Answers", "Options", "Measures", "Differences", "Hours", "Crews", "Demand", "Breaks",
+        "Worth", "Cash", "Doubts", "Rest times", "Inputs", "Cautions", "Reporting list", "Measure names",
+    ]  # fmt: skip
+    assert {sheet.freeze_panes for sheet in book} == {"A2"}
+
+
+def test_nothing_in_it_is_a_formula_and_text_stays_as_it_was(book: Any) -> None:
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row if cell.value is not None]
+    assert {cell.data_type for cell in cells} <= {"s", "n"}
+    assert all(cell.quotePrefix for cell in cells if cell.data_type == "s")
+    assert {row["option"] for row in rows_of(book, "Options")} == {NAME, "A second sewer"}
+    assert "@SUM(1) </script><script>alert(2)</script>" in {row["change"] for row in rows_of(book, "Options")}
+    with zipfile.ZipFile(io.BytesIO(workbook_of(contents()))) as parts:
+        assert not [name for name in parts.namelist() if b"<f>" in parts.read(name)]
+        assert not [name for name in parts.namelist() if "externalLink" in name or "vba" in name.lower()]
+
+
+def test_signs_that_cannot_be_seen_are_shown(book: Any) -> None:
+    told = {row["what"]: row["is"] for row in rows_of(book, "Read me")}
+    assert told["shop"] == "<script>alert('a')</script>�\"&=1+1"
+
+
+def test_numbers_are_numbers_with_their_unit(book: Any) -> None:
+    found = [row for row in rows_of(book, "Measures") if row["measure"] == "on_time_share" and row["question [1]"] == 1]
+    (row,) = found
+    assert (row["option"], row["unit"], row["replications [1]"]) == ("as it stands", "1", 2)
+    assert row["mean"] == pytest.approx(2 / 3)
+    crews = rows_of(book, "Crews")
+    assert [row["heads"] for row in crews] == ["1 sewer", "2 sewer"]
+    assert crews[1]["pay [CU/week]"] > crews[0]["pay [CU/week]"] > 0
+    flows = [row["flow [CU]"] for row in rows_of(book, "Cash")]
+    assert flows[0] == -1000
+    assert len(flows) == 5
+
+
+def test_differences_have_their_intervals(book: Any) -> None:
+    mine = [
+        row for row in rows_of(book, "Differences") if (row["question [1]"], row["option"]) == (2, "A second sewer")
+    ]
+    (row,) = [row for row in mine if row["measure"] == "cost_per_week"]
+    # Five days of 7.5 hours at 20 an hour, in every run.
+    assert (row["mean"], row["low"], row["high"]) == (pytest.approx(750), pytest.approx(750), pytest.approx(750))
+    assert row["unit"] == "CU/week"
+
+
+def test_inputs_tell_where_they_come_from(book: Any) -> None:
+    inputs = {row["path"]: row for row in rows_of(book, "Inputs")}
+    assert inputs["crews.sewer.wage_per_h"]["number"] == 20
+    assert inputs["crews.sewer.wage_per_h"]["origin"] == "file"
+    energy = inputs["money.energy_per_kwh"]
+    assert (energy["origin"], energy["row"], energy["basis"]) == ("handbook", "CST-05", "published")
+
+
+def test_every_column_is_explained(book: Any) -> None:
+    told = {(row["sheet"], row["column"]): (row["unit"], row["meaning"]) for row in rows_of(book, "Columns")}
+    for sheet in sheets_of(contents())[2:]:
+        for column in sheet.columns:
+            assert told[sheet.name, column.name] == (column.unit, column.meaning)
+            assert len(column.meaning) > 3
+    assert {sheet for sheet, _ in told} == set(book.sheetnames[2:])
+
+
+def test_what_is_open_in_the_reporting_list(book: Any) -> None:
+    found = {row["item"]: row["open"] for row in rows_of(book, "Reporting list")}
+    assert len(found) == 24
+    assert found["6.1"] == "Where readers find the program and these files, and who may use the shop's data."
+    assert found["5.2"] is None
