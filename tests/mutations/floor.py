@@ -158,8 +158,8 @@ FLOOR = (
     Mutant(
         "the queue rule comes before the lanes",
         "floor/rules.py",
-        "(task.lane, self._rule(task), task.number, task)",
-        "(self._rule(task), task.lane, task.number, task)",
+        "heapq.heappush(self._heap, (task.lane, self._rule(task), task.number, task))",
+        "heapq.heappush(self._heap, (self._rule(task), task.lane, task.number, task))",
         ("floor/test_rules.py",),
     ),
     Mutant(
