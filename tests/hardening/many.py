@@ -1,0 +1,51 @@
+"""Many trials in processes with bounded memory; one that dies takes only its own file along."""
+
+from __future__ import annotations
+
+import resource
+import shutil
+import tempfile
+from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
+
+from tests.hardening.trials import DEMOS, Outcome, kinds, trial
+
+# Scenarios decide over the machine's time and memory; the other files lead to one.
+_SHARES = {"scenario": 0.5, "what-if": 0.2, "order book": 0.1, "mapping": 0.1, "export": 0.1}
+_MOST_BYTES = 3 * 1024**3
+_AT_ONCE = 25
+
+
+def _bounded() -> None:
+    resource.setrlimit(resource.RLIMIT_AS, (_MOST_BYTES, _MOST_BYTES))
+
+
+def some(kind: str, numbers: range) -> list[Outcome]:
+    with tempfile.TemporaryDirectory() as folder:
+        demos = Path(folder) / "demos"
+        shutil.copytree(DEMOS, demos)
+        return [trial(kind, number, demos) for number in numbers]
+
+
+def outcomes(files: int, first: int, workers: int) -> Iterator[Outcome]:
+    """The outcomes of so many files from a number on; a worker that dies is a crash of each of its files."""
+    asked = [
+        (kind, range(at, min(at + _AT_ONCE, first + count)))
+        for kind in kinds()
+        for count in [round(files * _SHARES[kind])]
+        for at in range(first, first + count, _AT_ONCE)
+    ]
+    while asked:
+        with ProcessPoolExecutor(workers, initializer=_bounded, max_tasks_per_child=20) as pool:
+            running = {pool.submit(some, kind, numbers): (kind, numbers) for kind, numbers in asked}
+            asked = []
+            for job, (kind, numbers) in running.items():
+                try:
+                    yield from job.result()
+                except BrokenProcessPool:
+                    if len(numbers) == 1:
+                        yield Outcome(kind, numbers[0], "crash", 0.0, "the process died")
+                    else:
+                        asked += [(kind, range(number, number + 1)) for number in numbers]
