@@ -46,6 +46,26 @@ def figure_words(name: str) -> str:
     return _HOURS[kind].format(rest.removesuffix("_h_per_week").replace("_", " "))
 
 
+_SHORT = {
+    "on_time_share": "on time, %",
+    "lead_time_p50_days": "half out within, days",
+    "lead_time_p90_days": "9 in 10 within, days",
+    "lead_time_days": "lead times, days",
+    "orders_out_by_week": "orders out by week",
+    "m2_out_by_week": "m² out by week",
+    "in_shop_by_week": "in the shop by week",
+}
+_SHORT_HOURS = {"printing": "{0} prints, h a week", "down": "{0} down, h a week", "work": "{0}, h a week"}
+
+
+def short_words(name: str) -> str:
+    """A figure with its unit as short as a table's row wants it."""
+    kind, _, rest = name.partition(".")
+    if kind in _SHORT_HOURS:
+        return _SHORT_HOURS[kind].format(rest.removesuffix("_h_per_week").replace("_", " "))
+    return _SHORT.get(name) or figure_words(name)
+
+
 def figure_unit(name: str) -> str:
     """Its unit: `%`, `days`, `orders`, `m²`, `h`."""
     return _WORDS[name][1] if name in _WORDS else "h"
@@ -60,13 +80,6 @@ def level_text(name: str, value: float) -> str:
 def difference_text(level: Level) -> Figure:
     """The difference in words: in points for shares."""
     return signed(level.difference, 100 if level.name == ON_TIME else 1)
-
-
-def tolerance_text(one: Level | Shape) -> str:
-    """`±5 points`, `±0.6 days`."""
-    if one.name == ON_TIME:
-        return f"±{plain(one.tolerance * 100)} points"
-    return f"±{plain(one.tolerance)} {figure_unit(one.name)}"
 
 
 def moved_text(cause: Cause) -> str:

@@ -13,7 +13,7 @@ from shopsim.sentences.matching import (
     figure_words,
     level_text,
     moved_text,
-    tolerance_text,
+    short_words,
 )
 from shopsim.studies.match import Match
 from shopsim.studies.match_figures import LEAD_CURVE, ON_TIME
@@ -32,13 +32,14 @@ def print_match(console: Console, found: Match, answer: Answer) -> None:
     sure = f"{judged.confidence_pct:g} % interval"
     print_table(
         console, "What happened against the runs",
-        ("", "happened", "runs", "difference", sure, "good enough", "outcome"),
+        ("", "happened", "runs", "difference", sure, "enough", "outcome"),
         [_level(each) for each in judged.levels],
-        "difference: what happened less the mean of the runs; its interval allows for the luck of the weeks on record.",
+        "difference: what happened less the mean of the runs, in points for shares; its interval allows for the luck "
+        "of the weeks on record. enough: good enough if it surely lies within this.",
         texts=(0, 6), wraps=(0,),
     )  # fmt: skip
     print_table(
-        console, "Shapes: how far off on average", ("", "off", "by luck up to", "good enough", "outcome"),
+        console, "Shapes: how far off on average", ("", "off", "by luck up to", "enough", "outcome"),
         [_shape(each) for each in judged.shapes], texts=(0, 4), wraps=(0,),
     )  # fmt: skip
     for shape in judged.shapes:
@@ -51,18 +52,16 @@ def print_match(console: Console, found: Match, answer: Answer) -> None:
 
 def _level(one: Level) -> tuple[str, ...]:
     share = one.name == ON_TIME
-    unit = figure_unit(one.name)
     text = difference_text(one)
     between = NOTHING if text.between in ("", ALIKE) else text.between
-    happened, mean = (f"{level_text(one.name, value)} {unit}" for value in (one.record, one.mean))
-    difference = f"{text.mean} points" if share else text.mean
-    return figure_words(one.name), happened, mean, difference, between, tolerance_text(one), _OUTCOMES[one.outcome]
+    happened, mean = (level_text(one.name, value) for value in (one.record, one.mean))
+    good = f"±{plain(one.tolerance * (100 if share else 1))}"
+    return short_words(one.name), happened, mean, text.mean, between, good, _OUTCOMES[one.outcome]
 
 
 def _shape(one: Shape) -> tuple[str, ...]:
-    unit = figure_unit(one.name)
-    luck = f"{plain(one.luck)} {unit}"
-    return figure_words(one.name), f"{plain(one.distance)} {unit}", luck, tolerance_text(one), _OUTCOMES[one.outcome]
+    good = f"±{plain(one.tolerance)}"
+    return short_words(one.name), plain(one.distance), plain(one.luck), good, _OUTCOMES[one.outcome]
 
 
 def _print_shape(console: Console, one: Shape) -> None:
