@@ -69,6 +69,18 @@ def mean_of(values: Sequence[float], confidence_pct: float = 95.0) -> Estimate:
     return Estimate(mean, mean - half, mean + half, n)
 
 
+def mean_of_times(values: Sequence[float], confidence_pct: float = 95.0) -> Estimate:
+    """A mean of values above 0 with Student's interval on the scale of logarithms.
+
+    Times are skewed to the right: the plain interval of a dozen of them ends too low (92 % of 95 for repairs in
+    `tests/evidence`), this one hardly. Raises ValueError for none, and any that is not above 0.
+    """
+    plain = mean_of(values, confidence_pct)
+    require_above_zero(shortest=min(values))
+    factor = math.exp((plain.high - plain.value) / plain.value)
+    return Estimate(plain.value, plain.value / factor, plain.value * factor, plain.n)
+
+
 def exponential_life(total: float, failures: int, confidence_pct: float = 95.0) -> Estimate:
     """The mean time between failures from the total time under watch, which ends at a time (type-I censoring).
 
@@ -145,23 +157,37 @@ def dispersion(counts: Sequence[float], expected: Sequence[float], parameters: i
 
 
 class Line(NamedTuple):
-    """A fitted linear relation: one coefficient a column, with its standard error, and how many outliers were eased."""
+    """A fitted linear relation: one coefficient a column, their covariance, and how many outliers were eased."""
 
     coefficients: tuple[float, ...]
-    errors: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
     eased: int
     n: int
+
+    @property
+    def errors(self) -> tuple[float, ...]:
+        """The standard error of each coefficient."""
+        return tuple(math.sqrt(max(0.0, row[i])) for i, row in enumerate(self.covariance))
 
     def estimate(self, i: int, confidence_pct: float = 95.0) -> Estimate:
         """One coefficient with its interval."""
         half = normal_quantile(confidence_pct) * self.errors[i]
         return Estimate(self.coefficients[i], self.coefficients[i] - half, self.coefficients[i] + half, self.n)
 
+    def ratio(self, i: int, j: int, confidence_pct: float = 95.0) -> Estimate:
+        """One coefficient over another with its interval (delta method): what pulls one down lifts the other."""
+        of, cov = self.coefficients[j], self.covariance
+        value = self.coefficients[i] / of
+        variance = (cov[i][i] - 2 * value * cov[i][j] + value**2 * cov[j][j]) / of**2
+        half = normal_quantile(confidence_pct) * math.sqrt(max(0.0, variance))
+        return Estimate(value, value - half, value + half, self.n)
+
 
 def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
     """Least squares of values on columns, errors in proportion to `size`, outliers eased by Huber's weights.
 
-    Standard errors allow for uneven scatter (the sandwich of P. J. Huber, 1967, and H. White, Econometrica 48, 1980).
+    Standard errors allow for uneven scatter (the sandwich of P. J. Huber, 1967, and H. White, Econometrica 48, 1980; with
+    leverage: J. G. MacKinnon and H. White, Journal of Econometrics 29 (1985) 305-325).
     Raises ValueError for fewer rows than columns and two, and columns that depend on each other.
     """
     n, k = columns.shape
@@ -184,7 +210,8 @@ def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
     # An eased residual no longer moves with the coefficients (the derivative of Huber's function).
     free = x[weights >= 1.0]
     bread = np.linalg.pinv(free.T @ free)
-    scores = x * (weights * residual)[:, None]
-    spreads = bread @ (scores.T @ scores) @ bread * n / (n - k)
-    errors = tuple(math.sqrt(max(0.0, each)) for each in np.diag(spreads))
-    return Line(tuple(found.tolist()), errors, int((weights < 0.5).sum()), n)
+    # A row that pulls the line to itself has too small a residual (HC3 of MacKinnon and White).
+    leverage = np.minimum(0.9, np.einsum("ij,jk,ik->i", x, bread, x))
+    scores = x * (weights * residual / (1 - leverage))[:, None]
+    spreads = bread @ (scores.T @ scores) @ bread
+    return Line(tuple(found.tolist()), tuple(map(tuple, spreads.tolist())), int((weights < 0.5).sum()), n)

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from shopsim.distributions import Discrete, Distribution, Fixed
 from shopsim.shop.base import write_distribution
 from shopsim.studies.fit_distributions import fit_all
-from shopsim.studies.fit_estimates import Estimate, mean_of
+from shopsim.studies.fit_estimates import Estimate, mean_of_times
 
 # Fewer than these say too little for a value of their own.
 LEAST_VALUES, LEAST_FOR_SHAPE = 5, 12
@@ -68,7 +68,7 @@ def fitted_times(values: Sequence[float], confidence_pct: float) -> Times | None
     known = [value for value in values if value > 0]
     if len(known) < LEAST_VALUES:
         return None
-    mean = mean_of(known, confidence_pct)
+    mean = mean_of_times(known, confidence_pct)
     if len(known) < LEAST_FOR_SHAPE:
         return Times(Fixed(mean.value), mean, f"mean; fewer than {LEAST_FOR_SHAPE} values tell no shape")
     try:

@@ -15,7 +15,7 @@ from shopsim.clock import WEEKDAYS, parse_clock
 from shopsim.distributions import Distribution
 from shopsim.shop.products import Product
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.fit_estimates import Estimate, mean_of, share_of
+from shopsim.studies.fit_estimates import Estimate, mean_of, mean_of_times, share_of
 from shopsim.studies.fit_found import (
     LEAST_FOR_SHAPE,
     Doubt,
@@ -70,7 +70,7 @@ def _mix(lines: Sequence[Line], products: dict[str, Product], confidence_pct: fl
         mix.append({"product": name, "share_pct": short(share.value), "pieces": as_written(distribution)})
         path = f"demand.forecast.mix[{i}]"
         doubts += doubt_of(f"{path}.share_pct", share, least=0.001)
-        mean = mean_of([float(count) for count in pieces], confidence_pct)
+        mean = mean_of_times([float(count) for count in pieces], confidence_pct)
         moved = doubt_of_times(f"{path}.pieces", distribution, _unrounded(distribution, mean))
         how = fit.how if fit else "as often as seen"
         about = f"pieces a line of {name}, mean"

@@ -13,7 +13,7 @@ from shopsim.shop.materials import Fabric
 from shopsim.shop.printers import Mode, Printer
 from shopsim.shop.route_times import feed_m_per_min, speed_cap_m_per_min
 from shopsim.shop.scenario import Scenario
-from shopsim.studies.fit_estimates import Estimate, exponential_life, mean_of, share_of, weibull_life
+from shopsim.studies.fit_estimates import Estimate, exponential_life, mean_of_times, share_of, weibull_life
 from shopsim.studies.fit_found import (
     LEAST_VALUES,
     Findings,
@@ -268,5 +268,5 @@ def _repairs(log: _Log, path: str, confidence_pct: float) -> Findings:
     if times is None:
         return Findings([], [f"{about}: {len(hours)} on record, too few"])
     value = [{"share_pct": 100.0, "hours": as_written(times.distribution)}]
-    mean = mean_of(hours, confidence_pct)
+    mean = mean_of_times([each for each in hours if each > 0], confidence_pct)
     return Findings([Fitted(f"{path}.repairs", value, about, mean, "repairs", times.how)])

@@ -160,7 +160,7 @@ def _pace(bundles: Sequence[Bundle], scenario: Scenario, centre: WorkCentre, con
                              efficiency, "bundles", f"robust least squares on standard minutes{eased}",
                              doubt_of(path, efficiency, least=0.1, most=200))])  # fmt: skip
     if len(line.coefficients) == 2:
-        set_up = line.estimate(0, confidence_pct).scaled(1 / slope.value)
+        set_up = line.ratio(0, 1, confidence_pct)
         path = f"work_centres.{centre.id}.set_up_min"
         value = short(max(0.0, set_up.value))
         found.fitted.append(Fitted(path, value, f"set-up a bundle at {centre.id}, standard minutes", set_up, "bundles",

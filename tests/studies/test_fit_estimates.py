@@ -14,6 +14,7 @@ from shopsim.studies.fit_estimates import (
     dispersion,
     exponential_life,
     mean_of,
+    mean_of_times,
     robust_line,
     share_of,
     weibull_life,
@@ -134,3 +135,41 @@ def test_amounts_rounded_up_are_found_again(law: LogNormal | Gamma | Exponential
 def test_no_family_is_forced_on_amounts_that_follow_none() -> None:
     # Always a full or half dozen.
     assert fit_rounded_up([6] * 60 + [12] * 40 + [1] * 5) is None
+
+
+def test_a_mean_of_times_is_as_wide_as_a_plain_one_but_lies_higher() -> None:
+    # 2, 4, 6: mean 4, half-width 4.3027 x 2 / sqrt(3) = 4.9683; on the scale of logarithms 4.9683 / 4.
+    found = mean_of_times([2.0, 4.0, 6.0])
+    assert found.value == 4.0
+    assert found.low == pytest.approx(4 * math.exp(-4.9683 / 4), rel=1e-4)
+    assert found.high == pytest.approx(4 * math.exp(4.9683 / 4), rel=1e-4)
+    with pytest.raises(ValueError, match="shortest must be above 0"):
+        mean_of_times([0.0, 1.0])
+
+
+def test_skewed_times_lie_inside_as_often_as_said() -> None:
+    rng = np.random.default_rng(9)
+    trials = rng.gamma(2.0, 0.5, (3000, 13))
+    hits = {
+        name: sum(found.low <= 1.0 <= found.high for found in map(of, trials.tolist()))
+        for name, of in (("plain", mean_of), ("times", mean_of_times))
+    }
+    low, _ = stats.binom.ppf([0.005, 0.995], 3000, 0.95)
+    assert hits["plain"] < low
+    assert hits["times"] > hits["plain"] + 30
+
+
+def test_the_ratio_of_two_coefficients_knows_that_they_pull_against_each_other() -> None:
+    rng = np.random.default_rng(3)
+    hits = {"ratio": 0, "scaled": 0}
+    for _ in range(400):
+        x = rng.uniform(5, 40, 120)
+        y = (3 + x) * rng.triangular(0.7, 1.0, 1.3, 120) / 0.8
+        line = robust_line(np.column_stack([np.ones(120), x]), y, x)
+        for name, found in (
+            ("ratio", line.ratio(0, 1)), ("scaled", line.estimate(0).scaled(1 / line.coefficients[1])),
+        ):  # fmt: skip
+            hits[name] += found.low <= 3 <= found.high
+    low, high = stats.binom.ppf([0.005, 0.995], 400, 0.95)
+    assert low <= hits["ratio"] <= high
+    assert hits["ratio"] > hits["scaled"]
