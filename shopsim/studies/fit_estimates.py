@@ -186,8 +186,8 @@ class Line(NamedTuple):
 def robust_line(columns: Floats, values: Floats, size: Floats) -> Line:
     """Least squares of values on columns, errors in proportion to `size`, outliers eased by Huber's weights.
 
-    Standard errors allow for uneven scatter (the sandwich of P. J. Huber, 1967, and H. White, Econometrica 48, 1980; with
-    leverage: J. G. MacKinnon and H. White, Journal of Econometrics 29 (1985) 305-325).
+    Standard errors allow for uneven scatter (the sandwich of P. J. Huber, 1967, and H. White, Econometrica 48, 1980;
+    with leverage: J. G. MacKinnon and H. White, Journal of Econometrics 29 (1985) 305-325).
     Raises ValueError for fewer rows than columns and two, and columns that depend on each other.
     """
     n, k = columns.shape
