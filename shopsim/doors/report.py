@@ -9,6 +9,7 @@ import shutil
 import sys
 import tempfile
 import time
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from shopsim.report.contents import Contents, Effort
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_text
 from shopsim.shop.scenario_edit import edit_scenario
+from shopsim.shop.scenario_file import parse_scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import load_what_if
 from shopsim.shop.what_if_file import base_path
@@ -85,8 +87,10 @@ def _answered(arguments: argparse.Namespace, shop: Shop, questions: list[Questio
     except OSError as fault:
         raise cannot_write(arguments.scenario, fault) from None
     text = edit_scenario(read_text(path), changes, str(path))
+    # Read again, because only a file knows which of its values it wrote down.
+    as_run = replace(shop, scenario=parse_scenario(text, str(path)))
     today = datetime.date.today()
-    return Contents(shop, path.name, text, answers, today, books, effort, arguments.title, arguments.author)
+    return Contents(as_run, path.name, text, answers, today, books, effort, arguments.title, arguments.author)
 
 
 def _in_place_of(arguments: argparse.Namespace) -> dict[str, float]:

@@ -106,8 +106,10 @@ def _section(section: Section, drawn: _Pictures) -> Markup:
 def _block(block: Block, drawn: _Pictures) -> Markup:
     if isinstance(block, Picture):
         place = drawn.place(block.figure)
-        plot = element("div", id=place, class_="plot", role="img", aria_label=block.words)
-        return element("figure", plot, element("figcaption", _capital(block.words)))
+        # The caption is the text alternative: a picture with buttons inside may not be called an image.
+        return element(
+            "figure", element("div", id=place, class_="plot"), element("figcaption", _capital(block.words))
+        )  # fmt: skip
     return _still(block)
 
 
@@ -151,7 +153,7 @@ def _(block: Table) -> Markup:
     wide = "wide" if len(block.columns) >= _WIDE_COLUMNS else None
     shown = element(
         "div", element("table", caption, _heads(block), body, class_=wide), class_="scroll", tabindex="0",
-        role="region", aria_label=block.title or "table",
+        role="group", aria_label=block.title or "table",
     )  # fmt: skip
     note = element("p", block.note, class_="note") if block.note else None
     return element("div", shown, note, class_="table")
