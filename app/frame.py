@@ -28,14 +28,12 @@ PAGES = {
         ("report", "Report", ":material/description:"),
     ],
 }
-# No accent is far enough from a dark page and from the white text of buttons at once: text has the colour of text.
-_STYLE = "<style>[data-testid=stSliderThumbValue] {color: inherit;}</style>"
 
 
 def show(here: Path) -> None:
     """Draw the frame and the page in it."""
     st.set_page_config("shopsim", str(here / "static" / "icon.png"), layout="wide")
-    st.html(_STYLE)
+    st.html(here / "static" / "page.css")
     pages = {
         section: [
             st.Page(here / "views" / f"{name}.py", title=title, icon=icon, url_path=name, default=name == "start")

@@ -5,7 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from app import state
-from app.say import faults, table
+from app.say import faults, picture, table
+from shopsim.pictures.load import load_against_capacity, load_against_capacity_in_words
+from shopsim.pictures.run_tables import load_table
 from shopsim.shop.load_rows import LoadRow, load_rows
 
 _NOTE = (
@@ -15,7 +17,7 @@ _NOTE = (
 
 
 def load_panel() -> None:
-    """The table, or what keeps the shop from having one."""
+    """A picture and the hours behind it, or what keeps the shop from having one."""
     st.header("Load against capacity", divider="gray")
     shop = state.shop()
     if shop is None:
@@ -25,8 +27,16 @@ def load_panel() -> None:
     if not rows:
         st.caption("Nothing is asked of any place.")
         return
+    loads = load_table(rows)
+    picture(load_against_capacity(loads), load_against_capacity_in_words(loads), key="load")
+    st.caption(_NOTE)
+    with st.expander("Hours", icon=":material/table_rows:"):
+        _hours(rows)
+
+
+def _hours(rows: list[LoadRow]) -> None:
     columns = ("Place", "Verdict", "Load, %", "Worst week, %", "Week of", "Asked, h", "There, h", "Short of")
-    table(columns, map(_cells, rows), left=(0, 1, 4, 7), note=_NOTE)
+    table(columns, map(_cells, rows), left=(0, 1, 4, 7))
 
 
 def _cells(row: LoadRow) -> tuple[str, ...]:

@@ -140,7 +140,9 @@ def _so_far(job: Job) -> None:
 
 
 def _sentence(finished: Finished) -> None:
-    st.markdown(f"#### {plain(finished.document['sentence'])}")
+    # A heading of the second order for who listens to the page; its style keeps it from shouting.
+    with st.container(key=f"answer_{finished.key[:8]}"):
+        st.markdown(f"## {plain(finished.document['sentence'])}")
     st.caption(plain(finished.document["below"]))
     if finished.document.get("settled") is False:
         st.badge("The runs cannot settle this", icon=":material/question_mark:", color="orange")

@@ -14,6 +14,8 @@ from shopsim.errors import Problem
 from shopsim.pictures.style import CONFIG, dressed
 
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
+# Every column has a heading for who listens to the page; after the first, those without one hold units and remarks.
+_NO_HEADING = ("What", "Unit")
 _TEXTS = Path(__file__).resolve().parent / "text"
 
 
@@ -38,7 +40,8 @@ def table(columns: Sequence[str], rows: Iterable[Sequence[object]], left: Sequen
     if title:
         st.markdown(f"**{plain(title)}**")
     sides = [":---" if i in left else "---:" for i in range(len(columns))]
-    lines = [[plain(name) or " " for name in columns], sides, *([_cell(cell) for cell in row] for row in rows)]
+    headings = [plain(name) or _NO_HEADING[i > 0] for i, name in enumerate(columns)]
+    lines = [headings, sides, *([_cell(cell) for cell in row] for row in rows)]
     st.markdown("\n".join(f"| {' | '.join(cells)} |" for cells in lines))
     if note:
         st.caption(plain(note))

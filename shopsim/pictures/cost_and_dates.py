@@ -31,10 +31,8 @@ _VERDICTS = {
 }
 _KEPT = {0: ("keeps rest times", BLUE, "circle"), 1: ("against guidance", PURPLE, "diamond-open"),
          2: ("breaks a rest-time rule", VERMILION, "x")}  # fmt: skip
-
-
 # Neighbours put their names on different sides.
-_SIDES = ("bottom center", "top center", "bottom right", "top left")
+_SIDES = ("bottom", "top")
 
 
 def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
@@ -54,7 +52,7 @@ def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figur
         line={"color": GREY, "width": 1}, name="no crew beats these", hoverinfo="skip",
     )  # fmt: skip
     for verdict, (words, colour, symbol) in _VERDICTS.items():
-        _points(figure, found[found["meets"] == verdict], "pay_per_week", "crew", words, colour, symbol)
+        _points(figure, found, found["meets"] == verdict, "pay_per_week", "crew", words, colour, symbol)
     _axes(figure, found, target, f"pay a week, {escaped(currency)}")
     return figure
 
@@ -85,7 +83,7 @@ def shift_patterns(table: pd.DataFrame, target: float, currency: str) -> go.Figu
         return nothing(_PATTERNS, _NO_PATTERN)
     figure = picture(_PATTERNS, height_px(300, 3))
     for kept, (words, colour, symbol) in _KEPT.items():
-        _points(figure, found[found["kept"] == kept], "cost_per_week", "pattern", words, colour, symbol)
+        _points(figure, found, found["kept"] == kept, "cost_per_week", "pattern", words, colour, symbol)
     _axes(figure, found, target, f"cost a week, {escaped(currency)}")
     return figure
 
@@ -135,9 +133,13 @@ def _patterns(table: pd.DataFrame) -> pd.DataFrame:
     return found
 
 
-def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: str, colour: str, symbol: str) -> None:
+def _points(figure: go.Figure, found: pd.DataFrame, kept: pd.Series[bool], cost: str, name: str, words: str,
+            colour: str, symbol: str) -> None:  # fmt: skip
+    mine = found[kept]
     if mine.empty:
         return
+    # Names run towards the middle, so that a narrow screen cuts none.
+    middle = (found[cost].min() + found[cost].max()) / 2
     share = (mine["on_time"] * 100).tolist()
     low, high = (mine["low"] * 100).tolist(), (mine["high"] * 100).tolist()
     across = (
@@ -147,7 +149,10 @@ def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: 
     )
     figure.add_scatter(
         x=mine[cost].tolist(), y=share, mode="markers+text", name=words, text=[label(one, 20) for one in mine[name]],
-        textposition=[_SIDES[i % len(_SIDES)] for i in mine.index],
+        textposition=[
+            f"{_SIDES[i % len(_SIDES)]} {'right' if paid <= middle else 'left'}"
+            for i, paid in zip(mine.index, mine[cost], strict=True)
+        ],
         marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}},
         error_y=error_bars(share, low, high), cliponaxis=False, **across,
         customdata=[
@@ -160,9 +165,10 @@ def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: 
 
 def _axes(figure: go.Figure, found: pd.DataFrame, target: float, cost: str) -> None:
     """Room around the points for their labels; per cent never beyond what can be."""
-    costs = found[[name for name in ("pay_per_week", "cost_per_week") if name in found]].iloc[:, 0]
-    room = max(1.0, float(costs.max() - costs.min())) * 0.35
-    figure.update_xaxes(title_text=cost, range=[float(costs.min()) - room, float(costs.max()) + room], nticks=6)
+    costs = found[[name for name in ("pay_per_week", "cost_per_week", "cost_low", "cost_high") if name in found]]
+    first, last = float(costs.min().min()), float(costs.max().max())
+    room = max(1.0, last - first) * 0.2
+    figure.update_xaxes(title_text=cost, range=[first - room, last + room], nticks=6)
     least = min(float(found["low"].fillna(found["on_time"]).min()), float(found["on_time"].min()), target) * 100
     figure.update_yaxes(title_text="% on time", range=[max(-4.0, least - 8), 102])
     mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)

@@ -6,8 +6,8 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from shopsim.pictures.columns import checked, rows_of
-from shopsim.pictures.style import BLUE, GREY, ROW_PX, height_px, label_rows, nothing, picture
-from shopsim.pictures.text import change, escaped, label, spoken_id
+from shopsim.pictures.style import BLUE, GREY, height_px, label_rows, nothing, picture, row_px
+from shopsim.pictures.text import change, escaped, label, spoken_id, wrapped
 
 _NONE = "Nothing to show: no change was compared."
 
@@ -23,7 +23,8 @@ def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0
     title = f"Change in {label(measure, 32)}"
     if found.empty:
         return nothing(title, _NONE)
-    figure = picture(title, height_px(ROW_PX * len(found), 2))
+    labels = [wrapped(f"{row.option}: {change(row.mean, row.low, row.high)}") for row in rows_of(found)]
+    figure = picture(title, height_px(row_px(labels) * len(found), 2))
     for sure, name, colour in ((True, "a difference", BLUE), (False, "may be none", GREY)):
         mine = found[found["sure"] == sure]
         if mine.empty:
@@ -40,7 +41,7 @@ def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0
         )  # fmt: skip
     figure.add_vline(x=0, line={"color": GREY, "width": 2})
     figure.update_xaxes(title_text=f"{escaped(unit)}, against as it stands", zeroline=False)
-    label_rows(figure, [f"{label(row.option, 30)}: {change(row.mean, row.low, row.high)}" for row in rows_of(found)])
+    label_rows(figure, labels)
     return figure
 
 

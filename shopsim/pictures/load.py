@@ -11,7 +11,6 @@ from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import (
     BLUE,
     GREEN,
-    ROW_PX,
     VERMILION,
     Fill,
     each_filled,
@@ -20,8 +19,9 @@ from shopsim.pictures.style import (
     mark_line,
     nothing,
     picture,
+    row_px,
 )
-from shopsim.pictures.text import label, listed, spoken_id
+from shopsim.pictures.text import label, listed, spoken_id, wrapped
 from shopsim.shop.rough_cut import FULL, TIGHT
 
 _TITLE = "Load against capacity, on paper"
@@ -38,13 +38,18 @@ def load_against_capacity(table: pd.DataFrame) -> go.Figure:
     found = _ranked(table)
     if found.empty:
         return nothing(_TITLE, _NONE)
-    figure = picture(_TITLE, height_px(ROW_PX * len(found), 2))
+    labels = [
+        wrapped(f"{row.id}, {_LIMITS.get(row.limit, 'hours')}: {_pct(row.share)}{_word(row.share, row.peak_share)}")
+        for row in rows_of(found)
+    ]
+    figure = picture(_TITLE, height_px(row_px(labels) * len(found), 1))
     top = max(1.2, max((x for x in [*found["share"], *found["peak_share"]] if math.isfinite(x)), default=1.2)) * 1.08
     shares = [min(share, top) * 100 for share in found["share"]]
     told = [f"{label(row.id)}: {_pct(row.share)}, worst week {_pct(row.peak_share)}" for row in rows_of(found)]
     figure.add_bar(
         orientation="h", y=list(range(len(found))), x=shares, showlegend=False, customdata=told,
-        marker=each_filled([_fill(share) for share in found["share"]]), hovertemplate="%{customdata}<extra></extra>",
+        marker=each_filled([_fill(row.share, row.peak_share) for row in rows_of(found)]),
+        hovertemplate="%{customdata}<extra></extra>",
     )  # fmt: skip
     figure.add_scatter(
         x=[min(share, top) * 100 for share in found["peak_share"]], y=list(range(len(found))), mode="markers",
@@ -54,10 +59,7 @@ def load_against_capacity(table: pd.DataFrame) -> go.Figure:
     mark_line(figure, FULL * 100, "full", upright=True)
     figure.update_xaxes(title_text="% of the hours there are", range=[0, top * 100], nticks=6)
     figure.update_layout(showlegend=True)
-    label_rows(figure, [
-        f"{label(row.id, 26)}, {_LIMITS.get(row.limit, 'hours')}: {_pct(row.share)}{_word(row.share)}"
-        for row in rows_of(found)
-    ])  # fmt: skip
+    label_rows(figure, labels)
     return figure
 
 
@@ -69,11 +71,13 @@ def load_against_capacity_in_words(table: pd.DataFrame) -> str:
     parts = listed(
         f"{spoken_id(row.id)} {_pct(row.share)} (worst week {_pct(row.peak_share)})" for row in rows_of(found.head(3))
     )
-    over = found[found["share"] > FULL]["id"].tolist()
-    end = (
-        f" {listed(spoken_id(name) for name in over)} cannot keep up." if over else " Every place can keep up on paper."
-    )
-    return f"Of the hours there are, the work asks: {parts}.{end}"
+    over, full = found["share"] > FULL, found["peak_share"] > FULL
+    ends = [
+        f"{listed(spoken_id(name) for name in found[which]['id'])} {words}."
+        for which, words in ((over, "can never keep up"), (full & ~over, "cannot keep up in the worst week"))
+        if which.any()
+    ]
+    return f"Of the hours there are, the work asks: {parts}. {' '.join(ends) or 'Every place can keep up on paper.'}"
 
 
 def _ranked(table: pd.DataFrame) -> pd.DataFrame:
@@ -81,12 +85,14 @@ def _ranked(table: pd.DataFrame) -> pd.DataFrame:
     return found.sort_values("share", ascending=False, kind="stable").reset_index(drop=True)
 
 
-def _fill(share: float) -> Fill:
-    return Fill(VERMILION, "x") if share > FULL else Fill(VERMILION, "/") if share > TIGHT else Fill(BLUE)
+def _fill(share: float, peak: float) -> Fill:
+    return Fill(VERMILION, "x") if share > FULL else Fill(VERMILION, "/") if peak > TIGHT else Fill(BLUE)
 
 
-def _word(share: float) -> str:
-    return ", cannot keep up" if share > FULL else ", tight" if share > TIGHT else ""
+def _word(share: float, peak: float) -> str:
+    if share > FULL:
+        return ", can never keep up"
+    return ", over full in the worst week" if peak > FULL else ", tight in the worst week" if peak > TIGHT else ""
 
 
 def _pct(share: float) -> str:

@@ -62,28 +62,33 @@ def npv_spread_in_words(table: pd.DataFrame, currency: str) -> str:
     )
 
 
-def payback_spread(table: pd.DataFrame) -> go.Figure:
-    """Shares of cases by the year in which the money is back; the last bar holds those in which it never comes back.
+def payback_spread(table: pd.DataFrame, life_years: float = 0.0) -> go.Figure:
+    """Shares of cases by the year in which the money is back; the last bar, set apart, holds those in which it never
+    comes back.
 
-    Columns: payback_years, one row a case, infinite where it never pays back.
+    Columns: payback_years, one row a case, infinite where it never pays back. Years are shown to the end of
+    `life_years` at least, so that one bar alone is not taken for all there could be.
     """
-    shares = _by_year(table)
+    shares = _by_year(table, life_years)
     if not shares:
         return nothing(_YEARS, _NONE)
     figure = picture(_YEARS, height_px(240, 0))
     names = list(shares)
+    # A gap before the last one.
+    places = [*range(len(names) - 1), len(names) - 0.5]
     figure.add_bar(
-        x=list(range(len(names))), y=[share * 100 for share in shares.values()], showlegend=False,
+        x=places, y=[share * 100 for share in shares.values()], showlegend=False,
         marker=each_filled([Fill(VERMILION, "/") if name == "never" else Fill(BLUE) for name in names]),
         customdata=names, hovertemplate="year %{customdata}: %{y:.0f} % of cases<extra></extra>",
     )  # fmt: skip
-    for i, share in enumerate(shares.values()):
-        if share >= _ROOM:
-            tag(figure, i, share * 100, per_cent(share), yanchor="bottom")
+    for name, place, share in zip(names, places, shares.values(), strict=True):
+        if share >= _ROOM or name == "never":
+            tag(figure, place, share * 100, per_cent(share), yanchor="bottom")
     figure.update_layout(bargap=0.25)
     figure.update_xaxes(
-        title_text="year of use in which it has paid back", tickvals=list(range(len(names))), ticktext=names
-    )
+        title_text="year of use in which it has paid back", tickvals=places, ticktext=names,
+        range=[-0.6, places[-1] + 0.6],
+    )  # fmt: skip
     figure.update_yaxes(title_text="% of cases", range=[0, max(shares.values()) * 118])
     return figure
 
@@ -93,14 +98,13 @@ def payback_spread_in_words(table: pd.DataFrame) -> str:
     found = checked(table, "payback spread", (), ["payback_years"])["payback_years"].to_numpy()
     if not len(found):
         return _NONE
-    back = np.isfinite(found)
-    text = f"{per_cent(float(back.mean()))} of {len(found)} cases pay back."
+    back = float(np.isfinite(found).mean())
+    text = f"{per_cent(back)} of {len(found)} cases pay back, {per_cent(1 - back)} never do."
     low, median, high = (_quantile(found, share) for share in (0.1, 0.5, 0.9))
-    return (
-        f"{text} Half do so within {_years(median)}, eight in ten in {_years(low, '')} to {_years(high)}."
-        if math.isfinite(median)
-        else text
-    )
+    if not math.isfinite(median):
+        return text
+    between = f", eight in ten in {low:.1f} to {high:.1f} years" if math.isfinite(high) else ""
+    return f"{text} Half of all have the money back within {median:.1f} years{between}."
 
 
 def bins(values: Sequence[float] | Floats) -> Floats:
@@ -117,12 +121,12 @@ def _npv(table: pd.DataFrame) -> Floats:
     return checked(table, "npv spread", (), ["npv_cu"])["npv_cu"].to_numpy()
 
 
-def _by_year(table: pd.DataFrame) -> dict[str, float]:
+def _by_year(table: pd.DataFrame, life_years: float) -> dict[str, float]:
     years = checked(table, "payback spread", (), ["payback_years"])["payback_years"].to_numpy()
     if not len(years):
         return {}
     back = years[np.isfinite(years)]
-    last = max(1, math.ceil(float(back.max()))) if len(back) else 0
+    last = math.ceil(max(1.0, life_years, float(back.max(initial=0))))
     numbers = np.maximum(np.ceil(back), 1)
     shares = {str(year): float((numbers == year).sum()) / len(years) for year in range(1, last + 1)}
     return {**shares, "never": float((~np.isfinite(years)).mean())}
@@ -131,7 +135,3 @@ def _by_year(table: pd.DataFrame) -> dict[str, float]:
 def _quantile(values: Floats, share: float) -> float:
     # An order statistic: infinite years cannot be interpolated.
     return float(np.sort(values)[min(len(values) - 1, int(share * len(values)))])
-
-
-def _years(value: float, unit: str = " years") -> str:
-    return f"{value:.1f}{unit}" if math.isfinite(value) else "never"

@@ -10,7 +10,7 @@ import pandas as pd
 
 from shopsim.measures.lead_times import LEAD_SHARES
 from shopsim.shop.demand import Forecast
-from shopsim.shop.rough_cut import RoughCut
+from shopsim.shop.load_rows import LoadRow
 from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 
@@ -59,9 +59,12 @@ def waste_table(found: Replications) -> pd.DataFrame:
     return _with_intervals({"cause": [cause for cause, _ in keys]}, each, ("m2_per_week", "low", "high"))
 
 
-def load_table(cut: RoughCut) -> pd.DataFrame:
+def load_table(loads: Iterable[LoadRow]) -> pd.DataFrame:
     """For `load_against_capacity`: id, limit, share, peak_share."""
-    rows = [(load.id, load.limit, load.share, load.by_week[load.peak]) for load in cut.loads]
+    rows = [
+        (load.name, load.limit, *(math.inf if pct is None else pct / 100 for pct in (load.load_pct, load.worst_pct)))
+        for load in loads
+    ]
     return pd.DataFrame(rows, columns=["id", "limit", "share", "peak_share"])
 
 

@@ -29,6 +29,7 @@ FONT = "system-ui, -apple-system, 'Segoe UI', 'Liberation Sans', sans-serif"
 TEXT_PX, TITLE_PX = 13, 15
 ROW_PX = 46
 """Height of one lying bar with its label above it, which leaves a phone's whole width to the bar."""
+_LINE_PX = 17
 LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 126, -8
 """Width of a legend's text: two side by side in the 358 px that a page leaves on a phone of 390 px."""
 _LEGEND_ROW_PX, _AROUND_PX = 20, 112
@@ -139,12 +140,19 @@ def tag(figure: go.Figure, x: float, y: float, words: str, **more: Any) -> None:
     figure.add_annotation(x=x, y=y, text=words, showarrow=False, borderpad=1, **more)
 
 
+def row_px(labels: Sequence[str]) -> int:
+    """Height of one row where each has its label above it, the longest label in its lines."""
+    return ROW_PX + _LINE_PX * max((text.count("<br>") for text in labels), default=0)
+
+
 def label_rows(figure: go.Figure, labels: Sequence[str]) -> None:
-    """Rows 0, 1, ... from the top, each with its label above its left end."""
-    figure.update_yaxes(visible=False, range=[len(labels) - 0.4, -0.75], fixedrange=True)
+    """Rows 0, 1, ... from the top of `row_px` each, each with its label above its left end."""
+    # Marks are as far below their label, whatever the height of a row.
+    part = ROW_PX / row_px(labels)
+    figure.update_yaxes(visible=False, range=[len(labels) - 1 + 0.6 * part, 0.25 * part - 1], fixedrange=True)
     for row, text in enumerate(labels):
         figure.add_annotation(
-            x=0, xref="paper", y=row - 0.27, text=text, showarrow=False, xanchor="left", yanchor="bottom",
+            x=0, xref="paper", y=row - 0.27 * part, text=text, showarrow=False, xanchor="left", yanchor="bottom",
             align="left", borderpad=0, bgcolor="rgba(0,0,0,0)",
         )  # fmt: skip
 

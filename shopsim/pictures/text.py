@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterable
 
 from shopsim.figures import ALIKE, figure, plain, signed
@@ -25,6 +26,11 @@ def label(name: str, letters: int = LABEL_LETTERS) -> str:
         tail = letters // 3
         words = f"{words[: letters - tail - 1].rstrip()}…{words[-tail:].lstrip()}"
     return escaped(words)
+
+
+def wrapped(name: str, letters: int = LABEL_LETTERS) -> str:
+    """A name as a label of as many lines as it takes, escaped; only a word longer than a line is broken."""
+    return "<br>".join(escaped(line) for line in textwrap.wrap(spoken_id(name), letters)) or escaped(name)
 
 
 def spoken_id(name: str) -> str:

@@ -61,5 +61,5 @@ def said(at: AppTest) -> str:
 
 def sentence(at: AppTest) -> str:
     """The answer's sentence."""
-    (found,) = [one.value for one in at.markdown if one.value.startswith("#### ")]
-    return found.removeprefix("#### ").replace("\\", "")
+    (found,) = [one.value for one in at.markdown if one.value.startswith("## ")]
+    return found.removeprefix("## ").replace("\\", "")

@@ -102,6 +102,10 @@ def watch(page: Any, url: str, bad: list[Any]) -> None:
     page.on("request", lambda asked: bad.append(("elsewhere", asked.url)) if not asked.url.startswith(own) else None)
 
 
+SENTENCE = "[class*=st-key-answer_] h2"
+"""Where an answer stands."""
+
+
 def settled(page: Any) -> None:
     """Wait until the script of the page has run to its end."""
     page.wait_for_function(
@@ -135,6 +139,25 @@ def stop_button(page: Any) -> Any:
 
 def answer(page: Any, timeout_s: float = 120) -> str:
     """The sentence, once it is there."""
-    sentence = page.locator("h4").first
+    sentence = page.locator(SENTENCE).first
     sentence.wait_for(timeout=timeout_s * 1000)
     return str(sentence.inner_text())
+
+
+# What Streamlit itself draws and no page can change: the list of pages, and where files are dropped.
+STREAMLITS_OWN = {
+    "list": "stSidebarNavItems", "listitem": '<li class="st-emotion-cache',
+    "presentation-role-conflict": "stFileUploaderDropzone",
+}  # fmt: skip
+
+
+def found_by_axe(page: Any, axe: str) -> list[tuple[str, str]]:
+    """What axe-core finds on the page and we could mend: the rule and the element."""
+    page.evaluate(axe)
+    found = page.evaluate("() => axe.run()")
+    return [
+        (each["id"], node["html"])
+        for each in found["violations"]
+        for node in each["nodes"]
+        if STREAMLITS_OWN.get(each["id"], "<none>") not in node["html"]
+    ]

@@ -7,16 +7,11 @@ import tempfile
 from pathlib import Path
 from typing import Any
 
-from tests.browser.harness import ARGS, CHROMIUM, PAGES, answer, open_demo, served, settled, stop_button, visited
+from tests.browser.asking import ASKS, ask
+from tests.browser.harness import ARGS, CHROMIUM, PAGES, open_demo, served, settled, stop_button, visited
 
-# The demo that is answered soonest, and the button that asks on each page.
+# The demo that is answered soonest.
 DEMO = 0
-ASKS = {
-    "as_we_are": "Run", "what_if": "Compare", "second_printer": "Work it out", "sewing_crew": "Find the crew",
-    "growth": "Find the limit", "shifts": "Compare",
-}  # fmt: skip
-# Where something has to be chosen before it can be asked.
-CHOICES = {"what_if": "Changes to compare", "shifts": "Patterns to set beside"}
 _LONGEST_S = 60
 _TALLEST = 6000
 
@@ -42,26 +37,14 @@ def shoot(folder: Path, asks: bool) -> None:
 def _ask_everywhere(page: Any, draft: str) -> None:
     from playwright.sync_api import TimeoutError as NotInTime
 
-    for name, button in ASKS.items():
-        page.goto(f"/{name}?shop={draft}")
-        settled(page)
+    for name in ASKS:
         try:
-            if name in CHOICES:
-                _choose_first(page, CHOICES[name])
-            page.get_by_role("button", name=button, exact=True).click()
-            answer(page, _LONGEST_S)
+            ask(page, name, draft, _LONGEST_S)
         except NotInTime:
             sys.stderr.write(f"{name}: no answer within {_LONGEST_S} s\n")
             for stop in stop_button(page).all():
                 stop.click()
                 settled(page)
-
-
-def _choose_first(page: Any, label: str) -> None:
-    page.get_by_role("combobox", name=label).click()
-    page.get_by_role("option").first.click()
-    page.keyboard.press("Escape")
-    settled(page)
 
 
 def _picture(page: Any, name: str, draft: str, where: Path, width: int) -> None:

@@ -49,7 +49,7 @@ from shopsim.pictures.time_split import time_split, time_split_in_words
 from shopsim.pictures.tornado import tornado, tornado_in_words
 from shopsim.pictures.waste import waste_by_cause, waste_by_cause_in_words
 from shopsim.pictures.why_late import why_late, why_late_in_words
-from shopsim.shop.rough_cut import rough_cut
+from shopsim.shop.load_rows import load_rows
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.replicate import replicate
 from shopsim.studies.replication import one_log
@@ -86,7 +86,7 @@ def as_it_stands(shop: Shop) -> Iterator[Shown]:
     yield why_late(late), why_late_in_words(late)
     waste = run_tables.waste_table(found)
     yield waste_by_cause(waste), waste_by_cause_in_words(waste)
-    load = run_tables.load_table(rough_cut(shop.scenario, shop.order_lines))
+    load = run_tables.load_table(load_rows(shop.scenario, shop.order_lines))
     yield load_against_capacity(load), load_against_capacity_in_words(load)
     queue = waiting_by_hour(log, shop.scenario)
     yield queue_by_hour(queue), queue_by_hour_in_words(queue)

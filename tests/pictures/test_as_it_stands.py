@@ -145,18 +145,22 @@ def test_waste_by_cause() -> None:
 
 def test_load_against_capacity() -> None:
     table = pd.DataFrame({
-        "id": ["cutter", "hem_seats", "desk"], "limit": ["seats", "people", "people"], "share": [0.5, 1.1, 0.9],
-        "peak_share": [0.7, float("inf"), 1.0],
+        "id": ["cutter", "hem_seats", "desk", "a_bench_with_eyelet_press_rope_and_packing_paper"],
+        "limit": ["seats", "people", "people", "seats"], "share": [0.5, 1.1, 0.8, 0.7],
+        "peak_share": [0.7, float("inf"), 1.2, 0.9],
     })  # fmt: skip
     figure = load_against_capacity(table)
-    assert list(figure.data[0].x) == pytest.approx([110, 90, 50])
-    assert list(figure.data[0].marker.pattern.shape) == ["x", "/", ""]
+    assert list(figure.data[0].x) == pytest.approx([110, 80, 70, 50])
+    assert list(figure.data[0].marker.pattern.shape) == ["x", "/", "/", ""]
     assert [note.text for note in figure.layout.annotations] == [
-        "full", "hem seats, people: 110 %, cannot keep up", "desk, people: 90 %, tight", "cutter, seats: 50 %",
+        "full", "hem seats, people: 110 %, can never keep up", "desk, people: 80 %, over full in the worst<br>week",
+        "a bench with eyelet press rope and packing<br>paper, seats: 70 %, tight in the worst week",
+        "cutter, seats: 50 %",
     ]  # fmt: skip
     assert load_against_capacity_in_words(table) == (
-        "Of the hours there are, the work asks: hem seats 110 % (worst week asked of nobody), desk 90 % (worst week "
-        "100 %) and cutter 50 % (worst week 70 %). hem seats cannot keep up."
+        "Of the hours there are, the work asks: hem seats 110 % (worst week asked of nobody), desk 80 % (worst week "
+        "120 %) and a bench with eyelet press rope and packing paper 70 % (worst week 90 %). hem seats can never keep "
+        "up. desk cannot keep up in the worst week."
     )
     assert load_against_capacity_in_words(table[:1]).endswith("Every place can keep up on paper.")
 

@@ -42,6 +42,18 @@ def test_a_difference_that_may_be_none_is_drawn_hollow() -> None:
     )
 
 
+def test_names_of_changes_are_shown_whole_on_a_phone() -> None:
+    name = "A second printer, faster and with a longer plate, and two more sewers on Saturdays"
+    long, short = (pd.DataFrame({"option": [each, "b"], "mean": 0.1, "low": 0.0, "high": 0.2}) for each in (name, "a"))
+    text = differences(long, "x", "points").layout.annotations[0].text
+    assert text.replace("<br>", " ") == f"{name}: +0.10 (0.00 to +0.20)"
+    # 46 letters of 7 px are what a phone has room for.
+    assert max(map(len, text.split("<br>"))) <= 46
+    # Two rows of three lines instead of one, 17 px a line.
+    heights = [differences(table, "x", "points").layout.height for table in (long, short)]
+    assert heights[0] - heights[1] == 2 * 2 * 17
+
+
 def test_one_replication_is_never_sure() -> None:
     table = pd.DataFrame({"option": ["a"], "mean": [3.0], "low": [None], "high": [None]})
     assert [trace.name for trace in differences(table, "x", "h").data if trace.name] == ["may be none"]
@@ -135,11 +147,20 @@ def test_payback_spread_holds_those_that_never_do() -> None:
     assert list(figure.data[0].y) == [50, 0, 25, 25]
     assert list(figure.layout.xaxis.ticktext) == ["1", "2", "3", "never"]
     assert payback_spread_in_words(table) == (
-        "75 % of 4 cases pay back. Half do so within 2.5 years, eight in ten in 0.5 to never."
+        "75 % of 4 cases pay back, 25 % never do. Half of all have the money back within 2.5 years."
+    )
+    assert payback_spread_in_words(pd.DataFrame({"payback_years": [0.5, 1.0, 2.5]})) == (
+        "100 % of 3 cases pay back, 0 % never do. Half of all have the money back within 1.0 years, eight in ten in "
+        "0.5 to 2.5 years."
     )
     never = pd.DataFrame({"payback_years": [math.inf, math.inf]})
-    assert list(payback_spread(never).data[0].y) == [100]
-    assert payback_spread_in_words(never) == "0 % of 2 cases pay back."
+    alone = payback_spread(never, 3.0)
+    assert list(alone.data[0].y) == [0, 0, 0, 100]
+    # Set apart from the years of use, and named.
+    assert list(alone.data[0].x) == [0, 1, 2, 3.5]
+    assert list(alone.layout.xaxis.ticktext) == ["1", "2", "3", "never"]
+    assert [note.text for note in alone.layout.annotations] == ["100 %"]
+    assert payback_spread_in_words(never) == "0 % of 2 cases pay back, 100 % never do."
 
 
 def test_tornado_ranks_by_swing() -> None:

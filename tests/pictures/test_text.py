@@ -9,7 +9,7 @@ import pytest
 
 from shopsim.errors import InputError
 from shopsim.pictures.columns import checked
-from shopsim.pictures.text import between, change, counted, escaped, label, listed, number, per_cent
+from shopsim.pictures.text import between, change, counted, escaped, label, listed, number, per_cent, wrapped
 
 
 def test_markup_in_names_is_text() -> None:
@@ -20,6 +20,11 @@ def test_markup_in_names_is_text() -> None:
 def test_a_long_name_is_cut_in_its_middle_before_it_is_escaped() -> None:
     assert label("abcdefghijklmnopqrstuvwxyz", 12) == "abcdefg…wxyz"
     assert label("<<<<<<<<<<<<<<<<<<<<<<<<<<", 4) == "&lt;&lt;…&lt;"
+
+
+def test_a_long_name_takes_several_lines() -> None:
+    assert wrapped("A printer_with <a longer> plate", 14) == "A printer with<br>&lt;a longer&gt;<br>plate"
+    assert wrapped("short") == "short"
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,87 @@
+"""Pages with their answers: everybody can use them, a phone shows all of them, and they print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+
+from tests.browser.asking import ASKS, ask, open_short_demo
+from tests.browser.harness import SENTENCE, found_by_axe, settled, visited
+
+pytestmark = pytest.mark.e2e
+
+_PHONE = {"width": 390, "height": 844}
+# What sticks out of the page to the right, unless something around it moves sideways; text cut off in pictures too.
+_STICKING_OUT = """wide => {
+    const moves = each => {
+        for (let at = each.parentElement; at; at = at.parentElement)
+            if (['auto', 'scroll'].includes(getComputedStyle(at).overflowX) && at.scrollWidth > at.clientWidth
+                && at.dataset.testid !== 'stMain') return true
+        return false
+    }
+    return [...document.querySelectorAll('[data-testid=stMain] *')].filter(each => {
+        const box = each.getBoundingClientRect()
+        if (!box.width || !box.height || moves(each) || each.closest('.gdg-wmyidgi, [data-testid=stDataFrame]'))
+            return false
+        return box.right > wide + 1 || (each.tagName === 'text' && box.left < -1)
+    }).map(each => [each.tagName, each.textContent.slice(0, 60)])
+}"""
+
+
+@pytest.fixture(scope="module")
+def draft(browser: Any, url: str, tmp_path_factory: pytest.TempPathFactory) -> str:
+    with visited(browser, url) as page:
+        draft = open_short_demo(page, tmp_path_factory.mktemp("short"))
+        # Short runs differ much: a point would take hundreds of them.
+        page.goto(f"/sewing_crew?shop={draft}")
+        settled(page)
+        field = page.get_by_role("spinbutton", name="Closer than this")
+        field.fill("15")
+        field.press("Enter")
+        settled(page)
+        for name in ASKS:
+            ask(page, name, draft, 240)
+    return draft
+
+
+@contextmanager
+def shown(browser: Any, url: str, name: str, draft: str, **context: Any) -> Iterator[Any]:
+    """The page with its answer, everything on it unfolded."""
+    with visited(browser, url, **context) as page:
+        page.goto(f"/{name}?shop={draft}")
+        settled(page)
+        page.locator(SENTENCE).first.wait_for()
+        if name == "as_we_are":
+            page.get_by_text("Look at one run day by day").click()
+            page.get_by_text("The way through the shop").wait_for(timeout=60_000)
+        for each in page.locator("[data-testid=stMain] summary").all():
+            each.click()
+        page.locator(".js-plotly-plot").first.wait_for()
+        settled(page)
+        page.wait_for_timeout(500)
+        yield page
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("name", ASKS)
+def test_everybody_can_use_the_answer(browser: Any, url: str, draft: str, axe: str, name: str, scheme: str) -> None:
+    with shown(browser, url, name, draft, color_scheme=scheme) as page:
+        assert found_by_axe(page, axe) == []
+
+
+@pytest.mark.parametrize("name", [*ASKS, "shop", "orders"])
+def test_nothing_is_cut_off_on_a_phone(browser: Any, url: str, draft: str, name: str) -> None:
+    if name in ASKS:
+        with shown(browser, url, name, draft, viewport=_PHONE) as page:
+            assert page.evaluate(_STICKING_OUT, 390) == []
+        return
+    with visited(browser, url, viewport=_PHONE) as page:
+        page.goto(f"/{name}?shop={draft}")
+        settled(page)
+        page.get_by_text("Of the hours there are").wait_for()
+        page.get_by_text("Hours", exact=True).last.click()
+        page.get_by_role("cell", name="keeps up").first.wait_for()
+        assert page.evaluate(_STICKING_OUT, 390) == []
