@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from app.demos import DEMOS, files_of
+from shopsim.shop.demos import DEMOS, files_of
 from tests.browser.harness import answer, settled
 
 ASKS = {
