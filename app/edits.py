@@ -54,6 +54,17 @@ def make(changes_to: Callable[[Values], Iterable[Change]]) -> bool:
     return True
 
 
+def put(text: str) -> bool:
+    """Another text of the file in place of the one that is shown; whether it is another now."""
+    draft = state.required()
+    with draft.changing():
+        now = draft.text()
+        if not _is_shown(now) or text == now:
+            return False
+        _put(draft, text, [*_past(draft), now])
+    return True
+
+
 def undo() -> None:
     """Take the last edit back, unless another tab has changed the file since this one showed it."""
     draft = state.required()

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from app import edits, state
+from app.fit_panel import fit_records
 from app.forecast_editor import edit_forecast
 from app.load_panel import load_panel
 from app.order_upload import upload_orders
@@ -28,5 +29,8 @@ edit_forecast()
 
 st.header("Order book", divider="gray")
 upload_orders()
+
+st.header("From the shop's own records", divider="gray")
+fit_records()
 
 load_panel()

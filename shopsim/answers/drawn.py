@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from shopsim.studies.fit_shop import ShopFit
     from shopsim.studies.replicate import Replications
 
 Document = dict[str, Any]
@@ -114,6 +115,25 @@ def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tup
     if len(bars):
         now, words = document["npv_cu"]["mean"], f"net present value, {currency}"
         yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))
+
+
+def of_fit(fit: ShopFit) -> Iterator[Drawn]:
+    """Each distribution that was chosen, against the values it was fitted to."""
+    import pandas as pd
+
+    from shopsim.pictures.fits import quantiles_against, quantiles_against_in_words
+    from shopsim.studies.fit_samples import points_of
+
+    for one in fit.fitted:
+        points = points_of(one.sample) if one.sample is not None else []
+        if one.sample is None or not points:
+            continue
+        table = pd.DataFrame(points, columns=["fitted", "measured"])
+        unit = one.sample.unit
+        words = f"{quantiles_against_in_words(table, one.about, unit)} {one.how[0].upper()}{one.how[1:]}."
+        if one.sample.running:
+            words += f" {len(one.sample.running)} still running at the end of the log, counted as cut off."
+        yield drawn(one.about, quantiles_against(table, one.about, unit), words)
 
 
 def of_match(document: Document) -> Iterator[Drawn]:

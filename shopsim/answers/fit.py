@@ -18,6 +18,7 @@ from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.scenario_file import parse_scenario
 from shopsim.studies.fit_found import Fitted
+from shopsim.studies.fit_samples import points_of
 from shopsim.studies.fit_shop import ShopFit, ranges_text
 
 
@@ -45,6 +46,11 @@ def fit_document(name: str, fit: ShopFit, answer: Answer) -> dict[str, Any]:
         "confidence": fit.confidence_pct / 100,
         "rows": dict(fit.rows),
         "fitted": [_fitted(one) for one in fit.fitted],
+        "quantiles": {
+            one.about: [point._asdict() for point in points_of(one.sample)]
+            for one in fit.fitted
+            if one.sample is not None
+        },
         "ranges": ranges_text(fit)["ranges"] if fit.ranges else [],
         "not_fitted": list(fit.left),
     }

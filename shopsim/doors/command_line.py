@@ -275,6 +275,9 @@ def _add_fit(commands: Commands) -> None:
     _add_common(fit)
     _add_records(fit)
     fit.add_argument("--out", metavar="SCENARIO", help="write the fitted scenario, comments kept")
+    fit.add_argument("--pictures", metavar="FILE", help="write a page (HTML) of measured against fitted values")
+    fit.add_argument("--hold-out", type=count, default=0, metavar="N",
+                     help="leave the last N weeks out, to compare them with `match`")  # fmt: skip
     fit.add_argument("--ranges", metavar="FILE", help="write what is in doubt as ranges for `sensitivity`")
     _add_confidence(fit)
 

@@ -10,6 +10,7 @@ from shopsim.distributions import Discrete, Distribution, Fixed
 from shopsim.shop.base import write_distribution
 from shopsim.studies.fit_distributions import fit_all
 from shopsim.studies.fit_estimates import Estimate, mean_of_times
+from shopsim.studies.fit_samples import Sample
 
 # Fewer than these say too little for a value of their own.
 LEAST_VALUES, LEAST_FOR_SHAPE = 5, 12
@@ -28,6 +29,7 @@ class Fitted:
     """One value found: where it stands in the scenario (empty: told only), the value there, and its doubt.
 
     `estimate` is the number the interval is about, `about` says what it is, `of` what was counted, `how` the method.
+    `sample` is what a distribution was fitted to.
     """
 
     path: str
@@ -37,6 +39,7 @@ class Fitted:
     of: str
     how: str
     doubts: tuple[Doubt, ...] = ()
+    sample: Sample | None = None
 
 
 @dataclass(slots=True)

@@ -30,6 +30,7 @@ from shopsim.studies.fit_found import (
 )
 from shopsim.studies.fit_history import History, Line, PastOrder
 from shopsim.studies.fit_rounded_up import fit_rounded_up
+from shopsim.studies.fit_samples import Sample
 
 _DAYS_BEYOND = 400
 # Between the first third of the lead time and its last half, where the model puts early and late withdrawals.
@@ -101,13 +102,14 @@ def _sizes(product: Product, lines: Sequence[Line], confidence_pct: float) -> Fi
             "area_m2": [w * h for w, h in sides],
             "width_over_height": [w / h for w, h in sides],
         }
-        for key, values in of.items():
+        for (key, values), unit in zip(of.items(), ("m²", "times as wide as high"), strict=True):
             times = fitted_times(values, confidence_pct)
             assert times is not None  # there are enough
             path = f"products.{product.id}.size_range.{key}"
             found.fitted.append(Fitted(path, as_written(times.distribution), f"mean {key} of {product.id}",
                                        times.mean, "lines", times.how,
-                                       doubt_of_times(path, times.distribution, times.mean)))  # fmt: skip
+                                       doubt_of_times(path, times.distribution, times.mean),
+                                       Sample(times.distribution, tuple(values), unit)))  # fmt: skip
         return found
     return _listed_sizes(product, sides, confidence_pct)
 

@@ -18,12 +18,14 @@ from shopsim.studies.fit_found import (
     LEAST_VALUES,
     Findings,
     Fitted,
+    Times,
     as_written,
     doubt_of,
     doubt_of_times,
     fitted_times,
     short,
 )
+from shopsim.studies.fit_samples import Sample
 from shopsim.studies.quantiles import quantile_interval
 
 Row = Mapping[str, Any]
@@ -152,7 +154,8 @@ def _set_ups(log: _Log, hands_speed: float, confidence_pct: float) -> Findings:
             continue
         path = f"printers.{log.printer.id}.{where}"
         found.fitted.append(Fitted(path, as_written(times.distribution), about, times.mean, f"times of {name}",
-                                   times.how, doubt_of_times(path, times.distribution, times.mean)))  # fmt: skip
+                                   times.how, doubt_of_times(path, times.distribution, times.mean),
+                                   _sample(times, minutes, "min")))  # fmt: skip
     return found
 
 
@@ -226,7 +229,8 @@ def _breakdowns(log: _Log, confidence_pct: float) -> Findings:
     path = f"printers.{log.printer.id}.breakdowns"
     written = as_written(distribution)
     doubts = doubt_of_times(f"{path}.every_running_h", distribution, life)
-    found = Findings([Fitted(f"{path}.every_running_h", written, about, life, "breakdowns", how, doubts)])
+    sample = Sample(distribution, tuple(lives), "running h", (left,) if left > 0 else ())
+    found = Findings([Fitted(f"{path}.every_running_h", written, about, life, "breakdowns", how, doubts, sample)])
     found.add(_repairs(log, path, confidence_pct))
     return found
 
@@ -269,4 +273,9 @@ def _repairs(log: _Log, path: str, confidence_pct: float) -> Findings:
         return Findings([], [f"{about}: {len(hours)} on record, too few"])
     value = [{"share_pct": 100.0, "hours": as_written(times.distribution)}]
     mean = mean_of_times([each for each in hours if each > 0], confidence_pct)
-    return Findings([Fitted(f"{path}.repairs", value, about, mean, "repairs", times.how)])
+    return Findings([Fitted(f"{path}.repairs", value, about, mean, "repairs", times.how,
+                            sample=_sample(times, hours, "h"))])  # fmt: skip
+
+
+def _sample(times: Times, values: Sequence[float], unit: str) -> Sample:
+    return Sample(times.distribution, tuple(value for value in values if value > 0), unit)

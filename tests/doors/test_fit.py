@@ -87,3 +87,26 @@ def test_nothing_to_fit_from_is_bad_input(records: Path, tmp_path: Path, capsys)
     assert capsys.readouterr().err == "--orders: give --orders, --printer-log or --work-log\n"
     assert main(["fit", str(records / "shop.yaml"), "--orders", str(records / "orders.csv")]) == 2
     assert "give --map, or a file of `read --out`" in capsys.readouterr().err
+
+
+def test_pictures_are_saved_as_one_page(records: Path, tmp_path: Path) -> None:
+    page, told = tmp_path / "pictures.html", tmp_path / "told.json"
+    assert fit(records, "--pictures", str(page), "--json", str(told)) == 0
+    text = page.read_text(encoding="utf-8")
+    points = json.loads(told.read_text(encoding="utf-8"))["quantiles"]["roll change at press, mean minutes"]
+    assert len(points) > 12
+    assert points == sorted(points, key=lambda point: point["measured"])
+    assert f"roll change at press, mean minutes, {len(points)} values: measured and fitted differ by" in text
+    # Lives that had not ended when the log did are told.
+    assert "1 still running at the end of the log, counted as cut off." in text
+    assert "https://" not in text.split("</script></head>")[1]
+
+
+def test_held_out_weeks_are_not_seen(records: Path, tmp_path: Path) -> None:
+    whole, part = tmp_path / "whole.json", tmp_path / "part.json"
+    fit(records, "--json", str(whole))
+    fit(records, "--hold-out", "4", "--json", str(part))
+    rows = [json.loads(path.read_text(encoding="utf-8")) for path in (whole, part)]
+    assert "Orders of 12 whole weeks, 2026-01-05 to 2026-03-29." in rows[0]["below"]
+    assert "Orders of 8 whole weeks, 2026-01-05 to 2026-03-01." in rows[1]["below"]
+    assert all(rows[1]["rows"][name] < rows[0]["rows"][name] for name in rows[0]["rows"])
