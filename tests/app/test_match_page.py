@@ -93,7 +93,7 @@ def test_the_verdict_stands_first(listed: bytes) -> None:
     verdict = sentence(at)
     assert verdict.startswith("The model differs from what happened in 4 weeks: ")
     shown = [one.value for one in at.markdown]
-    assert shown.index(f"#### {next(v for v in shown if v.startswith('#### ')).removeprefix('#### ')}") < 3
+    assert shown.index(f"## {next(v for v in shown if v.startswith('## ')).removeprefix('## ')}") < 3
     told = said(at)
     assert "19 runs of the recorded orders, 2026-01-19 to 2026-02-15; the 2 weeks before fill the shop." in told
     assert "95 % for all 10 figures at once." in told
