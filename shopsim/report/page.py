@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache, singledispatch
 from importlib.resources import files
@@ -21,6 +22,7 @@ _POLICY = (
 WIDTH_PX = 680
 """Width of the text: that of A4 between margins of 15 mm, so that pictures drawn on a screen fit on paper."""
 _WIDE_COLUMNS = 7
+_HANDBOOK_ROW = re.compile(r"[A-Z]{3}-\d\d(\.\.\d\d)?")
 _LETTERS_ABREAST, _LEAST_LETTERS = 90, 10
 
 # Each figure waits as data beside its place. Pictures are drawn once the page is there, and again when it is printed
@@ -181,7 +183,10 @@ def _cell(tag: str, block: Table, column: int, text: str, **more: str) -> Markup
     # A word is broken only where it would else push its table off the page; ids break at their underscores before.
     most = max(_LEAST_LETTERS, _LETTERS_ABREAST // len(block.columns))
     long = any(len(word) > most for word in text.replace("_", " ").split())
-    classes = [*([] if column in block.left else ["number"]), *(["long"] if long else [])]
+    row_id = _HANDBOOK_ROW.fullmatch(text)
+    classes = [
+        name for name, given in (("number", column not in block.left), ("long", long), ("row_id", row_id)) if given
+    ]
     return element(tag, Markup(escaped(text).replace("_", "_<wbr>")), class_=" ".join(classes) or None, **more)
 
 
