@@ -127,6 +127,7 @@ def happened(seed: int, weeks: float) -> Happened:
     work: Rows = [
         {
             "place": "sewing",
+            "product": "frame",
             "ticket": f"T{number}",
             "start": _time(start),
             "end": _time(end),

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 import math
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from scipy import stats
 
+from shopsim.answers.drawn import of_fit
 from shopsim.distributions import Distribution, Exponential, Fixed, Gamma, LogNormal, Weibull
+from shopsim.studies.fit_estimates import Estimate
+from shopsim.studies.fit_found import Fitted
 from shopsim.studies.fit_samples import MOST_POINTS, Sample, points_of
 
 
@@ -52,3 +57,14 @@ def test_many_values_are_shown_by_some() -> None:
     found = points_of(Sample(Exponential(500.0), values, "min"))
     assert (len(found), found[0].measured, found[-1].measured) == (MOST_POINTS, 1.0, 1000.0)
     assert points_of(Sample(Fixed(3.0), (3.0, 3.0), "min")) == []
+
+
+def test_pictures_say_how_many_were_cut_off_and_why_this_law() -> None:
+    sample = Sample(Exponential(10.0), (6.0, 2.0, 30.0, 12.0), "running h", (4.0,))
+    one = Fitted("", 10.0, "life of press", Estimate(10.0, 5.0, 20.0, 4), "breakdowns", "exponential", (), sample)
+    told = Fitted("", 1.0, "a share", Estimate(1.0, 1.0, 1.0, 1), "orders", "as seen")
+    fit: Any = SimpleNamespace(fitted=(one, told))
+    (drawn,) = of_fit(fit)
+    assert drawn.name == "life of press"
+    assert drawn.words.endswith("Exponential. 1 still running at the end of the log, counted as cut off.")
+    assert drawn.words.startswith("life of press, 4 values: measured and fitted differ by ")
