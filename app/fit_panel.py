@@ -66,7 +66,7 @@ def _fit(text: str, name: str, given: _Rows) -> ShopFit:
 
 def _show(fit: ShopFit, scenario: Scenario) -> None:
     told = fitted_sentence(fit)
-    st.markdown(f"#### {plain(told.sentence)}")
+    st.markdown(f"### {plain(told.sentence)}")
     st.caption(plain(told.below))
     written = [_row(one, scenario) for one in fit.written]
     table(("What", "In the file now", "Found", "Interval", "From"), written, left=(0, 1, 2, 3, 4),

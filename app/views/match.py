@@ -9,6 +9,7 @@ from app.records import TABLES, usable_rows
 from app.say import faults, plain
 from shopsim.answers.match import MatchesRecord
 from shopsim.errors import InputError
+from shopsim.sentences.words import weeks_text
 from shopsim.studies.match import MatchPlan, runs_needed
 from shopsim.studies.match_luck import Tolerance
 from shopsim.studies.match_record import PeriodPlan
@@ -54,6 +55,9 @@ except InputError as fault:
     faults(fault.problems)
     st.stop()
 with verdict:
+    st.header("The verdict", divider="gray")
+    first, last = question.record.first, question.record.last
+    st.subheader(f"{first:%d %b %Y} to {last:%d %b %Y}, {weeks_text(question.record.weeks)}")
     answer = ask_panel(question, PAGE, "Compare")
     if answer is not None:
         for note in answer.document["notes"]:

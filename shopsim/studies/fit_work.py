@@ -90,9 +90,14 @@ def _bundles(rows: Sequence[Row], scenario: Scenario, centre: WorkCentre, net: N
         if minutes <= 0 or not pieces:
             continue
         standard, edge = _standard(first, scenario, centre)
+        metres, corners = first.get("metres"), first.get("corners")
+        sides = first.get("width_m"), first.get("height_m")
+        if metres is None and corners is None and edge is not None and sides[0] and sides[1]:
+            # All four sides of each piece, where the log has sizes only.
+            metres, corners = 2 * (sides[0] + sides[1]) * pieces, 4 * pieces
         persons = tuple(dict.fromkeys(str(row["person"]) for row in group if row.get("person")))
         made.append(Bundle(minutes, pieces, persons, None if standard is None else standard * pieces,
-                           first.get("metres"), first.get("corners"), edge))  # fmt: skip
+                           metres, corners, edge))  # fmt: skip
     return made
 
 

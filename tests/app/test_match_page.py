@@ -21,6 +21,11 @@ HEADING = "Auftrag;Eingang;Termin;Artikel;Menge;Breite (cm);Höhe (cm);Versandt 
 
 @pytest.fixture(scope="module")
 def listed() -> bytes:
+    """The order list, made once."""
+    return listed_text()
+
+
+def listed_text() -> bytes:
     """The order list of six weeks as other software writes it, with a sum below."""
     rows = [_row(row) for row in happened(SEED, WEEKS).orders]
     return "\n".join([HEADING, *rows, f"Summe;{len(rows)}"]).encode("cp1252")
@@ -93,7 +98,8 @@ def test_the_verdict_stands_first(listed: bytes) -> None:
     verdict = sentence(at)
     assert verdict.startswith("The model differs from what happened in 4 weeks: ")
     shown = [one.value for one in at.markdown]
-    assert shown.index(f"## {next(v for v in shown if v.startswith('## ')).removeprefix('## ')}") < 3
+    assert next(i for i, text in enumerate(shown) if text.startswith("#### ")) < 3
+    assert [one.value for one in at.subheader] == ["19 Jan 2026 to 15 Feb 2026, 4 weeks"]
     told = said(at)
     assert "19 runs of the recorded orders, 2026-01-19 to 2026-02-15; the 2 weeks before fill the shop." in told
     assert "95 % for all 10 figures at once." in told

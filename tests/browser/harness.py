@@ -25,6 +25,7 @@ PAGES = (
     "shop",
     "orders",
     "as_we_are",
+    "match",
     "what_if",
     "second_printer",
     "sewing_crew",

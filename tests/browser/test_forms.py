@@ -92,7 +92,7 @@ def test_a_bad_order_book_is_told_row_by_row(page: Any, tmp_path: Path) -> None:
     open_demo(page, 0)
     go(page, "orders")
     (tmp_path / "bad.csv").write_text(BAD, encoding="utf-8")
-    page.locator("input[type=file]").set_input_files(tmp_path / "bad.csv")
+    page.locator("input[type=file]").first.set_input_files(tmp_path / "bad.csv")
     page.get_by_text("2 rows cannot be taken").wait_for()
     rows = page.locator("table", has_text="Reasons").locator("tbody tr").all_inner_texts()
     assert [row.split("\t")[:2] for row in rows] == [["2", "A"], ["3", "B"]]

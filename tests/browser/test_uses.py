@@ -73,7 +73,7 @@ def test_a_sound_order_book_is_taken(page: Any, tmp_path: Path) -> None:
     open_files(page, tmp_path)
     go(page, "orders")
     (tmp_path / "new.csv").write_text("\n".join(ORDERS.splitlines()[:3]) + "\n", encoding="utf-8")
-    page.locator("input[type=file]").set_input_files(tmp_path / "new.csv")
+    page.locator("input[type=file]").first.set_input_files(tmp_path / "new.csv")
     page.get_by_text("2 orders with 2 order lines can be taken.").wait_for()
     press(page, "Take this order book")
     page.get_by_text("2 orders, 2 order lines.").wait_for()

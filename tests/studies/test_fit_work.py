@@ -97,6 +97,9 @@ def test_minutes_a_metre_and_piece_are_told_beside_the_handbook(scenario: Scenar
     assert metre.estimate.value == pytest.approx(0.36, abs=1e-6)
     assert metre.how == "robust least squares; handbook 0.3 basic minutes; told only"
     assert found["minutes a piece and its corners at sewing, hem"].estimate.value == pytest.approx(2.5, abs=1e-5)
+    # A log with sizes alone tells the same: the hem goes round.
+    bare = [{name: cell for name, cell in row.items() if name not in ("metres", "corners")} for row in rows]
+    assert by_name(found_in(bare, scenario))["minutes a metre at sewing, hem"] == metre
 
 
 def test_parts_of_a_bundle_count_together(scenario: Scenario) -> None:
