@@ -7,11 +7,11 @@ from bisect import bisect_left
 from typing import TYPE_CHECKING
 
 from shopsim.clock import MINUTES_PER_DAY
-from shopsim.floor.order_table import collection_times, whole_days
 from shopsim.floor.orders import Order
 from shopsim.floor.record import DISPATCHED, INSIDE, KIND
 from shopsim.floor.rules import lane_of
 from shopsim.floor.tasks import Task
+from shopsim.shop.collections import collection_times, whole_days
 
 if TYPE_CHECKING:
     from shopsim.floor.run import Floor

@@ -18,16 +18,14 @@ from numpy.typing import NDArray
 
 from shopsim.clock import MINUTES_PER_DAY, date_of, minute_of, parse_clock
 from shopsim.floor.draws import ReplicationDraws
+from shopsim.shop.collections import collection_times, whole_days
 from shopsim.shop.demand import Artwork, Campaign, Cancellations, Forecast
 from shopsim.shop.order_book import OrderLine
-from shopsim.shop.people import WEEKDAYS
 from shopsim.shop.products import NORMAL_PRIORITY, Product
 from shopsim.shop.scenario import Scenario
 
 Floats = NDArray[np.float64]
 NEVER = math.inf
-# Due dates and deliveries reach beyond the horizon.
-_MORE_DAYS = 400
 
 
 class LineDraw(NamedTuple):
@@ -61,24 +59,6 @@ class OrderDraw:
     approved: float = 0.0
     name: str = ""
     priority: int = NORMAL_PRIORITY
-
-
-def collection_times(scenario: Scenario) -> list[float]:
-    """All dispatch cut-offs from the start on, past the horizon, in minutes."""
-    dispatch = scenario.policies.dispatch
-    weekdays = {WEEKDAYS.index(day) for day in dispatch.days}
-    days = int(scenario.horizon_min // MINUTES_PER_DAY) + _MORE_DAYS
-    cut_off = parse_clock(dispatch.cut_off)
-    return [
-        float(day * MINUTES_PER_DAY + cut_off)
-        for day in range(days)
-        if day % 7 in weekdays and day not in scenario.closed_days
-    ]
-
-
-def whole_days(days: float) -> int:
-    """Working days are counted whole; a half day counts as one."""
-    return max(0, math.floor(days + 0.5))
 
 
 class OrderMaker:

@@ -22,6 +22,8 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.skills import PRINTING
 
 TIGHT, FULL = 0.85, 1.0
+USUALLY_PRINTING = 0.65
+"""MNT-08: a printer in mixed work really prints this share of its planned time at most."""
 PRINT_ROOM = "print room"
 # All groups of this many kinds of work are tried; shops with more skills keep the busiest.
 _MOST_KINDS = 10

@@ -123,7 +123,7 @@ def _flow(scenario: Scenario, product: str, pieces: Distribution, lines: Floats)
     model: Product = scenario.by_id("products")[product]
     counts = np.maximum(1.0, np.ceil(pieces.sample(stream(0, 0, "rough cut"), _SAMPLE) - 1e-9))
     bundles = np.ceil(counts / model.bundle_pieces)
-    return Flow(model, _sizes(model), lines * counts.mean(), lines * bundles.mean())
+    return Flow(model, sizes_of(model), lines * counts.mean(), lines * bundles.mean())
 
 
 def _with_artwork(scenario: Scenario, flows: tuple[Flow, ...], orders: Floats, new_share: float) -> Arrivals:
@@ -155,7 +155,7 @@ def _by_week(scenario: Scenario, forecast: Forecast, weeks: range) -> Floats:
     return by_week
 
 
-def _sizes(product: Product) -> tuple[tuple[float, float, float], ...]:
+def sizes_of(product: Product) -> tuple[tuple[float, float, float], ...]:
     if product.sizes:
         total = sum(size.share for size in product.sizes)
         return tuple((size.width_m, size.height_m, size.share / total) for size in product.sizes)

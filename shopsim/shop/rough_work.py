@@ -49,7 +49,7 @@ class Work:
         self.seats: dict[str, Floats] = defaultdict(lambda: np.zeros(weeks))
         self.hands: dict[str, dict[Hands, Floats]] = defaultdict(lambda: defaultdict(lambda: np.zeros(weeks)))
         self.printing: list[dict[str, Floats]] = []
-        self.remakes = _remakes(scenario)
+        self.remakes = remakes(scenario)
 
     def at(self, place: str, skill: str, minutes: Floats, people: float = 1.0) -> None:
         """Book minutes at a place; `people` says how many pairs of hands, 1 to 2."""
@@ -83,14 +83,26 @@ def _add_flow(work: Work, flow: Flow, centres: dict[str, WorkCentre]) -> None:
         if not isinstance(op, At):
             continue
         centre = centres[op.at]
-        share = op.share_pct / 100 if isinstance(op, Iron | Rods | FrameFit) else 1.0
+        share = share_of_pieces(op)
         for width_m, height_m, part in flow.sizes:
-            people = people_needed(op, centre, width_m, height_m) if width_m else 1
-            # Two people take less time each: labour of 1.7 is 0.85 of the minutes, twice.
-            factor = centre.two_person_labour_factor / 2 if people == 2 else 1.0
-            each = _minutes(scenario, product, op, centre, width_m, height_m) * share * factor
-            work.at(centre.id, centre.needed_skill, pieces * part * each, people)
+            minutes, people = piece_at(scenario, product, op, centre, width_m, height_m)
+            work.at(centre.id, centre.needed_skill, pieces * part * minutes, people)
         work.at(centre.id, centre.needed_skill, flow.bundles * centre.set_up_min.mean * share)
+
+
+def share_of_pieces(op: At) -> float:
+    """The share of a product's pieces that meet a step."""
+    return op.share_pct / 100 if isinstance(op, Iron | Rods | FrameFit) else 1.0
+
+
+def piece_at(
+    scenario: Scenario, product: Product, op: At, centre: WorkCentre, width_m: float, height_m: float
+) -> tuple[float, int]:
+    """Mean standard minutes of one piece of a size at a step, pieces that skip it counted as 0, and people needed."""
+    people = people_needed(op, centre, width_m, height_m) if width_m else 1  # type: ignore[arg-type]
+    # Two people take less time each: labour of 1.7 is 0.85 of the minutes, twice.
+    factor = centre.two_person_labour_factor / 2 if people == 2 else 1.0
+    return _minutes(scenario, product, op, centre, width_m, height_m) * share_of_pieces(op) * factor, people
 
 
 def _minutes(
@@ -117,17 +129,11 @@ def _fabric(scenario: Scenario, product: Product) -> Fabric:
 def _add_printing(work: Work, flow: Flow, pieces: Floats) -> None:
     """Minutes a week on each printer, were it to print the whole flow; metres over a calender go to its crew."""
     scenario, product = work.scenario, flow.product
-    fabric = _fabric(scenario, product)
     minutes: dict[str, Floats] = {}
     drums: dict[str, Calender] = scenario.by_id("calenders")
     able = printers_for(scenario, product)
     for printer in able:
-        web_m = usable_width_m(printer.print_width_m, fabric.roll_width_m, scenario.supplies.edge_margin_m)
-        each_min = each_m = 0.0
-        for width_m, height_m, part in flow.sizes:
-            length_m, image_m = _lie(scenario, fabric, _web(scenario, product, width_m, height_m).sizes, web_m)
-            each_m += part * length_m
-            each_min += part * length_m / _speed(printer, product, fabric, image_m)
+        each_m, each_min = printed_piece(scenario, product, flow.sizes, printer)
         minutes[printer.id] = pieces * each_min
         if isinstance(printer.fixation, OfflineFixation):
             # Shared evenly among printers: which one prints is decided later, and the metres differ little.
@@ -135,11 +141,33 @@ def _add_printing(work: Work, flow: Flow, pieces: Floats) -> None:
     work.printing.append(minutes)
 
 
-def _lie(scenario: Scenario, fabric: Fabric, sizes: Sequence[PieceSize], web_m: float) -> tuple[float, float]:
-    """Metres of web a piece takes with others of its size beside it, and the width of that image."""
+class Laid(NamedTuple):
+    """A piece on the web with others of its size beside it: metres of web it takes, width of that image, its length."""
+
+    length_m: float
+    image_m: float
+    along_m: float
+
+
+def printed_piece(
+    scenario: Scenario, product: Product, sizes: Sequence[tuple[float, float, float]], printer: Printer
+) -> tuple[float, float]:
+    """Metres of web and minutes that printing one piece takes on a printer; sizes are (width, height, share)."""
+    each_m = each_min = 0.0
+    for width_m, height_m, part in sizes:
+        laid = laid_on(scenario, product, printer, width_m, height_m)
+        each_m += part * laid.length_m
+        each_min += part * laid.length_m / _speed(printer, product, _fabric(scenario, product), laid.image_m)
+    return each_m, each_min
+
+
+def laid_on(scenario: Scenario, product: Product, printer: Printer, width_m: float, height_m: float) -> Laid:
+    """How a printed product's piece of a finished size lies on the web of a printer."""
+    fabric = _fabric(scenario, product)
+    web_m = usable_width_m(printer.print_width_m, fabric.roll_width_m, scenario.supplies.edge_margin_m)
     gap_m = scenario.supplies.gap_m
-    length_m, image_m = 0.0, 0.1
-    for size in sizes:
+    length_m, image_m, along_m = 0.0, 0.1, 0.0
+    for size in _web(scenario, product, width_m, height_m).sizes:
         ways = [size]
         if fabric.may_turn and size.along_m <= web_m:
             ways.append(PieceSize(size.along_m, size.across_m))
@@ -147,7 +175,8 @@ def _lie(scenario: Scenario, fabric: Fabric, sizes: Sequence[PieceSize], web_m: 
         beside, way = min(rows, key=lambda row: (row[1].along_m + gap_m) / row[0])
         length_m += (way.along_m + gap_m) / beside
         image_m = max(image_m, min(web_m, beside * (way.across_m + gap_m) - gap_m))
-    return length_m, image_m
+        along_m = max(along_m, way.along_m)
+    return Laid(length_m, image_m, along_m)
 
 
 def _speed(printer: Printer, product: Product, fabric: Fabric, image_m: float) -> float:
@@ -164,8 +193,8 @@ def _add_calender(work: Work, drum: Calender, web_m: Floats) -> None:
     work.at(drum.id, skill_for_calenders(work.scenario), minutes, drum.people)
 
 
-def _remakes(scenario: Scenario) -> float:
-    """Times a piece is made on average, counting what is lost at printing, cutting and sewing."""
+def remakes(scenario: Scenario) -> float:
+    """Times a printed piece is made on average, counting what is lost at printing, cutting and sewing."""
     rule = scenario.policies.quality
     lost = rule.print_fault_pct + rule.cut_loss_pct + rule.sewing_fault_pct * (1 - rule.sewing_repaired_pct / 100)
     return 1 / (1 - min(0.9, lost / 100))

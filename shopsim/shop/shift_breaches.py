@@ -12,6 +12,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, inf
 
@@ -66,10 +67,10 @@ def rest_findings(scenario: Scenario) -> list[RestFinding]:
         crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
         if not crews or shift.round_the_clock:
             continue
-        plain = list(_of_pattern(shift))
+        plain = _of_pattern(shift)
         found += pattern_findings(shift, crews, scenario.shop.starts)
         for crew in crews:
-            agreed = [each for each in scenario.policies.overtime if crew.id in each.crews]
+            agreed = tuple(each for each in scenario.policies.overtime if crew.id in each.crews)
             known = {(breach.what, breach.at) for rule, breach in plain if rule}
             more = [(False, b) for rule, b in _of_pattern(shift, agreed) if rule and (b.what, b.at) not in known]
             for _, breach, date in _dated(more if agreed else [], shift, scenario.shop.starts):
@@ -83,7 +84,7 @@ def pattern_findings(shift: Shift, crews: Sequence[Crew], starts: datetime.date)
     names, people = tuple(crew.id for crew in crews), sum(crew.count for crew in crews)
     return [
         RestFinding(shift.id, names, people, breach.row, breach.what, rule, date, *breach[3:])
-        for rule, breach, date in _dated(list(_of_pattern(shift)), shift, starts)
+        for rule, breach, date in _dated(_of_pattern(shift), shift, starts)
     ]
 
 
@@ -93,8 +94,13 @@ def crews_not_judged(scenario: Scenario) -> list[str]:
     return [crew.id for crew in scenario.crews if crew.shift in endless and crew.count]
 
 
-def _of_pattern(shift: Shift, overtime: Sequence[Overtime] = ()) -> Iterator[tuple[bool, Breach]]:
-    """Breaches of rules, then of guidance, in one rotation."""
+@lru_cache(maxsize=256)
+def _of_pattern(shift: Shift, overtime: tuple[Overtime, ...] = ()) -> tuple[tuple[bool, Breach], ...]:
+    """Breaches of rules, then of guidance, in one rotation; tables, cautions and the review ask for the same."""
+    return tuple(_found(shift, overtime))
+
+
+def _found(shift: Shift, overtime: Sequence[Overtime]) -> Iterator[tuple[bool, Breach]]:
     rotation_min = len(shift.weeks) * MINUTES_PER_WEEK
     # The second rotation is judged, so that the wrap from the last week to the first is seen; more follow until the
     # reference period of the weekly average is full from each of its weeks on.

@@ -11,7 +11,8 @@ import pytest
 
 from shopsim.distributions import Discrete, Uniform
 from shopsim.floor.draws import ReplicationDraws
-from shopsim.floor.order_table import NEVER, OrderDraw, OrderMaker, collection_times, draw_sizes
+from shopsim.floor.order_table import NEVER, OrderDraw, OrderMaker, draw_sizes
+from shopsim.shop.collections import collection_times
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.products import SizeRange
 from shopsim.shop.scenario import Scenario
