@@ -13,7 +13,9 @@ from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.sentences import Answer, sound
 from shopsim.shop.print_speeds import PrintSpeed, print_speeds
-from shopsim.shop.rough_cut import Load, RoughCut
+from shopsim.shop.review.finding import Finding, finding_values
+from shopsim.shop.review.shop_review import shop_review
+from shopsim.shop.rough_cut import Load
 from shopsim.shop.scenario_file import scenario_schema
 from shopsim.shop.shift_breaches import crews_not_judged, rest_findings
 from shopsim.shop.shop_file import Shop, load_shop
@@ -31,24 +33,31 @@ def run(arguments: argparse.Namespace) -> None:
     shop = load_shop(arguments.scenario)
     scenario = shop.scenario
     cut = shop.rough_cut
-    answer = sound(scenario, cut, len(shop.warnings))
+    findings = shop_review(shop)
+    answer = sound(scenario, cut, findings)
     speeds, found = print_speeds(scenario), cautions(scenario, cut)
     if arguments.json:
-        write_json(_as_json(arguments.scenario, shop, answer, cut, speeds, found), arguments.json)
+        write_json(_as_json(arguments.scenario, shop, answer, findings, speeds, found), arguments.json)
     if arguments.json != TO_STDOUT:
-        print_check(console(), scenario, answer, shop.warnings, speeds, cut, found)
+        print_check(console(), scenario, answer, findings, speeds, cut, found)
 
 
 def _as_json(
-    name: str, shop: Shop, answer: Answer, cut: RoughCut, speeds: Sequence[PrintSpeed], found: Sequence[Caution]
+    name: str,
+    shop: Shop,
+    answer: Answer,
+    findings: Sequence[Finding],
+    speeds: Sequence[PrintSpeed],
+    found: Sequence[Caution],
 ) -> dict[str, Any]:
-    scenario = shop.scenario
+    scenario, cut = shop.scenario, shop.rough_cut
     masses = {f.id: roll_mass_kg(f.mass_g_per_m2, f.roll_width_m, f.roll_length_m) for f in scenario.fabrics}
     return {
         "scenario": name,
         "scenario_hash": scenario.content_hash,
         "version": __version__,
         "sentence": answer.sentence,
+        "review": [finding_values(each) for each in findings],
         "warnings": [asdict(warning) for warning in shop.warnings],
         "speeds_m2_per_h": [asdict(speed) for speed in speeds],
         "rolls": [{"fabric": name, "mass_kg": mass, "lift": needs_lift(mass)} for name, mass in masses.items()],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import textwrap
 from typing import TYPE_CHECKING
 
 from shopsim import __version__
@@ -22,6 +23,7 @@ from shopsim.doors.argument_values import (
     weeks,
     whole,
 )
+from shopsim.shop.review.kinds import GRADES, KINDS
 
 if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -57,13 +59,24 @@ def parser() -> argparse.ArgumentParser:
 
 def _add_check(commands: Commands) -> None:
     check = commands.add_parser(
-        "check", help="is the scenario file sound, and what follows from it",
-        description="Reads a scenario and its order book, then shows what follows: real printing speeds, weight of "
-        "rolls, load against capacity by place and week, cautions. Nothing is simulated.",
+        "check", help="is the scenario file sound, what follows from it, and what to look at",
+        description=textwrap.fill(
+            "Reads a scenario and its order book, then reviews the shop on paper: what to look at, worst first, with "
+            "what to do; load against capacity by place and week, real printing speeds, weight of rolls, rest times, "
+            "cautions. Nothing is simulated.", 79,
+        ),
+        epilog=_kinds_of_findings(), formatter_class=argparse.RawDescriptionHelpFormatter,
     )  # fmt: skip
     _add_common(check)
     check.add_argument("--schema", metavar="FILE", help="write the JSON Schema of scenario files, for your editor")
     check.add_argument("--what-if-schema", metavar="FILE", help="write the JSON Schema of what-if files")
+
+
+def _kinds_of_findings() -> str:
+    lines = ["what the review may find, by id:"]
+    for grade, name in enumerate(GRADES):
+        lines += ["", f"{name}:", *(f"  {each.id:<25} {each.meaning}" for each in KINDS if each.grade == grade)]
+    return "\n".join(lines)
 
 
 def _add_run(commands: Commands) -> None:

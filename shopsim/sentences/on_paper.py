@@ -3,16 +3,32 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
-from shopsim.sentences.words import Answer, spoken
-from shopsim.shop.rough_cut import FULL, TIGHT, Load, RoughCut
+from shopsim.sentences.words import Answer, in_words, spoken
+from shopsim.shop.review.finding import Finding
+from shopsim.shop.rough_cut import TIGHT, Load, RoughCut
 from shopsim.shop.scenario import Scenario
 
 
-def sound(scenario: Scenario, cut: RoughCut, warnings: int) -> Answer:
-    """What `check` says first: the file is sound, and what the orders ask most of."""
-    unusual = f", with {warnings} unusual value{'s' if warnings != 1 else ''}" if warnings else ""
-    return Answer(f"The file is sound{unusual}; {_most_asked(scenario, cut)}.", _keeps_up(scenario, cut))
+def sound(scenario: Scenario, cut: RoughCut, findings: Sequence[Finding]) -> Answer:
+    """What `check` says first: the file is sound, how much there is to look at; below, what is asked most of."""
+    most = _most_asked(scenario, cut)
+    return Answer(
+        f"The file is sound; {_to_look_at(scenario, findings)}.", f"{most[0].upper()}{most[1:]}.{_keeps_up(cut)}"
+    )
+
+
+def _to_look_at(scenario: Scenario, findings: Sequence[Finding]) -> str:
+    if not findings:
+        return "on paper nothing in it calls for a second look"
+    count = f"{len(findings)} things to look at" if len(findings) > 1 else "one thing to look at"
+    first = findings[0]
+    places = {**scenario.by_id("work_centres"), **scenario.by_id("calenders")}
+    # Paths of values stay as they stand in the file.
+    where = first.where if "." in first.where else in_words(first.where)
+    where = spoken(scenario, first.where) if first.where in places else where
+    return f"{count}{', the first' if len(findings) > 1 else ''}: {where} {first.says}"
 
 
 def _most_asked(scenario: Scenario, cut: RoughCut) -> str:
@@ -30,18 +46,10 @@ def _most_asked(scenario: Scenario, cut: RoughCut) -> str:
     return f"{text}, {size} in the week of {cut.mondays[most.peak].isoformat()}"
 
 
-def _keeps_up(scenario: Scenario, cut: RoughCut) -> str:
-    if cut.hopeless:
-        names = ", ".join(_of(scenario, load) for load in cut.hopeless)
-        return f"Can never keep up on paper: {names}."
-    full = [load for load in cut.loads if max(load.by_week) > FULL]
-    tight = [load for load in cut.loads if load not in full and max(load.by_week) > TIGHT]
-    parts = []
-    if full:
-        parts.append(f"More than full in the worst week: {', '.join(_of(scenario, load) for load in full)}.")
-    if tight:
-        parts.append(f"Over 85 % in the worst week: {', '.join(_of(scenario, load) for load in tight)}.")
-    return " ".join(parts) or "Every place keeps up on paper, with at least 15 % to spare in its worst week."
+def _keeps_up(cut: RoughCut) -> str:
+    if any(max(load.by_week) > TIGHT for load in cut.loads):
+        return ""
+    return " Every place keeps up on paper, with at least 15 % to spare in its worst week."
 
 
 def _of(scenario: Scenario, load: Load) -> str:

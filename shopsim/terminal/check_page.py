@@ -10,28 +10,27 @@ from rich.console import Console
 
 from shopsim.cautions import STANDING_TEXT, Caution
 from shopsim.craft.rolls import needs_lift, roll_mass_kg
-from shopsim.errors import Problem
 from shopsim.sentences import Answer, weeks_text
 from shopsim.shop.print_speeds import NARROW_M, PrintSpeed
-from shopsim.shop.rough_cut import FULL, TIGHT, Load, RoughCut
+from shopsim.shop.review.finding import Finding
+from shopsim.shop.rough_cut import FULL, TIGHT, USUALLY_PRINTING, Load, RoughCut
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings
 from shopsim.shop.worn_parts import WornPart, worn_parts
 from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
+from shopsim.terminal.review_list import print_review
 from shopsim.terminal.tables import print_table, print_text
 
 _BLOCKS = "▁▂▃▄▅▆▇█"
 _NAMES = {"people": "shared people", "print_room": "watching printers"}
 HOPELESS_WORD, FULL_WORD, TIGHT_WORD = "TOO MUCH", "OVERFULL", "tight"
-# MNT-08: a printer in mixed work really prints this share of its planned time at most.
-_USUALLY_PRINTING = 0.65
 
 
 def print_check(
     console: Console,
     scenario: Scenario,
     answer: Answer,
-    warnings: Sequence[Problem],
+    findings: Sequence[Finding],
     speeds: Sequence[PrintSpeed],
     cut: RoughCut,
     found: Sequence[Caution],
@@ -39,11 +38,7 @@ def print_check(
     """Print the whole page to a console."""
     print_text(console, answer.sentence)
     print_text(console, answer.below)
-    if warnings:
-        console.print()
-        print_text(console, "Unusual, look twice:")
-        for warning in warnings:
-            print_text(console, str(warning), indent="  ")
+    print_review(console, findings)
     if cut.loads:
         _print_loads(console, cut)
         _print_weeks(console, cut)
@@ -171,7 +166,7 @@ def mark(load: Load) -> str:
         return FULL_WORD
     if worst > TIGHT:
         return TIGHT_WORD
-    return "MNT-08" if load.kind == "printer" and worst > _USUALLY_PRINTING else ""
+    return "MNT-08" if load.kind == "printer" and worst > USUALLY_PRINTING else ""
 
 
 def _print_weeks(console: Console, cut: RoughCut) -> None:

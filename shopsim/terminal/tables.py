@@ -67,10 +67,11 @@ def print_table(
         print_text(console, note)
 
 
-def print_text(console: Console, text: str, indent: str = "") -> None:
-    """Print a paragraph, wrapped between words to the width of the console."""
+def print_text(console: Console, text: str, indent: str = "", hang: str | None = None) -> None:
+    """Print a paragraph, wrapped between words to the width of the console; `hang` indents all lines but the first."""
     width = max(_LEAST_WIDTH, console.width)
-    console.print(Text(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=indent)), soft_wrap=True)
+    later = indent if hang is None else hang
+    console.print(Text(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=later)), soft_wrap=True)
 
 
 def print_notes(console: Console, notes: Mapping[str, Sequence[str]]) -> None:

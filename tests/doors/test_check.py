@@ -7,6 +7,7 @@ import pytest
 
 from shopsim.cautions import STANDING_TEXT
 from shopsim.cli import main
+from shopsim.shop.review.kinds import KINDS
 from shopsim.shop.shop_file import load_shop
 from tests.doors.tiny import SHOP, write_shop
 
@@ -15,8 +16,9 @@ def test_a_sound_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Non
     assert main(["check", str(write_shop(tmp_path))]) == 0
     out, err = capsys.readouterr()
     assert " ".join(out.split()).startswith(
-        "The file is sound, with 4 unusual values; the orders ask most of the people at the sewing table: 17 % of the "
-        "time there is. Every place keeps up on paper, with at least 15 % to spare in its worst week."
+        "The file is sound; 13 things to look at, the first: shift day would fall short of a minimum rule of rest or "
+        "working time. The orders ask most of the people at the sewing table: 17 % of the time there is. "
+        "Every place keeps up on paper, with at least 15 % to spare in its worst week. What to look at, worst first"
     )
     assert err == ""
 
@@ -65,8 +67,8 @@ def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFix
     assert main(["check", str(path), "--json", "-"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert list(found) == [
-        "scenario", "scenario_hash", "version", "sentence", "warnings", "speeds_m2_per_h", "rolls", "weeks", "loads",
-        "cannot_keep_up", "worn_parts", "rest_times", "rest_times_not_judged", "cautions", "standing_text",
+        "scenario", "scenario_hash", "version", "sentence", "review", "warnings", "speeds_m2_per_h", "rolls", "weeks",
+        "loads", "cannot_keep_up", "worn_parts", "rest_times", "rest_times_not_judged", "cautions", "standing_text",
     ]  # fmt: skip
     assert found["scenario_hash"] == load_shop(path).scenario.content_hash
     assert found["weeks"] == ["2026-01-05"]
@@ -77,6 +79,14 @@ def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFix
     assert found["speeds_m2_per_h"][0]["plate_m_per_h"] == pytest.approx(72)
     assert found["rolls"] == [{"fabric": "knit", "mass_kg": pytest.approx(67.5), "lift": True}]
     assert found["warnings"][0]["path"] == "fabrics.knit.roll_width_m"
+    assert found["review"][1] == {
+        "id": "dates_impossible", "grade": "may go wrong", "where": "dates of 1 order of the book",
+        "says": "cannot be kept even by an empty shop",
+        "found": "of 3 orders these are due before they could leave an empty shop: D; the worst, D, by 1 working day",
+        "do": "ask whether the dates in the book are those promised; else other dates, approval or receipt earlier, or "
+        "these orders bought in",
+        "basis": "DEM-13, FIN-11",
+    }  # fmt: skip
     assert found["standing_text"] == STANDING_TEXT
     assert [each["row"] for each in found["cautions"]] == ["SAF-01", "SAF-02", "SAF-03", "SAF-04", "SAF-05", "SAF-11"]
 
@@ -99,9 +109,30 @@ def test_an_overloaded_shop_is_told_in_the_second_line(tmp_path: Path, capsys: p
     assert main(["check", str(path)]) == 0
     out = " ".join(capsys.readouterr().out.split())
     # 130 flags of 20 min are 43.3 h, of 37.5 h there are.
-    assert "the orders ask most of the people at the sewing table: 116 % of the time there is." in out
-    assert "Can never keep up on paper: the people at the sewing table." in out
+    assert out.startswith("The file is sound; 14 things to look at, the first: the sewing table can never keep up.")
+    assert "The orders ask most of the people at the sewing table: 116 % of the time there is." in out
+    assert "1. sewing_table can never keep up [never_keeps_up] Found: 43.3 h a week asked, 37.5 h there: 5.8" in out
     assert "TOO MUCH" in out
+
+
+def test_values_out_of_range_are_told_once_with_their_line_and_row(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", str(write_shop(tmp_path))]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    # The tiny shop is 1 m wide on purpose.
+    assert out.count("fabrics.knit.roll_width_m (line 3) should be looked at: outside the usual range") == 1
+    assert "Found: 1 is outside the usual 1.5 to 5. To do: measure it in your shop" in out
+    assert "a value that is yours may stay. (MAT-01..08)" in out
+
+
+def test_help_names_every_kind_of_finding(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        main(["check", "--help"])
+    lines = [line.split(maxsplit=1) for line in capsys.readouterr().out.splitlines()]
+    assert [line for line in lines if line and line[0] in {kind.id for kind in KINDS}] == [
+        [kind.id, kind.meaning] for kind in KINDS
+    ]
 
 
 def test_schemas_for_an_editor(tmp_path: Path) -> None:
