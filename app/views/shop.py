@@ -5,6 +5,7 @@ import streamlit as st
 from app import edits, state
 from app.load_panel import load_panel
 from app.parts import edit_part
+from app.review_panel import review_panel
 from app.say import plain
 from shopsim.shop.forms.cell_faults import place_faults
 from shopsim.shop.forms.layout import SHOP_PARTS
@@ -26,6 +27,7 @@ for each in found:
     if each.table is None:
         st.error(plain(each), icon=":material/error:")
 load_panel()
+review_panel()
 
 if editing.scenario is not None:
     unusual = place_faults(editing.values, find_unusual(editing.scenario))

@@ -173,3 +173,16 @@ def test_every_table_of_every_part_can_be_shown(demo: int) -> None:
             run(at)
             assert len(at.error) == 0, layout.key
     assert draft.text() == before
+
+
+def test_what_to_look_at_stands_below_the_load_as_check_tells_it(draft: Draft) -> None:
+    at = visit("shop", draft)
+    told = said(at)
+    assert "What to look at" in told
+    assert "sewing_table must stand when one person is away" in told
+    assert "teach a second person to level 2 at least, say packer and operator" in told
+    # Values out of range stand with their cells, and nowhere else.
+    assert told.count("outside the usual 1.5 to 5") == 1
+    at = at_table(draft, "printers", "printers")
+    type_in(at, "printers..0", 0, print_width_m=-1.0)
+    assert "What to look at" not in said(at)
