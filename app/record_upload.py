@@ -11,10 +11,12 @@ from app import state
 from app.mapping_editor import begin_anew, edit_mapping
 from app.records import KINDS, Kept, keep, kept
 from app.say import faults, plain, table
+from shopsim.answers.match import MatchesRecord
 from shopsim.errors import InputError
 from shopsim.sentences.reading import rows_read
 from shopsim.shop.exports.reading import Reading
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.match_record import Record
 
 _MOST_MB = 20
 _FIRST, _MOST_TOLD = 8, 20
@@ -93,6 +95,14 @@ def _leave_out(page: str, name: str) -> None:
         found.remove()
     begin_anew(name)
     st.session_state.pop(f"{page}.{name}.doubts", None)
+
+
+@st.cache_resource(
+    max_entries=4, show_spinner="Reading the record …", hash_funcs={MatchesRecord: lambda one: one.asked}
+)
+def record_of(question: MatchesRecord) -> Record:
+    """What happened, read (and with held-out weeks fitted) once for each question. Raises ExportError."""
+    return question.record
 
 
 def _stamp(content: bytes) -> str:

@@ -4,7 +4,7 @@ import streamlit as st
 
 from app import state
 from app.panel import ask_panel, pictures_and_tables
-from app.record_upload import give_records
+from app.record_upload import give_records, record_of
 from app.records import TABLES, usable_rows
 from app.say import faults, plain
 from shopsim.answers.match import MatchesRecord
@@ -50,14 +50,13 @@ question = MatchesRecord(
     period=PeriodPlan(run_in, hold_out, "empty" if hold_out else start), plan=MatchPlan(count, Tolerance(pct, points)),
 )  # fmt: skip
 try:
-    _ = question.record
+    record = record_of(question)
 except InputError as fault:
     faults(fault.problems)
     st.stop()
 with verdict:
     st.header("The verdict", divider="gray")
-    first, last = question.record.first, question.record.last
-    st.subheader(f"{first:%d %b %Y} to {last:%d %b %Y}, {weeks_text(question.record.weeks)}")
+    st.subheader(f"{record.first:%d %b %Y} to {record.last:%d %b %Y}, {weeks_text(record.weeks)}")
     answer = ask_panel(question, PAGE, "Compare")
     if answer is not None:
         for note in answer.document["notes"]:

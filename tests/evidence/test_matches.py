@@ -1,0 +1,34 @@
+"""What the long run of `matches` says, and a short one: true models pass, sewing 20 % slower does not."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.evidence.matches import CONFIDENCE_PCT, PERIODS, WRONG, accepted, kept, luck_of_share
+
+
+@pytest.mark.parametrize("weeks", PERIODS)
+@pytest.mark.parametrize("more", ["", " + log"])
+def test_the_true_model_is_accepted_as_often_as_said(weeks: int, more: str) -> None:
+    hits, n = kept(weeks, f"true{more}")
+    assert n >= 100
+    low, high = luck_of_share(CONFIDENCE_PCT / 100, n)
+    assert low <= hits <= high
+
+
+def test_wrong_models_are_rejected_with_the_power_that_is_told() -> None:
+    power = {(weeks, name): 1 - kept(weeks, name)[0] / kept(weeks, name)[1] for weeks in PERIODS for name in WRONG}
+    # More weeks tell more; what is told in DEVELOPERS.md.
+    for name in WRONG:
+        assert power[4, name] < power[16, name]
+    assert power[16, "sewing 20 % slower"] > 0.85
+    assert power[16, "no breakdowns"] > 0.85
+    assert power[16, "wrong shift"] > 0.5
+    hits, n = kept(8, "sewing 20 % slower + log")
+    assert 1 - hits / n > 0.9
+
+
+def test_a_short_run_of_the_same() -> None:
+    found = {(seed, model): accepted(seed, 4, model) for seed in (501, 503) for model in ("true", "sewing 20 % slower")}
+    assert all(found[seed, "true"] == (True, True) for seed in (501, 503))
+    assert not any(found[seed, "sewing 20 % slower"][1] for seed in (501, 503))
