@@ -15,6 +15,7 @@ PAGES = {
         ("shop", "Shop", ":material/storefront:"),
         ("orders", "Orders", ":material/receipt_long:"),
         ("as_we_are", "As we are", ":material/monitoring:"),
+        ("promise", "Promise a date", ":material/event_available:"),
         ("match", "Does it match?", ":material/fact_check:"),
     ],
     "What would change it": [

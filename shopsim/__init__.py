@@ -24,6 +24,7 @@ if TYPE_CHECKING:
         ShopsimError,
         StoppedError,
         StoreError,
+        TodayError,
         WhatIfError,
     )
     from shopsim.floor.record import RunLog
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from shopsim.sentences.fitting import fitted_sentence
     from shopsim.sentences.growing import grown
     from shopsim.sentences.paying import paid
+    from shopsim.sentences.promising import promised
     from shopsim.sentences.reading import rows_read
     from shopsim.sentences.shifts import patterns_weighed
     from shopsim.shop.exports.mapping import load_mapping
@@ -46,6 +48,8 @@ if TYPE_CHECKING:
     from shopsim.shop.scenario import Scenario
     from shopsim.shop.scenario_file import load_scenario
     from shopsim.shop.shop_file import Shop, load_shop
+    from shopsim.shop.today_file import load_today
+    from shopsim.shop.today_model import OpenLine, OpenOrder, Today
     from shopsim.shop.what_if import Change, Spends, WhatIf, apply, differences, load_what_if
     from shopsim.studies.cash_flow import Spending
     from shopsim.studies.cluster import ClusterEngine, TlsFiles
@@ -57,6 +61,7 @@ if TYPE_CHECKING:
     from shopsim.studies.option import Option
     from shopsim.studies.payback import PaybackPlan, payback
     from shopsim.studies.precision import Interval, interval
+    from shopsim.studies.promise import PromisePlan, promise
     from shopsim.studies.replicate import Replications, replicate
     from shopsim.studies.replication import one_log
     from shopsim.studies.runner import Ask, Runner
@@ -80,10 +85,13 @@ __all__ = [
     "Interval",
     "LocalEngine",
     "MappingError",
+    "OpenLine",
+    "OpenOrder",
     "Option",
     "OrderBookError",
     "PaybackPlan",
     "Plan",
+    "PromisePlan",
     "RangesError",
     "Replications",
     "RunLog",
@@ -100,6 +108,8 @@ __all__ = [
     "Store",
     "StoreError",
     "TlsFiles",
+    "Today",
+    "TodayError",
     "WhatIf",
     "WhatIfError",
     "__version__",
@@ -121,6 +131,7 @@ __all__ = [
     "load_ranges",
     "load_scenario",
     "load_shop",
+    "load_today",
     "load_what_if",
     "measures_of",
     "one_log",
@@ -128,6 +139,8 @@ __all__ = [
     "paid",
     "patterns_weighed",
     "payback",
+    "promise",
+    "promised",
     "read_export",
     "replicate",
     "rough_cut",
@@ -152,6 +165,7 @@ _HOMES = {
         "ShopsimError",
         "StoppedError",
         "StoreError",
+        "TodayError",
         "WhatIfError",
     ),
     "shopsim.floor.record": ("RunLog",),
@@ -164,6 +178,7 @@ _HOMES = {
     "shopsim.sentences.fitting": ("fitted_sentence",),
     "shopsim.sentences.growing": ("grown",),
     "shopsim.sentences.paying": ("paid",),
+    "shopsim.sentences.promising": ("promised",),
     "shopsim.sentences.reading": ("rows_read",),
     "shopsim.sentences.shifts": ("patterns_weighed",),
     "shopsim.shop.exports.mapping": ("load_mapping",),
@@ -174,6 +189,8 @@ _HOMES = {
     "shopsim.shop.scenario": ("Scenario",),
     "shopsim.shop.scenario_file": ("load_scenario",),
     "shopsim.shop.shop_file": ("Shop", "load_shop"),
+    "shopsim.shop.today_file": ("load_today",),
+    "shopsim.shop.today_model": ("OpenLine", "OpenOrder", "Today"),
     "shopsim.shop.what_if": ("Change", "Spends", "WhatIf", "apply", "differences", "load_what_if"),
     "shopsim.studies.cash_flow": ("Spending",),
     "shopsim.studies.cluster": ("ClusterEngine", "TlsFiles"),
@@ -185,6 +202,7 @@ _HOMES = {
     "shopsim.studies.option": ("Option",),
     "shopsim.studies.payback": ("PaybackPlan", "payback"),
     "shopsim.studies.precision": ("Interval", "interval"),
+    "shopsim.studies.promise": ("PromisePlan", "promise"),
     "shopsim.studies.replicate": ("Replications", "replicate"),
     "shopsim.studies.replication": ("one_log",),
     "shopsim.studies.runner": ("Ask", "Runner"),

@@ -5,6 +5,7 @@
     |   +-- ScenarioError   a scenario file
     |   +-- OrderBookError  an order book
     |   +-- WhatIfError     a what-if file or a change that does not fit its base
+    |   +-- TodayError      a file of the shop this morning, or an order book's status column
     |   +-- RangesError     a file of ranges, or a range that does not fit the scenario
     |   +-- MappingError    a mapping file: which column of an export is which of ours
     |   +-- ExportError     an export that cannot be read, or in which nothing is usable
@@ -75,6 +76,10 @@ class OrderBookError(InputError):
 
 class WhatIfError(InputError):
     """A what-if file is not sound, or one of its changes does not fit the base scenario."""
+
+
+class TodayError(InputError):
+    """What is told of the shop this morning is not sound, or does not fit its scenario."""
 
 
 class RangesError(InputError):

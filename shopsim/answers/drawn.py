@@ -99,6 +99,18 @@ def of_growth(document: Document) -> Iterator[Drawn]:
     yield drawn("on time against demand", on_time_against_demand(*tables, target), words)
 
 
+def of_promise(document: Document) -> Iterator[Drawn]:
+    """The chance of a request over the days, and when open orders leave."""
+    from shopsim.pictures.answer_tables import chance_table, range_table
+    from shopsim.pictures.promise import chance_by_day, chance_by_day_in_words, date_ranges, date_ranges_in_words
+
+    chances, chance = chance_table(document), document["chance"]
+    if len(chances):
+        yield drawn("chance by day", chance_by_day(chances, chance), chance_by_day_in_words(chances, chance))
+    ranges = range_table(document)
+    yield drawn("open orders", date_ranges(ranges), date_ranges_in_words(ranges))
+
+
 def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tuple[float, ...],
                currency: str) -> Iterator[Drawn]:  # fmt: skip
     """Worth and years with doubt about the inputs, and which input matters most."""

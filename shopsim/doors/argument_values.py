@@ -6,6 +6,7 @@ Each raises ArgumentTypeError, with what is allowed and what was found, which th
 from __future__ import annotations
 
 import argparse
+import datetime
 import re
 
 
@@ -108,6 +109,38 @@ def port(text: str) -> int:
 def days(text: str) -> float:
     """A number of days."""
     return number(text, 0, 1e6, "a number of days from 0")
+
+
+def date(text: str) -> datetime.date:
+    """A day, as in ``2026-09-24``."""
+    try:
+        return datetime.date.fromisoformat(text if len(text) == 10 else "")
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a date like 2026-09-24, found {text!r}") from None
+
+
+def moment(text: str) -> datetime.datetime:
+    """A local time, as in ``2026-09-16 07:00``."""
+    try:
+        return datetime.datetime.strptime(text, "%Y-%m-%d %H:%M")
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a time like '2026-09-16 07:00', found {text!r}") from None
+
+
+def chance(text: str) -> float:
+    """A chance that can be promised, in percent."""
+    return number(text, 1, 99.9, "a percentage from 1 to 99.9")
+
+
+def request(text: str) -> tuple[str, int, float | None, float | None]:
+    """A product, pieces and perhaps a size in metres, as in ``banner=12`` or ``frame=12@3.0x2.5``."""
+    found = re.fullmatch(r"([^=]+)=(\d{1,6})(?:@(\d{1,3}(?:\.\d{1,4})?)x(\d{1,3}(?:\.\d{1,4})?))?", text)
+    if found is None or not 1 <= int(found[2]) <= 100_000:
+        raise argparse.ArgumentTypeError(f"must be like banner=12 or frame=12@3.0x2.5, found {text!r}")
+    width_m, height_m = (float(side) if side else None for side in (found[3], found[4]))
+    if (width_m is not None and not width_m) or (height_m is not None and not height_m):
+        raise argparse.ArgumentTypeError(f"sizes must be greater than 0, found {text!r}")
+    return found[1], int(found[2]), width_m, height_m
 
 
 def crew_sizes(text: str) -> tuple[str, int, int]:

@@ -8,17 +8,21 @@ from typing import TYPE_CHECKING
 
 from shopsim import __version__
 from shopsim.doors.argument_values import (
+    chance,
     confidence,
     count,
     crew_sizes,
+    date,
     days,
     growth,
+    moment,
     named_range,
     percent,
     percents,
     port,
     positive,
     power_of_2,
+    request,
     run_in,
     weeks,
     whole,
@@ -45,6 +49,7 @@ def parser() -> argparse.ArgumentParser:
     _add_growth(commands)
     _add_payback(commands)
     _add_sensitivity(commands)
+    _add_promise(commands)
     _add_report(commands)
     _add_read(commands)
     _add_fit(commands)
@@ -235,6 +240,38 @@ def _add_sensitivity(commands: Commands) -> None:
     _add_confidence(doubts)
     _add_study_values(doubts)
     _add_engine(doubts)
+
+
+def _add_promise(commands: Commands) -> None:
+    promise = commands.add_parser(
+        "promise", help="what date can be promised this morning, with what chance",
+        description="Simulates the shop many times from this morning on, told in a file or by the status column of an "
+        "order book: the chance of each open order to leave by its date, which are at risk and why; for a request the "
+        "date at the wanted chance, what would make it earlier at what cost, and which orders it makes late.",
+    )  # fmt: skip
+    _add_common(promise)
+    promise.add_argument("--today", metavar="FILE", help="the morning (YAML): open orders and where they are, rolls, "
+                         "machines down, who is away")  # fmt: skip
+    promise.add_argument("--orders", metavar="BOOK", help="instead: an order book with a `status` column")
+    promise.add_argument("--map", metavar="MAP", help="mapping file, where the book comes from other software")
+    promise.add_argument("--now", type=moment, metavar="TIME", help="when the book is as it is, '2026-09-16 07:00'")
+    promise.add_argument("--request", action="append", default=[], type=request, metavar="PRODUCT=PIECES@WxH",
+                         help="a new request, sizes in metres; repeated for further lines")  # fmt: skip
+    promise.add_argument("--by", type=date, metavar="DATE", help="the day by which the request is wanted")
+    promise.add_argument("--rush", action="store_true", help="the request is a rush order")
+    promise.add_argument("--new-file", action="store_true", help="its artwork is still to be checked and approved")
+    promise.add_argument("--chance", type=chance, default=80.0, metavar="PCT",
+                         help="the chance with which a date is wanted (default: 80)")  # fmt: skip
+    promise.add_argument("--way", action="append", default=[], metavar="WHAT_IF", dest="ways",
+                         help="what-if file that is a further way to make the request; + joins several")  # fmt: skip
+    promise.add_argument("--what-if", action="append", default=[], metavar="WHAT_IF", dest="what_ifs",
+                         help="made in the shop before anything is asked")  # fmt: skip
+    promise.add_argument("--replications", type=count, default=100, metavar="N",
+                         help="futures of each option (default: 100)")  # fmt: skip
+    promise.add_argument("--schema", metavar="FILE", help="write the JSON Schema of files of a morning")
+    _add_confidence(promise)
+    promise.add_argument("--seed", type=whole, metavar="N", help="another seed than the file's")
+    _add_engine(promise)
 
 
 def _add_report(commands: Commands) -> None:

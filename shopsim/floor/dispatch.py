@@ -32,7 +32,7 @@ class Dispatch:
     def complete(self, order: Order) -> None:
         """All pieces of an order are finished: check the order, then let it go."""
         if self._check_at is None:
-            self._ready(order)
+            self.ready(order)
             return
         task = Task(
             self._check_at, KIND["order_check"], order.draw.check_order_min, self._checked,
@@ -44,14 +44,15 @@ class Dispatch:
 
     def _checked(self, task: Task) -> None:
         assert task.order is not None
-        self._ready(task.order)
+        self.ready(task.order)
 
-    def _ready(self, order: Order) -> None:
+    def ready(self, order: Order) -> None:
+        """An order is complete and checked: it leaves with the next collection."""
         if order.gone:
             return
         now = self.floor.env.now
         order.complete = now
-        leaves = now if self._at_once else self._next_collection(now)
+        leaves = self.leaves(now)
         order.ending = DISPATCHED
         self.book(order, leaves)
         limit = self.floor.intake.limit
@@ -59,6 +60,10 @@ class Dispatch:
             limit.leave(order)
         if order.return_to is not None and leaves < self.floor.log.horizon_min:
             order.return_to(leaves)
+
+    def leaves(self, now: float) -> float:
+        """When an order complete at a minute leaves."""
+        return now if self._at_once else self._next_collection(now)
 
     def _next_collection(self, now: float) -> float:
         index = bisect_left(self._collections, now)

@@ -74,11 +74,12 @@ class HitTable:
 
 
 class ReplicationDraws:
-    """All random numbers of one replication by purpose."""
+    """All random numbers of one replication by purpose; what is drawn as time passes begins at `starts_min`."""
 
-    def __init__(self, seed: int, replication: int) -> None:
+    def __init__(self, seed: int, replication: int, starts_min: float = 0.0) -> None:
         self.seed = seed
         self.replication = replication
+        self.starts_min = starts_min
         self._sums: dict[tuple[str, int], SumTable] = {}
         self._hits: dict[tuple[str, int], HitTable] = {}
         self._lines: dict[str, Draws] = {}

@@ -15,7 +15,7 @@ _MOST_DRAWS = 1000
 
 
 class Failures:
-    """The failures of one machine, new at minute 0 and as good as new after each repair or planned renewal.
+    """The failures of one machine, new when the simulation begins, as good as new after each repair or planned renewal.
 
     By running minutes: whoever runs it takes them off `until_next_min`. By the calendar: it fails at minute `fails_at`.
     The clock that does not count stands at infinity.
@@ -50,7 +50,7 @@ class Failures:
             self._renewal_h = draws.line(f"{repair} renewal", rule.renewal_h)
         self.until_next_min = self.fails_at = math.inf
         self._worn_at_min = -math.inf
-        self.as_new(0.0)
+        self.as_new(draws.starts_min)
 
     @property
     def worn(self) -> bool:
@@ -83,7 +83,10 @@ class Failures:
         left_min = self.minutes_left(now)
         if self.has_failed(now) or left_min == math.inf:
             return
-        lived_min = self.life_min - left_min
+        self.has_lived(self.life_min - left_min, now)
+
+    def has_lived(self, lived_min: float, now: float) -> None:
+        """Draw how long the present life lasts, of which so many minutes have been lived."""
         for _ in range(_MOST_DRAWS):
             life_min = self._life_min.next()
             if life_min > lived_min:

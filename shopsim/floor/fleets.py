@@ -35,7 +35,7 @@ class FleetOut:
     def start(self) -> None:
         """Send every piece out for the first time."""
         for _ in range(self.fleet.pieces):
-            self._send_out(0.0)
+            self._send_out(self.floor.env.now)
 
     def _send_out(self, leaves: float) -> None:
         back = leaves + self.out_h.next() * 60

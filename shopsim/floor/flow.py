@@ -45,7 +45,7 @@ class Flow:
         self._write_bundle = floor.log.writer("bundles")
         self._after_work: dict[int, Callable[[Bundle, Task | None], None]] = {
             KIND["cut"]: self._cut_losses,
-            KIND["sew"]: self._mark_sewing_faults,
+            KIND["sew"]: self.mark_sewing_faults,
             KIND["inspect"]: self._inspect,
         }
         self._tables: dict[tuple[str, str, int], HitTable] = {}
@@ -99,6 +99,14 @@ class Flow:
             return [hit for hit in found if hit[0] in mine]
         return found
 
+    def laid(self, line: Line, pieces: list[int], attempt: int, step: int, run: int) -> Bundle:
+        """A bundle that lies before a step already; print faults nobody saw at the printer are on it."""
+        bundle = Bundle(self._new_bundle_row(line, len(pieces), attempt, -1), line, pieces, attempt, step, run)
+        self._mark_print_faults(bundle)
+        for piece, _ in self._hits("seen at printer", bundle, self.quality.seen_at_printer_pct / 100):
+            bundle.faults.pop(piece, None)
+        return bundle
+
     def _mark_print_faults(self, bundle: Bundle) -> None:
         if bundle.line.plan.print_step is not None:
             for piece, _ in self._hits("print fault", bundle, self.quality.print_fault_pct / 100):
@@ -149,13 +157,22 @@ class Flow:
         self.advance(bundle)
 
     def _to_station(self, bundle: Bundle, step: Step, minutes: float, people: int) -> None:
+        station = step.station
+        assert station is not None
+        rule = self._bought_in.get(station.name)
+        if rule is not None and (
+            bundle.order.draw.outside == station.name
+            or station.queued_min > rule.when_queue_h * 60 * (station.seats or 1)
+        ):
+            self._give_out(bundle, rule)
+            return
+        station.submit(self.task_of(bundle, step, minutes, people))
+
+    def task_of(self, bundle: Bundle, step: Step, minutes: float, people: int) -> Task:
+        """The work on a bundle at a step that has a place."""
         station, centre = step.station, step.centre
         assert station is not None
         assert centre is not None
-        rule = self._bought_in.get(station.name)
-        if rule is not None and station.queued_min > rule.when_queue_h * 60 * (station.seats or 1):
-            self._give_out(bundle, rule)
-            return
         order = bundle.order
         task = Task(station, step.kind, minutes, self.done)
         task.people = people
@@ -167,7 +184,7 @@ class Flow:
         task.pieces = len(bundle.pieces)
         task.attempt = bundle.attempt
         task.labour = centre.two_person_labour_factor
-        station.submit(task)
+        return task
 
     def done(self, task: Task) -> None:
         bundle = task.bundle
@@ -184,7 +201,8 @@ class Flow:
         lost = [piece for piece, _ in self._hits("cut loss", bundle, self.quality.cut_loss_pct / 100)]
         self._remake(bundle, lost, "cut_loss", KIND["cut"])
 
-    def _mark_sewing_faults(self, bundle: Bundle, task: Task | None) -> None:
+    def mark_sewing_faults(self, bundle: Bundle, task: Task | None) -> None:
+        """Faults made at a sewing step, by whoever did it; by a standard worker where that is not known."""
         rate = self.quality.sewing_fault_pct / 100
         reject = 1.0
         if task is not None and task.last_person is not None:
@@ -299,8 +317,16 @@ class Flow:
         self.floor.log.columns["bought_in"].extend((
             self.floor.env.now, back, line.order.number, place.place, len(bundle.pieces), each * len(bundle.pieces),
         ))  # fmt: skip
-        self._outside_row(line.order.number, bundle.number, len(bundle.pieces), bundle.attempt, place.place, back)
-        after(self.floor.env, back - self.floor.env.now, self._rested, bundle)
+        self.await_from_outside(bundle, place.place, back)
+
+    def await_from_outside(self, bundle: Bundle, place: int, back: float) -> None:
+        """A bundle is outside until `back`, for the work of a place."""
+        self._outside_row(bundle.order.number, bundle.number, len(bundle.pieces), bundle.attempt, place, back)
+        self.rest_until(bundle, back)
+
+    def rest_until(self, bundle: Bundle, until: float) -> None:
+        """A bundle is ready for the step after its present one at this minute."""
+        after(self.floor.env, until - self.floor.env.now, self._rested, bundle)
 
     def note_outside(self, line: Line, pieces: int, place: int, back: float) -> None:
         """Note that pieces of a line are made outside until `back`."""

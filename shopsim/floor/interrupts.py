@@ -110,6 +110,10 @@ class InterruptedStation(Station):
 
     # -- in line ------------------------------------------------------------------------------------------------------
 
+    def lay_on_seat(self, task: Task, since: float) -> None:
+        """What has been begun lies beside its seat here, and waits in line."""
+        self.lay(task, since)
+
     def _in_line(self, task: Task) -> None:
         super()._in_line(task)
         if not self._looks_again and any(self._yields(other, task) for other in (*self._at_work, *self.paused)):
@@ -125,6 +129,8 @@ class InterruptedStation(Station):
         self._await(0)
 
     def _await(self, opening: int) -> None:
+        while opening < len(self._openings) and self._openings[opening] < self.env.now:
+            opening += 1  # before the simulation began
         if opening == len(self._openings):
             return
         if self._openings[opening] > self.env.now:

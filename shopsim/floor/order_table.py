@@ -43,7 +43,8 @@ class OrderDraw:
     """One order as the customer brings it.
 
     A forecast order waits `artwork_min` for files and approval after its artwork check; a booked one until the minute
-    `approved`, and has its id in the book as `name`. `priority` is 1 (first) to 9 (last).
+    `approved`, and has its id in the book as `name`. `priority` is 1 (first) to 9 (last). `outside` names a place whose
+    work on it is bought in whatever the queue, where the shop buys in at all.
     """
 
     received: float
@@ -59,6 +60,7 @@ class OrderDraw:
     approved: float = 0.0
     name: str = ""
     priority: int = NORMAL_PRIORITY
+    outside: str = ""
 
 
 class OrderMaker:
@@ -75,17 +77,25 @@ class OrderMaker:
 
     def make(self) -> list[OrderDraw]:
         """All orders received before the horizon, sorted by time of receipt (book, then forecast, then campaigns)."""
+        return self.numbered(sorted(self.drawn(), key=lambda order: order.received))
+
+    def drawn(self) -> list[OrderDraw]:
+        """All orders received before the horizon, source by source, without what goes by their order."""
         orders = self._from_book()
         forecast = self.scenario.demand.forecast
         if forecast is not None:
             orders += self._from_forecast(forecast)
             for i, campaign in enumerate(forecast.campaigns):
                 orders += self._from_campaign(i, campaign, forecast)
-        orders.sort(key=lambda order: order.received)
+        return orders
+
+    def numbered(self, orders: list[OrderDraw], name: str = "orders") -> list[OrderDraw]:
+        """Give orders, in this order, the next rows of their products' tables, their priority and what is drawn row by
+        row under this name."""
         for order in orders:
             order.lines = [self._placed(line) for line in order.lines]
         self._give_priorities(orders)
-        self._add_order_numbers(orders)
+        self._add_order_numbers(orders, name)
         return orders
 
     def _give_priorities(self, orders: list[OrderDraw]) -> None:
@@ -122,14 +132,15 @@ class OrderMaker:
                     minute_of_moment(line.cancelled, start) if line.cancelled else NEVER, 0, 0, 0, approved=approved,
                     name=line.order_id,
                 )  # fmt: skip
-            width_m, height_m = self._book_size(line)
+            width_m, height_m = self.book_size(line.product, line.width_m, line.height_m)
             order.lines.append(LineDraw(self.number[line.product], line.pieces, width_m, height_m, 0))
         return [order for order in by_order.values() if order.received < self.scenario.horizon_min]
 
-    def _book_size(self, line: OrderLine) -> tuple[float, float]:
-        if line.width_m is not None and line.height_m is not None:
-            return line.width_m, line.height_m
-        sizes = self.products[self.number[line.product]].sizes
+    def book_size(self, product: str, width_m: float | None, height_m: float | None) -> tuple[float, float]:
+        """The size of an order line, which may leave out that of a product with a single one; (0, 0) without sizes."""
+        if width_m is not None and height_m is not None:
+            return width_m, height_m
+        sizes = self.products[self.number[product]].sizes
         return (sizes[0].width_m, sizes[0].height_m) if sizes else (0.0, 0.0)
 
     def _from_forecast(self, forecast: Forecast) -> list[OrderDraw]:
@@ -177,12 +188,19 @@ class OrderMaker:
         art = self.scenario.demand.artwork
         if art is None:
             return np.ones(n, bool), np.zeros(n)
+        repeat = self.draws.generator(f"{name}/new file").random(n) >= art.new_file_pct / 100
+        return repeat, np.where(repeat, 0.0, self.with_customer_min(n, name))
+
+    def with_customer_min(self, n: int, name: str) -> Floats:
+        """Minutes until new files are approved, corrected ones sent back first where that is wanted."""
+        art = self.scenario.demand.artwork
+        if art is None:
+            return np.zeros(n)
         draw = self.draws.generator
-        repeat = draw(f"{name}/new file").random(n) >= art.new_file_pct / 100
-        sent_back = ~repeat & (draw(f"{name}/sent back").random(n) < art.sent_back_pct / 100)
+        sent_back = draw(f"{name}/sent back").random(n) < art.sent_back_pct / 100
         corrected_h = art.corrected_after_h.sample(draw(f"{name}/corrected"), n)
         approval_h = art.approval_after_h.sample(draw(f"{name}/approval"), n)
-        return repeat, np.where(repeat, 0.0, approval_h + np.where(sent_back, corrected_h, 0.0)) * 60
+        return (approval_h + np.where(sent_back, corrected_h, 0.0)) * 60
 
     def _cancel(self, orders: list[OrderDraw], name: str) -> None:
         rule: Cancellations | None = self.scenario.demand.cancellations
@@ -257,23 +275,23 @@ class OrderMaker:
     def _forecast_from(self, forecast: Forecast) -> float:
         return minute_of(forecast.starts, self.scenario.shop.starts) if forecast.starts else 0.0
 
-    def _add_order_numbers(self, orders: list[OrderDraw]) -> None:
+    def _add_order_numbers(self, orders: list[OrderDraw], name: str) -> None:
         """Times that belong to an order whatever its source: artwork check, order check, courier."""
         n, draw = len(orders), self.draws.generator
         dispatch = self.scenario.policies.dispatch
-        courier = dispatch.courier_days.sample(draw("orders/courier"), n).tolist()
-        check = dispatch.order_check_min.sample(draw("orders/order check"), n).tolist()
-        artwork = self._artwork_check_min(self.scenario.demand.artwork, orders)
+        courier = dispatch.courier_days.sample(draw(f"{name}/courier"), n).tolist()
+        check = dispatch.order_check_min.sample(draw(f"{name}/order check"), n).tolist()
+        artwork = self._artwork_check_min(self.scenario.demand.artwork, orders, name)
         for i, order in enumerate(orders):
             order.courier_days, order.check_order_min, order.check_min = courier[i], check[i], artwork[i]
 
-    def _artwork_check_min(self, art: Artwork | None, orders: list[OrderDraw]) -> list[float]:
+    def _artwork_check_min(self, art: Artwork | None, orders: list[OrderDraw], name: str) -> list[float]:
         n, draw = len(orders), self.draws.generator
         if art is None or art.check_at is None:
             return [0.0] * n
-        new = art.check_new_min.sample(draw("orders/check new"), n)
-        repeat = art.check_repeat_min.sample(draw("orders/check repeat"), n)
-        set_up = art.set_up_min.sample(draw("orders/file set-up"), n)
+        new = art.check_new_min.sample(draw(f"{name}/check new"), n)
+        repeat = art.check_repeat_min.sample(draw(f"{name}/check repeat"), n)
+        set_up = art.set_up_min.sample(draw(f"{name}/file set-up"), n)
         is_repeat = np.array([order.repeat for order in orders], bool)
         minutes: list[float] = (np.where(is_repeat, repeat, new) + set_up).tolist()
         return minutes

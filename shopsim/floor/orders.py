@@ -152,8 +152,8 @@ class Intake:
         self._check_at = floor.stations[art.check_at] if art is not None and art.check_at else None
         self._write_line = floor.log.writer("lines")
 
-    def receive(self, draw: OrderDraw) -> Order:
-        """An order comes in."""
+    def enter(self, draw: OrderDraw) -> Order:
+        """An order and its lines go into the books."""
         floor = self.floor
         order = Order(floor.next_order_number(), draw, floor.rush_first)
         floor.open_orders[order.number] = order
@@ -162,6 +162,12 @@ class Intake:
         for line in order.lines:
             cells = line.draw
             self._write_line(order.number, line.number, line.plan.index, cells.pieces, cells.width_m, cells.height_m)
+        return order
+
+    def receive(self, draw: OrderDraw) -> Order:
+        """An order comes in."""
+        floor = self.floor
+        order = self.enter(draw)
         if self.limit is not None and self.limit.turns_away:
             if self.limit.full:
                 # A clock set by adding a wait may be off by the last bit.
@@ -175,11 +181,15 @@ class Intake:
         if draw.cancel_at < floor.log.horizon_min:
             wait = max(0.0, draw.cancel_at - floor.env.now)
             after(floor.env, wait, self._cancel, order)
+        self.check_artwork(order)
+        return order
+
+    def check_artwork(self, order: Order) -> None:
+        """Look at an order's files; what follows is approval."""
         if self._check_at is None:
-            self._await_artwork(order)
+            self.await_artwork(order)
         else:
             self._check_at.submit(self._check_task(order))
-        return order
 
     def _check_task(self, order: Order) -> Task:
         assert self._check_at is not None
@@ -190,9 +200,10 @@ class Intake:
 
     def _checked(self, task: Task) -> None:
         assert task.order is not None
-        self._await_artwork(task.order)
+        self.await_artwork(task.order)
 
-    def _await_artwork(self, order: Order) -> None:
+    def await_artwork(self, order: Order) -> None:
+        """Wait for corrected files and approval."""
         draw = order.draw
         wait = max(draw.artwork_min, draw.approved - self.floor.env.now)
         if wait > 0:

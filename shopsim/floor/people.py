@@ -183,15 +183,17 @@ def make_crew(index: int, model: paper.Crew, shift: paper.Shift, calendar: Calen
         person = Person(len(log.people), crew, pace)
         log.add_person(f"{model.name or model.id} {i + 1}" if model.count > 1 else model.name or model.id, index)
         crew.members.append(person)
-        absent = _absent_days(f"people/{model.id}/{i}", absence, calendar, draws)
+        absent = absent_days(f"people/{model.id}/{i}", absence, calendar, draws)
         crew.absent_days.append(absent)
         for day in sorted(absent):
             log.columns["absences"].extend((person.index, day))
     return crew
 
 
-def _absent_days(name: str, absence: paper.Absence | None, calendar: Calendar, draws: ReplicationDraws) -> set[int]:
-    """Days away: on each planned day a new spell may begin, which lasts whole calendar days."""
+def absent_days(
+    name: str, absence: paper.Absence | None, calendar: Calendar, draws: ReplicationDraws, from_day: int = 0
+) -> set[int]:
+    """Days away: on each planned day from `from_day` on a new spell may begin, which lasts whole calendar days."""
     if absence is None or not calendar.starts:
         return set()
     days = sorted(set(calendar.start_days))
@@ -200,7 +202,7 @@ def _absent_days(name: str, absence: paper.Absence | None, calendar: Calendar, d
     spells = draws.line(f"{name}/spell", absence.spell_days)
     absent: set[int] = set()
     back = -1
-    for day in days[bisect_left(days, 0) :]:
+    for day in days[bisect_left(days, from_day) :]:
         if day >= back and starts[day] < chance:
             back = day + max(1, math.ceil(spells.next()))
         if day < back:

@@ -18,6 +18,7 @@ from shopsim.floor.timing import after, later_at
 from shopsim.floor.web import Shelf
 from shopsim.shop.materials import Fabric
 from shopsim.shop.route_times import feed_m_per_min
+from shopsim.shop.skills import PRINTING
 
 if TYPE_CHECKING:
     from shopsim.floor.printer import PrinterProcess
@@ -53,22 +54,37 @@ class PrintRoom:
 
     def add(self, line: Line, pieces: list[int], attempt: int, lane: int) -> None:
         """Pieces of an order line come to be printed."""
-        now = self.floor.env.now
-        area = line.area_m2 * len(pieces)
-        job = Job(line, pieces, attempt, lane, now)
+        job = Job(line, pieces, attempt, lane, self.floor.env.now)
         listed = self._list_of(job)
         if listed is not None:
             self._push_listed(listed, job)
             self.wake()
             return
-        if not attempt and self._bought_in is not None and self._queue_h() > self._bought_in.when_queue_h:
+        rule, outside = self._bought_in, line.order.draw.outside == PRINTING
+        if not attempt and rule is not None and (outside or self._queue_h() > rule.when_queue_h):
             self._give_out(line, pieces)
             return
-        group = self._group(line)
+        self._in_line(job)
+
+    def lay(self, line: Line, pieces: list[int], attempt: int, lane: int, since: float) -> None:
+        """Pieces that are in line already and have waited since then; lay the longest waiting first."""
+        job = Job(line, pieces, attempt, lane, since)
+        listed = self._list_of(job)
+        if listed is not None:
+            self._push_listed(listed, job)
+        else:
+            self._in_line(job)
+
+    def lay_run(self, printer: PrinterProcess, jobs: list[tuple[Job, list[int]]]) -> Gang:
+        """The run in work on a printer, of jobs that share cloth and mode."""
+        return self._nest(printer, self._group(jobs[0][0].line), jobs)
+
+    def _in_line(self, job: Job) -> None:
+        group = self._group(job.line)
         self._push(group, job)
         group.arrivals.append(job)
-        self.queued_m2 += area
-        self._note_ready(group, now)
+        self.queued_m2 += job.line.area_m2 * len(job.pieces)
+        self._note_ready(group, self.floor.env.now)
         if group.ready_since is not None:
             self.wake()
 
@@ -355,8 +371,12 @@ class PrintRoom:
             floor.env.now, back, line.order.number, floor.print_place, pieces,
             price * self._bought_in.price_share_pct / 100,
         ))  # fmt: skip
-        floor.flow.note_outside(line, pieces, floor.print_place, back)
-        after(floor.env, back - floor.env.now, self._returned, (line, pieces))
+        self.await_from_outside(line, pieces, back)
+
+    def await_from_outside(self, line: Line, pieces: int, back: float) -> None:
+        """Pieces of a line are made outside, ready to go when they come back."""
+        self.floor.flow.note_outside(line, pieces, self.floor.print_place, back)
+        after(self.floor.env, back - self.floor.env.now, self._returned, (line, pieces))
 
     def _returned(self, outside: tuple[Line, int]) -> None:
         line, pieces = outside

@@ -57,6 +57,20 @@ class RoomStation(Station):
         else:
             self._keep_out(task, bundle)
 
+    def lay(self, task: Task, since: float) -> None:
+        """As at any station; what there is no room for waits outside."""
+        if len(self._inside) < self._most or task.bundle is None or self._always_let_in(task.bundle):
+            if task.bundle is not None:
+                self._inside.add(task)
+            super().lay(task, since)
+        else:
+            self._keep_out(task, task.bundle)
+
+    def lay_on_seat(self, task: Task, since: float) -> None:
+        """As at any station."""
+        self._inside.add(task)
+        super().lay_on_seat(task, since)
+
     def _always_let_in(self, bundle: Bundle) -> bool:
         """Work that goes back, and a bundle whose next step is at the place where it is."""
         return bundle.attempt > 0 or bundle.mended or (bundle.lies_on is not None and bundle.lies_on.station is self)

@@ -26,7 +26,7 @@ from shopsim.floor.hours import Hours, OvertimeDesk
 from shopsim.floor.interrupts import InterruptedStation
 from shopsim.floor.listed_print import PrinterList
 from shopsim.floor.listed_station import ListedStation
-from shopsim.floor.order_table import OrderMaker
+from shopsim.floor.order_table import OrderDraw, OrderMaker
 from shopsim.floor.orders import Intake, Order, Receipt
 from shopsim.floor.people import Crew, make_crew
 from shopsim.floor.print_room import PrintRoom
@@ -77,12 +77,13 @@ class Floor:
     """
 
     def __init__(
-        self, scenario: Scenario, order_lines: Sequence[OrderLine], replication: int, starts: bool = True
-    ) -> None:
+        self, scenario: Scenario, order_lines: Sequence[OrderLine], replication: int, starts: bool = True,
+        starts_min: float = 0.0,
+    ) -> None:  # fmt: skip
         self.scenario = scenario
-        self.env = simpy.Environment()
+        self.env = simpy.Environment(starts_min)
         self.log = RunLog(scenario.horizon_min, scenario.warm_up_min, scenario.study.seed, replication)
-        self.draws = ReplicationDraws(scenario.study.seed, replication)
+        self.draws = ReplicationDraws(scenario.study.seed, replication, starts_min)
         self.lifts_free = scenario.policies.lifts
         self.reprints_first = scenario.policies.printing.reprints_first
         self.rush_first = scenario.policies.printing.rush_first
@@ -103,7 +104,7 @@ class Floor:
         self.plans = self._make_plans()
         self.intake = Intake(self)
         self.fleets = [FleetOut(self, i, fleet) for i, fleet in enumerate(scenario.demand.hire_fleets)]
-        self.receipt = Receipt(self, OrderMaker(scenario, order_lines, self.draws).make())
+        self.receipt = Receipt(self, self._make_orders(OrderMaker(scenario, order_lines, self.draws)))
         self.hours = [Hours(self.env, crew) for crew in self.crews]
         rules = {name: rule for rule in scenario.policies.overtime for name in rule.crews}
         self.overtime = {
@@ -173,6 +174,7 @@ class Floor:
 
     def _set_up_print_room(self) -> PrintRoom:
         room = PrintRoom(self, self.attendance())
+        self._stock(room)
         room.calenders = {
             model.id: CalenderLine(self, model, self.stations[model.id]) for model in self.scenario.calenders
         }
@@ -186,10 +188,23 @@ class Floor:
 
     def attendance(self) -> Attendance:
         """Who looks after the printers, and when, as far as absences are known."""
-        overtime = {name for rule in self.scenario.policies.overtime for name in rule.crews}
-        attendance = Attendance([crew for crew in self.crews if PRINTING in crew.model.skills], overtime)
+        printing = [crew for crew in self.crews if PRINTING in crew.model.skills]
+        attendance = Attendance(printing, self._may_stay_on())
         self.log.attended = attendance.calendar
         return attendance
+
+    def _may_stay_on(self) -> set[str]:
+        """The crews that may have overtime."""
+        return {name for rule in self.scenario.policies.overtime for name in rule.crews}
+
+    def _stock(self, room: PrintRoom) -> None:
+        """Shelves open with the stock of the scenario."""
+        for shelf in room.shelves:
+            shelf.order_if_low()
+
+    def _make_orders(self, maker: OrderMaker) -> list[OrderDraw]:
+        """The orders still to come."""
+        return maker.make()
 
     def _man_stations(self) -> None:
         """Tell stations who can work there (home crews first, then the most skilled), and crews where to look first."""
@@ -240,7 +255,10 @@ class Floor:
                 self.overtime[crew.index].start()
         if self.print_room is not None:
             for printer in self.print_room.printers:
-                printer.go_on()
+                self._start_printer(printer)
+
+    def _start_printer(self, printer: PrinterProcess) -> None:
+        printer.go_on()
 
     # -- shared by all ------------------------------------------------------------------------------------------------
 

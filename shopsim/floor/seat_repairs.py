@@ -93,6 +93,11 @@ class SeatRepairs:
         failures = self.stops[seat]
         self._stand(seat, None, failures.repair_min() if failures.has_failed(now) else failures.renewal_min())
 
+    def as_new(self, seat: int, now: float) -> None:
+        """A seat's new life begins."""
+        self.stops[seat].as_new(now)
+        self._watch(seat)
+
     def _stand(self, seat: int, task: Task | None, minutes: float) -> None:
         station, rule = self.station, self.stops[seat].rule
         if rule.repair_at is None:
@@ -107,8 +112,7 @@ class SeatRepairs:
     def _is_up(self, stood: tuple[int, Task | None]) -> None:
         """A seat's machine runs again: work begun on it goes on, or else the seat is free."""
         (seat, task), now = stood, self.station.env.now
-        self.stops[seat].as_new(now)
-        self._watch(seat)
+        self.as_new(seat, now)
         if task is None:
             self.station.leave_seat(seat, now)
         else:

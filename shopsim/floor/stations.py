@@ -80,6 +80,37 @@ class Station:
         if self.seats is None or self.free_seats:
             self.pull(now)
 
+    def lay(self, task: Task, since: float) -> None:
+        """A task that is in line already and has waited since then; nobody is at work yet."""
+        self._number(task, since)
+        (self.singles if task.people == 1 and not task.needs_lift else self.pairs).push(task)
+        self._in_line(task)
+
+    def lay_on_seat(self, task: Task, since: float) -> None:
+        """A task that has been begun: it lies on a seat set up for it, first in line, with the minutes it has left."""
+        now = self.env.now
+        self._number(task, since)
+        self._seat(task, now)
+        self.families[task.seat] = task.family
+        self.wait_again(task)
+
+    def stand_until(self, seat: int, until: float) -> None:
+        """The machine of a free seat is down until then, and as good as new afterwards."""
+        self.take_seat(seat, self.env.now)
+        after(self.env, until - self.env.now, self._up_again, seat)
+
+    def _up_again(self, seat: int) -> None:
+        now = self.env.now
+        if self.repairs is not None:
+            self.repairs.as_new(seat, now)
+        self.leave_seat(seat, now)
+        self.pull(now)
+
+    def _number(self, task: Task, since: float) -> None:
+        task.ready = since
+        task.number = self.floor.next_task_number()
+        task.full_at = self._full_min if self._full_since < 0.0 else self._full_minutes(self.env.now)
+
     def _start_at_once(self, task: Task, now: float) -> bool:
         """Start a task for one person where nobody is in line; False if no seat or no person is free."""
         if self.seats is not None and not self.free_seats:

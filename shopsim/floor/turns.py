@@ -6,7 +6,7 @@ lost, repaired or given out on the way hold up nobody's turn; they come when the
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from shopsim.floor.rules import RankedQueue
@@ -67,6 +67,13 @@ class Turns:
         self._left[self.position(order)] = set()
         self._next()
 
+    def strike_unknown(self, names: Collection[str]) -> None:
+        """Orders on the list that are none of these have left the shop."""
+        for name, position in self._position.items():
+            if name not in names:
+                self._left[position] = set()
+        self._next()
+
     def _next(self) -> None:
         before = self.now
         while not self.through and self._left[self.now] == set():
@@ -98,6 +105,17 @@ class PlannedLists:
         """A bundle goes past the place of its present step: given out, or nothing to do there."""
         for turns in self._of(bundle.order):
             turns.strike(bundle.order, visits(bundle))
+
+    def only(self, names: Collection[str]) -> None:
+        """No other orders than these are or will be in the shop."""
+        for turns in self.turns:
+            turns.strike_unknown(names)
+
+    def been(self, line: Line, steps: Iterable[int], pieces: Sequence[int]) -> None:
+        """Pieces of an order line have passed these steps."""
+        passed = [(line.number, step, piece) for step in steps for piece in pieces]
+        for turns in self._of(line.order):
+            turns.strike(line.order, passed)
 
     def cancelled(self, order: Order) -> None:
         """An order has been withdrawn."""

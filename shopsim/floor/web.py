@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from shopsim.floor.record import METRE_CAUSE, RunLog
@@ -45,7 +45,6 @@ class Shelf:
         self._supply_days = floor.draws.line(f"supply/{model.id}", model.stock.supply_days)
         opening = 0.0 if self.unlimited else model.stock.rolls * model.roll_length_m
         floor.log.leftover.opening_m[index] = opening
-        self._order_if_low()
 
     def metres(self) -> float:
         """Metres on the shelf."""
@@ -99,7 +98,7 @@ class Shelf:
         self.full[lots[0]] -= 1
         if not self.full[lots[0]]:
             del self.full[lots[0]]
-        self._order_if_low()
+        self.order_if_low()
         return Roll(self.index, lots[0], self.model.roll_length_m)
 
     def put_back(self, roll: Roll, printer: int) -> None:
@@ -110,17 +109,38 @@ class Shelf:
         elif roll.left_m > 0:
             book(self.floor.log, self.floor.env.now, printer, self, roll.lot, "remnant_scrapped", roll.left_m)
 
-    def _order_if_low(self) -> None:
+    def recount(self, lots: Sequence[tuple[int, int, Sequence[float]]]) -> None:
+        """So much was counted before anything moved: lot, full rolls and metres of remnants, oldest lot first.
+
+        Full rolls of a shelf that never runs empty are not counted.
+        """
+        if not self.unlimited:
+            self.full = {lot: rolls for lot, rolls, _ in lots if rolls}
+        self.remnants = [Roll(self.index, lot, metres) for lot, _, remnants in lots for metres in remnants]
+        for lot, _, _ in lots:
+            self._next_lot = max(self._next_lot, lot + 1)
+        self.floor.log.leftover.opening_m[self.index] = self.metres()
+
+    def mount(self, lot: int, left_m: float) -> Roll:
+        """A roll that was on a printer before anything moved."""
+        self._next_lot = max(self._next_lot, lot + 1)
+        self.floor.log.leftover.opening_m[self.index] += left_m
+        return Roll(self.index, lot, left_m)
+
+    def expect(self, rolls: int, at: float) -> None:
+        """Rolls bought earlier arrive at this minute."""
+        self.on_order += rolls
+        after(self.floor.env, at - self.floor.env.now, self._delivered, rolls)
+
+    def order_if_low(self) -> None:
+        """Buy rolls if there are no more than the reorder level here and on their way."""
         stock = self.model.stock
         if self.unlimited or stock.reorder_at_rolls is None:
             return
         while sum(self.full.values()) + self.on_order <= stock.reorder_at_rolls:
-            self.on_order += stock.order_rolls
-            arrives = self.floor.working_days_later(self._supply_days.next())
-            after(self.floor.env, arrives - self.floor.env.now, self._delivered)
+            self.expect(stock.order_rolls, self.floor.working_days_later(self._supply_days.next()))
 
-    def _delivered(self, _: object) -> None:
-        rolls = self.model.stock.order_rolls
+    def _delivered(self, rolls: int) -> None:
         self.on_order -= rolls
         self.full[self._next_lot] = rolls
         metres = rolls * self.model.roll_length_m

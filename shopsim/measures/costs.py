@@ -62,7 +62,7 @@ def costs_from(facts: Facts) -> dict[str, float]:
         "packing_and_freight": money.packing_and_freight_per_order * len(prices),
         "bought_in": _in_window(facts, "bought_in", "cost"),
     }
-    revenue, penalties = float(prices.sum()), float(_penalties(facts, prices).sum())
+    revenue, penalties = float(prices.sum()), float(penalties_of(facts, prices).sum())
     cost = sum(categories.values())
     return {
         "revenue": revenue, "late_penalties": penalties, **categories, "cost": cost,
@@ -88,8 +88,8 @@ def order_prices(facts: Facts) -> Floats:
     return np.asarray(price * np.where(facts.column("orders", "rush") > 0, 1 + money.rush_surcharge_pct / 100, 1.0))
 
 
-def _penalties(facts: Facts, prices: Floats) -> Floats:
-    """The rule of `craft.costs.late_penalty_cu` for many orders at once."""
+def penalties_of(facts: Facts, prices: Floats) -> Floats:
+    """What is taken off the prices of the orders dispatched: the rule of `craft.costs.late_penalty_cu` at once."""
     money = facts.scenario.money
     late_min = (facts.column("orders", "dispatched") - facts.column("orders", "due"))[facts.dispatched]
     days = np.ceil(np.maximum(late_min, 0.0) / MINUTES_PER_DAY)

@@ -121,3 +121,20 @@ def _number(share: float | None) -> float:
 
 def _ends(bounds: Answer) -> tuple[float | None, float | None, float | None]:
     return bounds["mean"], bounds["low"], bounds["high"]
+
+
+def chance_table(promise: Answer) -> pd.DataFrame:
+    """For `chance_by_day`, from the answer of `promise`: way, date, chance; empty without a request."""
+    ways = (promise["request"] or {"ways": []})["ways"]
+    rows = [(way["name"], day["date"], day["chance"]) for way in ways for day in way["by_day"]]
+    return pd.DataFrame(rows, columns=["way", "date", "chance"])
+
+
+def range_table(promise: Answer) -> pd.DataFrame:
+    """For `date_ranges`, from the answer of `promise`: order, due, at_50, at_80, at_95, chance; least likely first."""
+    levels = ("50", "80", "95")
+    rows = [
+        (each["order"], each["due"], *(each["leaves"][level]["date"] or "" for level in levels), each["chance"]["mean"])
+        for each in sorted(promise["orders"], key=lambda each: each["chance"]["mean"])
+    ]
+    return pd.DataFrame(rows, columns=["order", "due", *(f"at_{level}" for level in levels), "chance"])

@@ -47,3 +47,9 @@ def lists_of(demo: Demo) -> dict[str, bytes]:
     root = folder()
     paths = sorted((root / "exports").glob(f"{demo.prefix}_*"))
     return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}
+
+
+def demo_mornings(name: str) -> list[Path]:
+    """Files of a morning that come with the demo of this file name, none for another shop."""
+    demo = next((each for each in DEMOS if each.name == name), None)
+    return [] if demo is None else sorted((folder() / "mornings").glob(f"{demo.prefix}_*.yaml"))

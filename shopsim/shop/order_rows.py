@@ -29,6 +29,10 @@ _LONGEST_ID = 60
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 
 
+OrderId = Annotated[str, Field(max_length=_LONGEST_ID, pattern=r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]*\S)?$")]
+Side = Annotated[float, Field(gt=0, le=_MOST_M)]
+
+
 class OrderLine(Base):
     """Pieces of one product in one order; lines with the same ``order_id`` are one order.
 
@@ -38,13 +42,13 @@ class OrderLine(Base):
     Times are local, in whole seconds, without a zone.
     """
 
-    order_id: Annotated[str, Field(max_length=_LONGEST_ID, pattern=r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]*\S)?$")]
+    order_id: OrderId
     received: datetime.datetime
     due: datetime.date
     product: Id
     pieces: int = Field(ge=1, le=MOST_PIECES)
-    width_m: Annotated[float, Field(gt=0, le=_MOST_M)] | None = None
-    height_m: Annotated[float, Field(gt=0, le=_MOST_M)] | None = None
+    width_m: Side | None = None
+    height_m: Side | None = None
     rush: bool = False
     repeat: bool = False
     approved: datetime.datetime | None = None
@@ -64,7 +68,8 @@ def _text(cell: Any) -> str:
     return text
 
 
-def _time(cell: Any) -> datetime.datetime:
+def read_time(cell: Any) -> datetime.datetime:
+    """A local time in whole seconds from a cell or a text. Raises ValueError with what is allowed."""
     if isinstance(cell, datetime.datetime):
         return cell.replace(microsecond=0, tzinfo=None)
     try:
@@ -125,7 +130,7 @@ def _yes_no(cell: Any) -> bool:
 
 READERS: dict[str, Callable[[Any], Any]] = {
     "order_id": _text,
-    "received": _time,
+    "received": read_time,
     "due": _date,
     "product": _text,
     "pieces": _pieces,
@@ -133,8 +138,8 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "height_m": _size,
     "rush": _yes_no,
     "repeat": _yes_no,
-    "approved": _time,
-    "cancelled": _time,
+    "approved": read_time,
+    "cancelled": read_time,
     "priority": _priority,
 }
 COLUMNS = tuple(READERS)

@@ -15,7 +15,7 @@ from shopsim.shop.plain_messages import choices, found
 from shopsim.shop.workbooks import MAX_BYTES, MAX_ROWS, read_workbook
 
 # What became of an order: an order book may hold it, simulating does not look at it.
-OF_THE_PAST = ("shipped", "status")
+OF_THE_PAST = ("shipped", "status", "pieces_done")
 
 
 class Table(NamedTuple):

@@ -5,14 +5,15 @@ from __future__ import annotations
 import hashlib
 import platform
 import re
+from collections.abc import Sequence
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
 from shopsim import __version__
 
-# Whatever this module imports, directly or not, can change a replication's numbers; nothing else can.
-_START = "shopsim.studies.replication"
+# Whatever these modules import, directly or not, can change a replication's numbers; nothing else can.
+_STARTS = ("shopsim.studies.replication", "shopsim.studies.futures")
 _LIBRARIES = ("numpy", "pandas", "scipy", "simpy")
 _IMPORT = re.compile(
     r"^\s*(?:from\s+(shopsim[\w.]*)\s+import\s+\(?([^)#]*?)\)?|import\s+(shopsim[\w.]*))\s*$", re.MULTILINE
@@ -26,16 +27,16 @@ def code_version() -> str:
     digest = hashlib.sha256(platform.python_version().encode())
     for library in _LIBRARIES:
         digest.update(f"{library} {version(library)}".encode())
-    for path, text in sorted(_behind(_START, root).items()):
+    for path, text in sorted(_behind(_STARTS, root).items()):
         digest.update(path.relative_to(root).as_posix().encode())
         digest.update(text)
     return f"{__version__}+{digest.hexdigest()[:16]}"
 
 
-def _behind(start: str, root: Path) -> dict[Path, bytes]:
-    """The source files of a module and of all it imports; the package's own door is none of them."""
+def _behind(starts: Sequence[str], root: Path) -> dict[Path, bytes]:
+    """The source files of modules and of all they import; the package's own door is none of them."""
     found: dict[Path, bytes] = {}
-    to_do = [start]
+    to_do = list(starts)
     while to_do:
         name = to_do.pop()
         path = _file_of(name, root)

@@ -17,7 +17,7 @@ from typing import Any, Protocol
 
 from shopsim.errors import EngineError
 from shopsim.studies.option import Option
-from shopsim.studies.replication import Replication, one_replication
+from shopsim.studies.replication import Replication
 
 # How often workers may be lost before a study gives up.
 MOST_LOSSES = 5
@@ -56,9 +56,7 @@ def work(job: Job) -> Done:
     """Run one job here. Raises AuditError if the books of a replication do not balance."""
     started = time.perf_counter()
     option = job.option
-    rows = tuple(
-        one_replication(option.scenario, option.order_lines, number, option.in_detail) for number in job.numbers
-    )
+    rows = tuple(option.replication(number) for number in job.numbers)
     return Done(job, rows, time.perf_counter() - started)
 
 

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.replication import Replication, one_replication
 
 # How many replications there are and how they are judged changes none of their numbers.
 _ABOUT_THE_STUDY = ("replications", "confidence_pct", "on_time_target_pct")
@@ -26,6 +27,10 @@ class Option:
     order_lines: tuple[OrderLine, ...] = ()
     in_detail: bool = False
 
+    def replication(self, number: int) -> Replication:
+        """One replication of it. Raises AuditError if its books do not balance."""
+        return one_replication(self.scenario, self.order_lines, number, self.in_detail)
+
     @cached_property
     def key(self) -> str:
         """sha256 over all that a replication's numbers depend on, besides its own number and the program."""
@@ -38,4 +43,9 @@ class Option:
             digest.update(repr(line).encode())
         if self.in_detail:
             digest.update(b"in detail")
+        digest.update(self._further().encode())
         return digest.hexdigest()
+
+    def _further(self) -> str:
+        """What else than shop and orders its numbers depend on, in words."""
+        return ""

@@ -14,20 +14,24 @@ from shopsim.answers.comparison import WhatIfHelps
 from shopsim.answers.crew import SmallestCrew
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.payback import PaysBack, spending_of
+from shopsim.answers.promise import PromiseADate
 from shopsim.answers.question import Question, all_changed
 from shopsim.answers.shifts import ShiftPatterns
 from shopsim.shop.shop_file import Shop, load_shop
+from shopsim.shop.today_model import Today
 from shopsim.shop.what_if import Change, Spends, WhatIf
 from shopsim.studies.comparison import Plan
 from shopsim.studies.crew import CrewPlan, Sizes
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.growth import GrowthPlan
 from shopsim.studies.payback import PaybackPlan, usual_ranges
+from shopsim.studies.promise import PromisePlan
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import write_shop
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
                spends=Spends(once=1000, life_years=5))  # fmt: skip
+TUESDAY = Today(now=datetime.datetime(2026, 1, 6, 7))
 
 
 @pytest.fixture(scope="module")
@@ -47,6 +51,7 @@ def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
         (ShiftPatterns(**given, changed=options, plan=Plan("count", 2)), ["cost and dates"]),
         (SmallestCrew(**given, plan=CrewPlan((Sizes("sewer", 1, 2),), 0.6)), ["crews"]),
         (RoomToGrow(**given, changed=options, plan=GrowthPlan(2, at_most=2)), ["on time against demand"]),
+        (PromiseADate(**given, today=TUESDAY, plan=PromisePlan(2)), ["open orders"]),
         (PaysBack(**given, changed=options[0], plan=replace(bought, ranges=usual_ranges(bought))),
          ["years", "worth", "what matters"]),
     ]  # fmt: skip

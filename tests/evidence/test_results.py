@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from tests.evidence import common_random_numbers, crews
+from tests.evidence import common_random_numbers, crews, promises
 from tests.evidence.slices import at_least, done_within, read
 
 
@@ -29,3 +29,20 @@ def test_the_same_orders_save_as_much_as_wanted() -> None:
     factors = {option: (float(factor), int(count)) for option, factor, count in found}
     assert factors["printer"][0] >= 8 and factors["printer"][1] >= 200
     assert factors["sewer"][0] >= 2.5 and factors["sewer"][1] >= 200
+
+
+def test_promises_are_kept_as_often_as_told() -> None:
+    n, kept, _ = promises.at_80()
+    assert len({row["morning"] for row in read(promises.RESULTS)}) >= 200
+    assert 0.75 <= kept / n <= 0.85
+    # Decile by decile within three standard errors, taken ten times wider than of independent orders: those of one
+    # morning share its luck.
+    for told, of, out in promises.told_and_found():
+        assert abs(out / of - told) < 0.1
+    assert promises.summary().startswith("200 mornings; promised at 80 % (75 to 85): ")
+
+
+def test_a_morning_told_again_gives_the_promises_kept_here() -> None:
+    told = [row for row in read(promises.RESULTS) if row["morning"] == "0"]
+    found = [dict(zip(promises.HEADING, map(str, row), strict=True)) for row in promises.morning(0, promises.FLAGS)]
+    assert found == told

@@ -132,8 +132,8 @@ STUDIES = (
     Mutant(
         "a change of the measures makes no other program",
         "studies/code_version.py",
-        '_START = "shopsim.studies.replication"',
-        '_START = "shopsim.floor.run"',
+        '_STARTS = ("shopsim.studies.replication", "shopsim.studies.futures")',
+        '_STARTS = ("shopsim.floor.run",)',
         ("studies/test_code_version.py",),
     ),
     Mutant(

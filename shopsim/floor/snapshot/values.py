@@ -30,7 +30,7 @@ LINE = Fields(LineDraw, product=WHOLE, pieces=WHOLE, width_m=NUMBER, height_m=NU
 ORDER = Fields(
     OrderDraw, received=NUMBER, due=NUMBER, rush=TRUTH, repeat=TRUTH, artwork_min=NUMBER, cancel_at=NUMBER,
     check_min=NUMBER, courier_days=NUMBER, check_order_min=NUMBER, lines=Several(LINE), approved=NUMBER, name=TEXT,
-    priority=WHOLE,
+    priority=WHOLE, outside=TEXT,
 )  # fmt: skip
 TASK = Thing("tasks")
 ROOM_WAIT = Fields(RoomWait, since=NUMBER, on=Maybe(TASK))

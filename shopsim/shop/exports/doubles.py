@@ -12,7 +12,7 @@ from shopsim.shop.order_rows import cell_text
 if TYPE_CHECKING:
     from shopsim.shop.exports.reading import ReadRow
 
-_OF_AN_ORDER = (*SAME_IN_ORDER, "shipped", "status")
+_OF_AN_ORDER = (*SAME_IN_ORDER, "shipped")
 
 
 def reject_doubles(rows: Sequence[ReadRow], mapping: Mapping) -> None:

@@ -13,7 +13,11 @@ CellKind = Literal[
     "text", "id", "time", "date", "whole", "count", "length", "area", "minutes", "yes_no", "size", "choice"
 ]
 
-ORDER_STATES = ("open", "shipped", "cancelled")
+# Where an order stands: a step of the shop's route, or one of these.
+ORDER_STATES = (
+    "open", "received", "approval", "print", "printing", "printed", "calender", "rest", "cut", "sew", "eyelets", "iron",
+    "rods", "frame_fit", "inspect", "pack", "work", "done", "order_check", "complete", "shipped", "cancelled",
+)  # fmt: skip
 EVENTS = (
     "print", "roll_change", "join", "take_up_change", "nozzle_check", "cleaning", "first_article", "minor_stop",
     "breakdown", "service", "care",
@@ -114,9 +118,18 @@ ORDERS = TableKind("orders", (
     Column("shipped", "time", ("shipped", "dispatched", "ship date", "sent", "versandt", "versanddatum", "geliefert")),
     Column("status", "choice", ("status", "state", "stand", "auftragsstatus"), choices=ORDER_STATES, words=(
         ("in work", "open"), ("in production", "open"), ("new", "open"), ("offen", "open"), ("in arbeit", "open"),
-        ("in produktion", "open"), ("dispatched", "shipped"), ("done", "shipped"), ("delivered", "shipped"),
-        ("complete", "shipped"), ("completed", "shipped"), ("versandt", "shipped"), ("erledigt", "shipped"),
+        ("in produktion", "open"), ("artwork", "received"), ("files", "received"), ("datenprüfung", "received"),
+        ("proof", "approval"), ("waiting for approval", "approval"), ("freigabe", "approval"), ("to print", "print"),
+        ("print queue", "print"), ("druckbereit", "print"), ("im druck", "printing"), ("gedruckt", "printed"),
+        ("cutting", "cut"), ("zuschnitt", "cut"), ("sewing", "sew"), ("näherei", "sew"), ("nähen", "sew"),
+        ("ösen", "eyelets"), ("ironing", "iron"), ("bügeln", "iron"), ("inspection", "inspect"),
+        ("checking", "inspect"), ("prüfung", "inspect"), ("packing", "pack"), ("verpackung", "pack"),
+        ("packed", "complete"), ("ready to ship", "complete"), ("versandbereit", "complete"),
+        ("dispatched", "shipped"), ("delivered", "shipped"), ("completed", "shipped"), ("versandt", "shipped"),
+        ("erledigt", "shipped"),
         ("geliefert", "shipped"), ("canceled", "cancelled"), ("storniert", "cancelled"), ("storno", "cancelled"))),
+    Column("pieces_done", "count", ("pieces done", "done pieces", "pcs done", "stück fertig", "fertige stück",
+                                    "rückmeldemenge")),
 ), key=("order_id",))  # fmt: skip
 
 PRINTER_LOG = TableKind("printer_log", (

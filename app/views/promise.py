@@ -1,0 +1,80 @@
+"""What date can be promised this morning: open orders at risk first, then a date for a request."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from app import state
+from app.chosen import choose_what_ifs
+from app.morning import pick_morning
+from app.panel import ask_panel, pictures_and_tables
+from app.say import cautions, faults
+from shopsim.answers.promise import PromiseADate
+from shopsim.answers.promise_request import request_of, wanted_minute
+from shopsim.answers.question import Changed, all_changed, notes_of
+from shopsim.errors import InputError
+from shopsim.shop.today_file import require_fits
+from shopsim.shop.today_model import OpenLine
+from shopsim.studies.promise import PromisePlan
+
+PAGE = "promise"
+_MOST_FUTURES = 400
+st.title("Promise a date")
+st.caption("The shop from this morning on, many times: which orders leave by their dates, and when a new one could.")
+shop = state.sound_shop()
+entered = state.entered(PAGE)
+morning = pick_morning(PAGE, shop)
+if morning is None:
+    st.stop()
+
+one, two = st.columns(2)
+chance = one.slider("Chance wanted, %", 50, 99, int(entered.get("chance", 80)), key=f"{PAGE}.chance")
+count = two.number_input(
+    "Futures", 20, _MOST_FUTURES, int(entered.get("count", 100)), step=10, key=f"{PAGE}.count",
+    help="Each is the shop simulated once from this morning on; more of them make chances surer.",
+)  # fmt: skip
+ask = st.toggle("A customer asks for a date", value=bool(entered.get("ask", False)), key=f"{PAGE}.ask")
+state.keep_entered(PAGE, chance=chance, count=count, ask=ask)
+request = wanted = None
+options: tuple[Changed, ...] = ()
+try:
+    if ask:
+        names = [product.id for product in shop.scenario.products]
+        product = st.selectbox("Product", names, key=f"{PAGE}.product")
+        sizes = shop.scenario.by_id("products")[product].sizes
+        first = sizes[0] if len(sizes) == 1 else None
+        pieces_at, width_at, height_at, by_at = st.columns(4)
+        pieces = pieces_at.number_input("Pieces", 1, 10_000, 10, key=f"{PAGE}.pieces")
+        width_m = width_at.number_input(
+            "Width, m", 0.05, 100.0, first.width_m if first else 1.0, step=0.1, key=f"{PAGE}.width"
+        )  # fmt: skip
+        height_m = height_at.number_input(
+            "Height, m", 0.05, 100.0, first.height_m if first else 1.0, step=0.1, key=f"{PAGE}.height"
+        )  # fmt: skip
+        by = by_at.date_input("Wanted by", None, min_value=morning.today.now.date(), key=f"{PAGE}.by",
+                              help="Leave empty to ask for the earliest date.")  # fmt: skip
+        rush_at, file_at = st.columns(2)
+        rush = rush_at.checkbox("Rush order", key=f"{PAGE}.rush")
+        new_file = file_at.checkbox("Files are still to be checked and approved", key=f"{PAGE}.new_file")
+        known = {what_if.name: what_if for what_if in state.what_ifs()}
+        chosen = choose_what_ifs(PAGE, "Further ways to make it", known, "None: only what the house rules allow")
+        options = all_changed(shop, [[known[name]] for name in chosen])
+        for option in options:
+            require_fits(morning.today, option.shop.scenario, option.name)
+        line = OpenLine(product=product, pieces=pieces, width_m=width_m, height_m=height_m)
+        request = request_of(
+            shop.scenario, morning.today, [line], by, rush=rush, new_file=new_file, source="the request"
+        )  # fmt: skip
+        wanted = wanted_minute(shop.scenario, by) if by else None
+except InputError as fault:
+    faults(fault.problems)
+    st.stop()
+question = PromiseADate(
+    scenario=state.required().name, shop=shop, today=morning.today, request=request,
+    plan=PromisePlan(count, float(chance), wanted), changed=options, notes=morning.notes,
+)  # fmt: skip
+answer = ask_panel(question, PAGE, "Look ahead")
+for option in options:
+    cautions(notes_of(shop, option))
+if answer is not None:
+    pictures_and_tables(answer)

@@ -1,0 +1,90 @@
+"""`shopsim promise`: what date can be promised this morning, and with what chance."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from shopsim.answers.promise import PromiseADate
+from shopsim.answers.promise_request import request_of, wanted_minute
+from shopsim.answers.question import changed
+from shopsim.doors.study import study_shop, tell, with_what_ifs
+from shopsim.doors.writing import write_json
+from shopsim.errors import InputError, Problem
+from shopsim.sentences.reading import rows_read
+from shopsim.shop.exports.mapping import load_mapping
+from shopsim.shop.exports.reading import read_export
+from shopsim.shop.shop_file import Shop
+from shopsim.shop.today_book import today_from_book, today_from_rows
+from shopsim.shop.today_file import load_today, require_fits, today_schema
+from shopsim.shop.today_model import OpenLine, OpenOrder, Today
+from shopsim.shop.what_if import load_what_if
+from shopsim.studies.promise import PromisePlan
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Look ahead from a morning and show or write the answer; returns 3 where no date can be told."""
+    if arguments.schema:
+        write_json(today_schema(), arguments.schema)
+    base = study_shop(arguments)
+    before = tuple(load_what_if(name, arguments.scenario) for name in arguments.what_ifs)
+    shop = changed(base, before).shop
+    today, notes = _today(arguments, shop)
+    request = _request(arguments, shop, today)
+    if request is None and (arguments.ways or arguments.by):
+        given = "--way" if arguments.ways else "--by"
+        raise InputError([Problem("", None, None, given, "goes with --request")])
+    ways = with_what_ifs(shop, arguments.scenario, arguments.ways)
+    for one in ways:
+        require_fits(today, one.shop.scenario, one.name)
+    wanted = wanted_minute(shop.scenario, arguments.by) if arguments.by else None
+    plan = PromisePlan(arguments.replications, arguments.chance, wanted)
+    question = PromiseADate(
+        scenario=arguments.scenario, shop=shop, today=today, request=request, plan=plan, changed=ways, notes=notes,
+        before=before,
+    )  # fmt: skip
+    return tell(arguments, question)
+
+
+def _today(arguments: argparse.Namespace, shop: Shop) -> tuple[Today, tuple[str, ...]]:
+    """The morning as the command line names it, and what was taken for granted."""
+    if (arguments.today is None) == (arguments.orders is None):
+        raise InputError([Problem("", None, None, "--today", "give either --today FILE or --orders BOOK --now TIME")])
+    if arguments.today is not None:
+        for name in ("now", "map"):
+            if getattr(arguments, name) is not None:
+                raise InputError([Problem("", None, None, f"--{name}", "goes with --orders")])
+        today, warnings = load_today(arguments.today, shop.scenario)
+        _warn(warnings)
+        return today, ()
+    if arguments.now is None:
+        raise InputError([Problem("", None, None, "--now", "is missing: at which time is the order book as it is?")])
+    if arguments.map is None:
+        book = today_from_book(arguments.orders, shop.scenario, arguments.now)
+    else:
+        reading = read_export(arguments.orders, load_mapping(arguments.map))
+        sys.stderr.write(f"{arguments.orders}: {rows_read(reading).sentence}\n")
+        rows = [(row.line, row.values) for row in reading.usable]
+        book = today_from_rows(rows, shop.scenario, arguments.now, arguments.orders)
+    return book.today, book.notes()
+
+
+def _warn(warnings: Sequence[Problem]) -> None:
+    for warning in warnings:
+        sys.stderr.write(f"note: {warning}\n")
+
+
+def _request(arguments: argparse.Namespace, shop: Shop, today: Today) -> OpenOrder | None:
+    if not arguments.request:
+        if arguments.rush or arguments.new_file:
+            given = "--rush" if arguments.rush else "--new-file"
+            raise InputError([Problem("", None, None, given, "goes with --request")])
+        return None
+    lines = [
+        OpenLine(product=product, pieces=pieces, width_m=width_m, height_m=height_m)
+        for product, pieces, width_m, height_m in arguments.request
+    ]
+    return request_of(
+        shop.scenario, today, lines, arguments.by, rush=arguments.rush, new_file=arguments.new_file
+    )  # fmt: skip

@@ -1,0 +1,144 @@
+"""`shopsim promise` on a shop in which nothing is random: sentence, page, JSON, exit codes; bad input in words."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from shopsim.cli import main
+from tests.doors.tiny import SHOP, write_shop
+
+Output = pytest.CaptureFixture[str]
+# Tuesday 07:00. A's 20 flags wait for sewing, 3 min each, and are due today; D's 200 are printed and due tomorrow. The
+# sewer has 450 minutes a day.
+MORNING = """\
+now: 2026-01-06 07:00
+orders:
+  - order: A
+    received: 2026-01-05 07:00
+    due: 2026-01-06
+    lines: [{product: flag, pieces: 20, where: [{at: work, pieces: 20}]}]
+  - order: D
+    received: 2026-01-05 10:00
+    due: 2026-01-07
+    lines: [{product: flag, pieces: 200, where: [{at: printed, pieces: 200}]}]
+printers:
+  - {printer: p1, fabric: knit, metres_left: 250}
+"""
+ALWAYS = ("--workers", "1", "--no-store", "--replications", "20")
+
+
+def asked(folder: Path, *more: str, morning: str = MORNING, shop: str = SHOP) -> list[str]:
+    path = write_shop(folder, shop)
+    told = folder / "morning.yaml"
+    told.write_text(morning, encoding="utf-8")
+    return ["promise", str(path), "--today", str(told), *ALWAYS, *more]
+
+
+def test_the_morning_list(tmp_path: Path, capsys: Output) -> None:
+    # Sewing: A 07:00-08:00, D 08:00-12:00, 12:30-15:00 (390 min), Wednesday 07:00-10:30 (210 min); packed one bundle
+    # at once, 200 min: 10:30-13:50. D leaves on Wednesday at 15:00, as due.
+    assert main(asked(tmp_path)) == 0
+    out, err = capsys.readouterr()
+    text = " ".join(out.split())
+    assert text.startswith(
+        "All 2 open orders leave by their dates with 80 % or more. 20 futures of what is told of 2026-01-06 07:00; "
+        "nothing more comes in. "
+    )
+    assert "A Tue 06 Jan 100 % 83 to 100 Tue 06 Jan Tue 06 Jan Tue 06 Jan" in text
+    assert "D Wed 07 Jan 100 % 83 to 100 Wed 07 Jan Wed 07 Jan Wed 07 Jan" in text
+    assert "20 replications in " in err
+
+
+def test_a_request_its_ways_and_whom_it_makes_late(tmp_path: Path, capsys: Output) -> None:
+    # As asked it is planned for Wednesday, the wanted day, like D: 50 flags, warm-up until 07:20, off the printer at
+    # 08:13. D is one bundle and has begun at 08:00, so the request is sewn on Wednesday from 10:30 on.
+    assert main([*asked(tmp_path, "--request", "flag=50", "--by", "2026-01-07"), "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    ways = {way["name"]: way for way in found["request"]["ways"]}
+    assert list(ways) == ["as asked", "rush order"]
+    # 50 x 3 = 150 min: 10:30-12:00, 12:30-13:30; packed after D, 13:50-14:40: it leaves on Wednesday.
+    assert ways["as asked"]["leaves"]["wanted"] == {"date": "2026-01-07", "low": "2026-01-07", "high": "2026-01-07"}
+    assert ways["as asked"]["chance_by_wanted"]["mean"] == 1.0
+    assert ways["as asked"]["late"] == []
+    assert ways["as asked"]["with_customer"]["date"] == "2026-01-08"
+    assert found["request"]["best"] == "as asked"
+    assert "By Wed 07 Jan it leaves with 100 % (95 % interval 83 to 100). It needs nothing more." in found["sentence"]
+    assert (found["replications"], found["now"], found["settled"]) == (20, "2026-01-06 07:00", True)
+
+
+def test_overtime_and_work_bought_in_where_the_house_allows_it(tmp_path: Path, capsys: Output) -> None:
+    # Wanted on Tuesday. Overtime of an hour does not do it: D's bundle is on the table until 15:00 and beyond. Bought
+    # in, the request is off the printer at 07:20 + 50 min + 3 = 08:13 and back a working day later, too late too.
+    rules = (
+        "policies:\n  overtime: [{crews: [sewer], when_queue_h: 100, minutes: 60}]\n"
+        "  bought_in: [{at: sewing_table, when_queue_h: 1000, back_after_days: 1, price_per_piece: 4}]\n"
+    )
+    shop = SHOP.replace("policies:\n", rules)
+    assert main([*asked(tmp_path, "--request", "flag=50", shop=shop), "--json", "-"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    ways = {way["name"]: way for way in found["request"]["ways"]}
+    assert list(ways) == ["as asked", "rush order", "overtime", "sewing_table bought in"]
+    # 50 flags at 4, and nothing else changes.
+    assert ways["sewing_table bought in"]["cost_more"]["mean"] == pytest.approx(200.0)
+    # The sewer stays 60 min on each of four days of the window that the week has left: 20 x 1.3 an hour.
+    paid = ways["overtime"]["cost_more"]["mean"]
+    assert paid == pytest.approx(20 * 1.3 * round(paid / 26))
+    assert paid >= 26
+
+
+def test_a_request_nobody_can_promise_is_not_settled(tmp_path: Path, capsys: Output) -> None:
+    command = asked(tmp_path, "--request", "flag=5", "--chance", "99")
+    assert main(command) == 3
+    assert "No date can be told by which 5 pieces of flag leave with 99 %: 20 futures are too few." in " ".join(
+        capsys.readouterr().out.split()
+    )
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        (("--by", "2026-01-09"), "--by: goes with --request"),
+        (("--rush",), "--rush: goes with --request"),
+        (("--request", "flags=3"), "--request: product: the scenario has no product 'flags'; did you mean 'flag'?"),
+        (("--request", "flag=3", "--by", "2026-01-05"), "--request: due: must not be before the order was received"),
+        (("--now", "2026-01-06 07:00"), "--now: goes with --orders"),
+        (("--orders", "orders.csv"), "--today: give either --today FILE or --orders BOOK --now TIME"),
+    ],
+)
+def test_bad_command_lines_are_told(tmp_path: Path, capsys: Output, more: tuple[str, ...], message: str) -> None:
+    assert main(asked(tmp_path, *more)) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_faults_of_a_morning_have_their_place(tmp_path: Path, capsys: Output) -> None:
+    assert main(asked(tmp_path, morning=MORNING.replace("at: work, pieces: 20", "at: sew, pieces: 30"))) == 2
+    err = capsys.readouterr().err
+    assert "morning.yaml:6:13: orders[0].lines[0]: `where` tells of 30 pieces, the line has 20" in err
+
+
+def test_a_morning_from_the_order_book(tmp_path: Path, capsys: Output) -> None:
+    path = write_shop(tmp_path)
+    book = tmp_path / "book.csv"
+    book.write_text(
+        "order_id,received,due,product,pieces,status,pieces_done\n"
+        "A,2026-01-05 07:00,2026-01-06,flag,20,sewing_table,5\n"
+        "S,2026-01-05 07:00,2026-01-06,flag,20,shipped,\n"
+        "C,2026-01-05 07:00,2026-01-06,flag,20,cancelled,\n"
+        "L,2026-01-06 09:00,2026-01-09,flag,20,,\n"
+        "N,2026-01-05 10:00,2026-01-09,flag,20,,\n",
+        encoding="utf-8",
+    )
+    command = ["promise", str(path), "--orders", str(book), "--now", "2026-01-06 07:00", *ALWAYS, "--json", "-"]
+    assert main(command) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert [order["order"] for order in found["orders"]] == ["A", "N"]
+    (note,) = found["notes"]
+    assert note == (
+        "Of the book's orders 1 shipped and left out, 1 cancelled and left out, 1 received later and no open orders "
+        "yet, 1 without a status, taken as not started."
+    )
+    assert main([*command[:-2], "--map", "none.yaml"]) == 2
+    assert "none.yaml: there is no such file" in capsys.readouterr().err

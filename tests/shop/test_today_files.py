@@ -1,0 +1,215 @@
+"""Files of a morning: read strictly against their scenario, faults with their places; and from a status column."""
+
+from __future__ import annotations
+
+import datetime
+import importlib.util
+import json
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from shopsim.errors import TodayError
+from shopsim.shop.exports.mapping import parse_mapping
+from shopsim.shop.exports.reading import read_export
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_file import load_scenario
+from shopsim.shop.today_book import today_from_book, today_from_rows
+from shopsim.shop.today_file import dump_today, load_today, parse_today, today_schema
+from shopsim.shop.today_words import calenders_of, words_of
+
+DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
+MORNING = DEMOS / "mornings" / "frame_fabric_2026_09_22.yaml"
+NOW = datetime.datetime(2026, 9, 22, 7, 0)
+HEAD = """\
+now: 2026-09-22 07:00
+orders:
+  - order: A
+    received: 2026-09-14 08:18
+    due: 2026-09-23
+    lines:
+      - {product: front_frame, pieces: 12, width_m: 3, height_m: 2.5, where: [WHERE]}
+"""
+
+
+@pytest.fixture(scope="module")
+def frames() -> Scenario:
+    return load_scenario(DEMOS / "frame_fabric_shop.yaml")
+
+
+def faults(text: str, scenario: Scenario) -> list[str]:
+    with pytest.raises(TodayError) as caught:
+        parse_today(text, "m.yaml", scenario)
+    return [str(problem) for problem in caught.value.problems]
+
+
+def test_the_demo_morning_is_what_its_script_writes(frames: Scenario) -> None:
+    spec = importlib.util.spec_from_file_location("morning", DEMOS / "make_frame_fabric_morning.py")
+    assert spec is not None and spec.loader is not None
+    module: ModuleType = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    assert MORNING.read_text(encoding="utf-8") == module.morning_text()
+    today, warnings = load_today(MORNING, frames)
+    assert (len(today.orders), warnings) == (88, [])
+    assert parse_today(dump_today(today), "again", frames)[0] == today
+
+
+def test_the_schema_beside_the_demos_is_that_of_the_models() -> None:
+    assert json.loads((DEMOS / "today.schema.json").read_text(encoding="utf-8")) == today_schema()
+
+
+@pytest.mark.parametrize(
+    ("where", "message"),
+    [
+        ("{at: sewing, pieces: 3}", "where[0].at: 'front_frame' has no such step; did you mean 'sew'? known: print, "),
+        ("{at: sew, pieces: 13}", "m.yaml:7:9: orders[0].lines[0]: `where` tells of 13 pieces, the line has 12"),
+        ("{at: printing, pieces: 3}", "where[0].printer: is missing: which printer is printing them?"),
+        ("{at: cut, pieces: 3, printer: printer_1}", "goes with `printing` and `printed`, found cut"),
+        ("{at: print, pieces: 3, in_work: true}", "nobody works at 'print'; it goes with a step at a work centre"),
+        ("{at: sew, pieces: 3, minutes_left: 4}", "`minutes_left` and `pieces_left` go with `in_work: true`"),
+        ("{at: sew, pieces: 3, in_work: true, outside_until: 2026-09-25 12:00}", "in work here or outside, not both"),
+        ("{at: sew, pieces: 3, outside_until: 2026-09-21 12:00}", "must not be before now, 2026-09-22 07:00:00"),
+        ("{at: sew, pieces: 3, until: 2026-09-25 12:00}", "goes with a rest, found sew"),
+        ("{at: cut, pieces: 3, since: 2026-09-25 12:00}", "must not be after now, 2026-09-22 07:00:00"),
+        ("{at: cut, pieces: 3, since: 2026-09-21}", "must be a time like 2026-01-05 09:30, found 2026-09-21"),
+    ],
+)  # fmt: skip
+def test_places_that_cannot_be(frames: Scenario, where: str, message: str) -> None:
+    assert any(message in fault for fault in faults(HEAD.replace("WHERE", where), frames))
+
+
+def test_all_other_faults_at_once(frames: Scenario) -> None:
+    text = HEAD.replace("[WHERE]", "[{at: pack, pieces: 1, in_work: true}, {at: pack, pieces: 1, in_work: true}]") + (
+        "  - {order: A, received: 2026-09-23 08:00, due: 2026-09-29, lines: [{product: tent, pieces: 1}]}\n"
+        "  - {order: B, received: 2026-09-21 08:00, due: 2026-09-20, stage: approval, asked: 2026-09-24 08:00,\n"
+        "     lots: {satin: 1}, lines: [{product: front_frame, pieces: 1}]}\n"
+        "printers:\n"
+        "  - {printer: printer_3}\n"
+        "  - {printer: printer_1, fabric: silk, metres_left: 3, mode: draft}\n"
+        "down: [{place: packing_tables, seats: 2, until: 2026-09-22 09:00}, {place: attic, until: 2026-09-22 09:00}]\n"
+        "cloth: [{fabric: block_out, full_rolls: 1}, {fabric: block_out, full_rolls: 2},\n"
+        "        {fabric: silk, full_rolls: 1}]\n"
+        "absent: [{crew: sewers, people: 3}, {crew: nobody}, {crew: packers, back: 2026-09-22}]\n"
+        "overtime: [{crew: nobody, on: 2026-09-22, minutes: 60}, {crew: sewers, on: 2026-09-01, minutes: 60}]\n"
+    )
+    told = "\n".join(faults(text, frames))
+    for message in (
+        "orders[1].order: the order 'A' stands here twice",
+        "orders[1].received: must not be after now, 2026-09-22 07:00:00: it is no open order yet",
+        "orders[1].lines[0].product: the scenario has no product 'tent'",
+        "orders[2].due: must not be before the order was received, found 2026-09-20",
+        "orders[2].asked: must not be after now, found 2026-09-24 08:00:00",
+        "orders[2].lots.satin: there is no fabric 'satin'",
+        "orders[2].lines[0].width_m: is empty, but 'front_frame' has no single size",
+        "printers[0].printer: unknown; did you mean 'printer_",
+        "printers[1].fabric: unknown; known: display_knit, light_knit, block_out",
+        "printers[1].mode: unknown; known: fast, front, dense",
+        "orders: packing_tables has 3 seats, but 2 pieces of work are told to be on them and 2 to be down",
+        "down[1].place: unknown; known:",
+        "cloth[1].fabric: lot 0 of 'block_out' is counted twice",
+        "cloth[2].fabric: unknown;",
+        "absent[0].people: sewers has 2 people",
+        "absent[1].crew: unknown;",
+        "absent[2].back: must be after today, found 2026-09-22",
+        "overtime[0].crew: unknown;",
+        "overtime[1].on: must not be before today, found 2026-09-01",
+    ):
+        assert message in told, message
+
+
+def test_slips_are_told_and_stop_nothing(frames: Scenario) -> None:
+    text = HEAD.replace("[WHERE]", "[]").replace("due: 2026-09-23", "due: 2026-09-18") + (
+        "printers: [{printer: printer_1, fabric: display_knit, metres_left: 1000}]\n"
+        "cloth: [{fabric: display_knit, full_rolls: 3, remnants_m: [400]}]\n"
+    )
+    _, warnings = parse_today(text, "m.yaml", frames)
+    assert [str(warning) for warning in warnings] == [
+        "m.yaml:5:5: orders[0].due: was due 2026-09-18, before today: it is late already",
+        "m.yaml:8:55: printers[0].metres_left: more than a full roll of 100 m",
+        "m.yaml:9:47: cloth[0].remnants_m: a begun roll has less than 100 m",
+    ]
+
+
+def test_the_words_of_a_route(frames: Scenario) -> None:
+    exhibition = load_scenario(DEMOS / "exhibition_supplier.yaml")
+    offline = [product for product in exhibition.products if calenders_of(exhibition, product)]
+    assert all("calender" in words_of(exhibition, product) for product in offline)
+    assert words_of(frames, frames.products[2]) == [
+        "print", "printing", "printed", "cut", "sew", "eyelets", "inspect", "pack", "done",
+    ]  # fmt: skip
+
+
+BOOK = """\
+order_id,received,due,product,pieces,width_m,height_m,rush,repeat,approved,cancelled,status,pieces_done
+A,2026-09-14 08:18,2026-09-23,front_frame,12,3,2.5,no,yes,,,sew,5
+A,2026-09-14 08:18,2026-09-23,back_frame,2,2,2,no,yes,,,silicone_seats,
+B,2026-09-21 09:00,2026-09-29,front_frame,3,2,2,yes,no,2026-09-23 10:00,,,
+C,2026-09-20 09:00,2026-09-29,front_frame,3,2,2,no,no,,,approval,
+D,2026-09-18 09:00,2026-09-22,eyelet_banner,2,2,1,no,yes,,,complete,
+E,2026-09-18 09:00,2026-09-22,eyelet_banner,2,2,1,no,yes,,,shipped,
+F,2026-09-18 09:00,2026-09-22,eyelet_banner,2,2,1,no,yes,,2026-09-19 09:00,print,
+G,2026-09-22 09:00,2026-09-29,eyelet_banner,2,2,1,no,yes,,,,
+H,2026-09-21 09:00,2026-09-29,eyelet_banner,4,2,1,no,yes,,,printed,
+"""
+
+
+def book(folder: Path, text: str = BOOK) -> Path:
+    path = folder / "book.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_a_book_with_a_status_column(tmp_path: Path, frames: Scenario) -> None:
+    found = today_from_book(book(tmp_path), frames, NOW)
+    told = {order.order: order for order in found.today.orders}
+    assert list(told) == ["A", "B", "C", "D", "H"]
+    # Five are through sewing and wait for the gauge frame; all of the second line wait for its places.
+    assert [[(part.at, part.pieces) for part in line.where] for line in told["A"].lines] == [
+        [("frame_fit", 5), ("sew", 7)], [("sew", 2)],
+    ]  # fmt: skip
+    assert (told["B"].stage, told["B"].expected, told["B"].rush) == (
+        "approval", datetime.datetime(2026, 9, 23, 10, 0), True,
+    )  # fmt: skip
+    assert (told["C"].stage, told["C"].expected, told["D"].stage) == ("approval", None, "complete")
+    assert [(part.at, part.pieces) for part in told["H"].lines[0].where] == [("cut", 4)]
+    assert (found.shipped, found.cancelled, found.later, found.without_status) == (1, 1, 1, 1)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        (",sew,5", ",polish,", "book.csv:2: column status: 'front_frame' has no such step"),
+        (",sew,5", ",sew,13", "book.csv:2: column status: the line has 12 pieces, but 13 are told to be done"),
+        (",sew,5", ",sew,some", "book.csv:2: column pieces_done: must be a whole number from 0, found 'some'"),
+        ("status", "shipped", "book.csv:1: has no column `status`, which a morning needs"),
+    ],
+)
+def test_books_that_cannot_be(tmp_path: Path, frames: Scenario, old: str, new: str, message: str) -> None:
+    with pytest.raises(TodayError) as caught:
+        today_from_book(book(tmp_path, BOOK.replace(old, new, 1)), frames, NOW)
+    assert message in str(caught.value)
+
+
+def test_another_softwares_status_words_come_through_the_mapping(tmp_path: Path, frames: Scenario) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "Auftrag;Eingang;Termin;Artikel;Menge;Breite;Höhe;Stand;Stück fertig\n"
+        "A;14.09.2026 08:18;23.09.2026;front_frame;12;300;250;Näherei;5\n"
+        "B;14.09.2026 08:18;23.09.2026;front_frame;2;300;250;Halle 3;\n"
+        "C;14.09.2026 08:18;23.09.2026;front_frame;2;300;250;versandt;\n",
+        encoding="utf-8",
+    )
+    mapping = parse_mapping(
+        "table: orders\ndate_order: day_first\ndecimal_mark: ','\ncolumns:\n  order_id: Auftrag\n  received: Eingang\n"
+        "  due: Termin\n  product: Artikel\n  pieces: Menge\n  width_m: {heading: Breite, unit: cm}\n"
+        "  height_m: {heading: Höhe, unit: cm}\n  status: {heading: Stand, values: {Halle 3: cut}}\n"
+        "  pieces_done: Stück fertig\n",
+        "map",
+    )
+    rows = [(row.line, row.values) for row in read_export(path, mapping).usable]
+    found = today_from_rows(rows, frames, NOW, "list.csv")
+    assert [[(part.at, part.pieces) for part in order.lines[0].where] for order in found.today.orders] == [
+        [("frame_fit", 5), ("sew", 7)], [("cut", 2)],
+    ]  # fmt: skip
+    assert found.shipped == 1
