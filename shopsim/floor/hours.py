@@ -96,11 +96,11 @@ class OvertimeDesk:
         self._await(interval + 1)
 
     def _decide(self, interval: int) -> None:
-        crew = self.crew
+        crew, rule = self.crew, self.rule
         # What has been agreed for this day already is longer, or lengthened.
         end = max(crew.calendar.ends[interval], crew.overtime_until)
-        until = _reach(crew.calendar, interval, self.rule.minutes)
-        if until > end and _queue_h(crew) > self.rule.when_queue_h:
+        until = _reach(crew.calendar, interval, rule.minutes)
+        if until > end and _queue_h(crew) > rule.when_queue_h:
             _stay_on(crew, end, until, self.log)
 
 

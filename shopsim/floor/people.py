@@ -17,6 +17,7 @@ from shopsim.craft.sewers import skill_reject, skill_speed
 from shopsim.floor.draws import ReplicationDraws
 from shopsim.floor.record import RunLog
 from shopsim.shop import people as paper
+from shopsim.streams import Draws
 
 if TYPE_CHECKING:
     from shopsim.floor.stations import Station
@@ -199,7 +200,8 @@ def absent_days(
     days = sorted(set(calendar.start_days))
     chance = absence.new_spell_pct_per_day / 100
     starts = draws.generator(f"{name}/falls ill").random(days[-1] + 1).tolist()
-    spells = draws.line(f"{name}/spell", absence.spell_days)
+    # Afresh, however often somebody's days are drawn: nothing else asks for these numbers.
+    spells = Draws(draws.generator(f"{name}/spell"), absence.spell_days, block=64)
     absent: set[int] = set()
     back = -1
     for day in days[bisect_left(days, from_day) :]:

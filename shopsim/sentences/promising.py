@@ -10,7 +10,7 @@ from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, listed
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_model import OpenOrder
-from shopsim.studies.promise import DateAt, Outlook, Promised, WayFound
+from shopsim.studies.promise import Outlook, Promised, WayFound
 from shopsim.studies.shares import Share
 
 _NAMED = 3
@@ -207,11 +207,3 @@ def _to_come(found: Promised) -> str:
     if demand.forecast is not None:
         parts.append("forecast orders")
     return f"to come: {' and '.join(parts)}" if parts else "nothing more comes in"
-
-
-def range_text(date: DateAt, scenario: Scenario) -> str:
-    """`Tue 22 Sep to Thu 24 Sep`; one day where both ends are the same, empty where the futures bound nothing."""
-    if date.low is None or date.high is None:
-        return ""
-    low, high = day_text(date.low, scenario), day_text(date.high, scenario)
-    return low if low == high else f"{low} to {high}"

@@ -8,7 +8,7 @@ from rich.console import Console
 
 from shopsim.figures import NOTHING, figure
 from shopsim.sentences import Answer
-from shopsim.sentences.promising import chance_text, day_text, due_text, range_text, waits_text
+from shopsim.sentences.promising import chance_text, day_text, due_text, waits_text
 from shopsim.studies.promise import LEVELS, DateAt, Promised, WayFound
 from shopsim.studies.promise_ways import OVERTIME
 from shopsim.terminal.tables import print_notes, print_table, print_text
@@ -31,14 +31,9 @@ def _print_ways(console: Console, found: Promised) -> None:
     rows = []
     wanted = found.wanted_min is not None
     for each in found.ways:
-        scenario = each.outlook.option.scenario
         delivered = each.outlook.delivered_at(found.request, found.chance_pct)
-        row = [
-            each.way.name,
-            _day(each.date, found),
-            range_text(each.date, scenario) or NOTHING,
-            _day(delivered, found),
-        ]
+        days = (_short(each.date.at, found), _between(each.date, found), _short(delivered.at, found))
+        row = [each.way.name, *days]
         if wanted and each.by_wanted is not None:
             row.append(chance_text(each.by_wanted))
         cost = None if each.cost_cu is None else figure(each.cost_cu)
@@ -57,6 +52,16 @@ def _note(found: Promised) -> str:
     told = [f"{each.way.name}: {each.way.words}." for each in found.ways if each.way.kind == OVERTIME]
     late = "late, may be: open orders that surely, or perhaps, are late with it and not without it."
     return " ".join([*told, late])
+
+
+def _short(minute: float | None, found: Promised) -> str:
+    """`24 Sep`: the table must fit a narrow screen."""
+    return NOTHING if minute is None else day_text(minute, found.base.option.scenario)[4:]
+
+
+def _between(date: DateAt, found: Promised) -> str:
+    ends = dict.fromkeys(_short(minute, found) for minute in (date.low, date.high))
+    return NOTHING if NOTHING in ends else " to ".join(ends)
 
 
 def _late(each: WayFound) -> list[str]:

@@ -29,7 +29,7 @@ MORNINGS = (
     Mutant(
         "a repaired printer is hot at once",
         "floor/start_from_today.py",
-        "    printer.stops.up_since = printer.env.now\n",
+        "    printer.then(printer.stops._is_up)\n",
         "",
         _STORIES,
     ),
