@@ -8,7 +8,8 @@ from typing import Any
 
 from shopsim.clock import date_of, minute_of, parse_clock
 from shopsim.errors import Problem, TodayError
-from shopsim.floor.order_table import collection_times, minute_of_moment, whole_days
+from shopsim.floor.order_table import minute_of_moment
+from shopsim.shop.collections import collection_times, whole_days
 from shopsim.shop.demand import Forecast
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_checks import check_today

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from shopsim.clock import MINUTES_PER_DAY, minute_of, parse_clock
-from shopsim.floor.order_table import collection_times
+from shopsim.shop.collections import collection_times
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.today_model import OpenOrder, Today
