@@ -77,11 +77,11 @@ class MatchesRecord(Question[Match]):
 
     def files(self) -> dict[str, str]:
         """The tables on record in our own columns."""
-        return {f"{name}.csv": clean_text(TABLE_KINDS[name], rows) for name, rows in self._tables().items() if rows}
+        return {_recorded(name): clean_text(TABLE_KINDS[name], rows) for name, rows in self._tables().items() if rows}
 
     def command(self, files: FilesOf) -> list[str]:
         period, plan = self.period, self.plan
-        tables = [(f"--{name.replace('_', '-')}", f"{name}.csv") for name, rows in self._tables().items() if rows]
+        tables = [(f"--{name.replace('_', '-')}", _recorded(name)) for name, rows in self._tables().items() if rows]
         return [
             "match", self.scenario_file, *(word for table in tables for word in table),
             "--start", period.start, "--run-in", str(period.run_in_weeks),
@@ -135,6 +135,11 @@ class MatchesRecord(Question[Match]):
             "causes": None if found.causes is None else _causes(found.causes),
             "notes": list(record.notes),
         }
+
+
+def _recorded(table: str) -> str:
+    # The shop's own order book may be called `orders.csv`.
+    return f"recorded_{table}.csv"
 
 
 def _level(one: Level) -> dict[str, Any]:

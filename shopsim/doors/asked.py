@@ -11,7 +11,7 @@ from shopsim.answers.question import Question
 from shopsim.doors.command_line import parser
 from shopsim.errors import InputError, Problem
 
-COMMANDS = ("run", "compare", "crew", "shifts", "growth", "payback", "sensitivity", "warm-up")
+COMMANDS = ("run", "compare", "crew", "shifts", "growth", "payback", "sensitivity", "warm-up", "match")
 # What says how a question is answered or shown, and nothing of what is asked.
 _NOT_ASKED = ("json", "debug", "workers", "cluster", "tls", "store", "no_store", "out", "week")
 

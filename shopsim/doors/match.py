@@ -14,17 +14,19 @@ from shopsim.studies.match_record import PeriodPlan
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Run the weeks on record and compare; returns 3 if the record is too short to tell.
+    """Run the weeks on record and compare; returns 3 if the record is too short to tell."""
+    return tell(arguments, question(arguments))
 
-    Raises InputError for bad files and for a record that cannot be compared.
-    """
+
+def question(arguments: argparse.Namespace) -> MatchesRecord:
+    """What a command line asks. Raises InputError for bad files and for a record that cannot be compared."""
     if not arguments.orders:
         raise InputError([Problem("", None, None, "--orders", "give the order history with its column `shipped`")])
     if arguments.hold_out and arguments.start == "warm":
         raise InputError([Problem("", None, None, "--start", "warm goes without --hold-out: the weeks before fill it")])
     shop = study_shop(arguments)
     rows = records_given(arguments)
-    question = MatchesRecord(
+    asked = MatchesRecord(
         scenario=arguments.scenario, shop=shop, orders=tuple(rows["orders"]), printer_log=tuple(rows["printer_log"]),
         work_log=tuple(rows["work_log"]),
         period=PeriodPlan(arguments.run_in, arguments.hold_out, arguments.start),
@@ -32,5 +34,5 @@ def run(arguments: argparse.Namespace) -> int:
                        not arguments.no_causes),
     )  # fmt: skip
     # A record that cannot be compared is told before anything runs.
-    _ = question.record
-    return tell(arguments, question)
+    _ = asked.record
+    return asked

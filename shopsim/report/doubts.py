@@ -22,7 +22,7 @@ def doubts_section(contents: Contents) -> Section:
     if unusual:
         blocks.append(Lines(unusual, "Values outside what is usual in the trade"))
     blocks.append(Lines(tuple(left_out(contents.shop.scenario)), "What the model leaves out or makes simple"))
-    blocks.append(Para(NOT_VALIDATED))
+    blocks += [Para(text) for text in _validated(contents)]
     blocks.append(
         Open("Whether somebody has compared orders a week, share on time and lead times with what this shop did.")
     )
@@ -33,10 +33,19 @@ def doubts_in_short(contents: Contents) -> Iterator[str]:
     """A few lines for page one."""
     yield from _unsettled(contents)
     yield from _inputs(contents)
-    yield NOT_VALIDATED
+    yield from _validated(contents)
     count = len(cautions_of(contents.shop))
     if count:
         yield f"{count} things to be careful about in this shop are listed under risks and cautions."
+
+
+def _validated(contents: Contents) -> Iterator[str]:
+    """What records of the shop say of the model, if they were asked."""
+    matched = contents.of_kind("match")
+    if not matched:
+        yield NOT_VALIDATED
+    for answer in matched:
+        yield f"Set beside what happened: {answer.document['sentence']}"
 
 
 def _unsettled(contents: Contents) -> Iterator[str]:

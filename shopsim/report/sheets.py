@@ -21,6 +21,7 @@ from shopsim.report.sheets_of_answers import (
     differences,
     doubts,
     hours,
+    matches,
     measures,
     options,
     rest_times,
@@ -143,6 +144,12 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         Column("effect_mean", "1", "Change of the answer over its range, by the method used"),
         Column("effect_low", "1", "Lower end"), Column("effect_high", "1", "Upper end"),
     ), tuple(doubts(contents)))  # fmt: skip
+    yield Sheet("Match", "What happened beside runs of the same orders.", (
+        QUESTION, Column("figure", "name", "What is compared"), UNIT,
+        Column("happened", "see unit", "On record"), *_ENDS,
+        Column("difference", "see unit", "What happened less the mean of the runs"),
+        Column("outcome", "name", "Whether they agree"),
+    ), tuple(matches(contents)))  # fmt: skip
     yield Sheet("Rest times", "What rest-time rules say of each shift pattern.", (
         QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
         Column("finding", "name", "What was found"),

@@ -110,6 +110,14 @@ def doubts(contents: Contents) -> Iterator[Row]:
             yield (number, one["path"], one["low"], one["high"], one["now"], one["matters"], *_ends(effect))
 
 
+def matches(contents: Contents) -> Iterator[Row]:
+    """question, figure, unit, happened, mean, low and high of the runs, difference, outcome."""
+    for number, answer in _numbered(contents, "match"):
+        for one in answer.document["figures"].values():
+            yield (number, one["about"], one["unit"], one["happened"], *_ends(one["runs"]), one["difference"]["mean"],
+                   one["outcome"])  # fmt: skip
+
+
 def rest_times(contents: Contents) -> Iterator[Row]:
     """question, option, date, crew, finding."""
     for number, answer in _numbered(contents, "shifts"):

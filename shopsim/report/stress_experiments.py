@@ -7,7 +7,7 @@ from shopsim.report.contents import Contents
 from shopsim.report.rerun import machine, programs
 from shopsim.sentences import weeks_text
 
-_STOPS = {
+STOPS: dict[str, str] = {
     "compare": "differences to the shop as it stands, paired replication by replication, all intervals at once "
                "(Bonferroni)",
     "shifts": "patterns set beside each other (constrained intervals with the best: J. C. Hsu, Multiple "
@@ -20,8 +20,10 @@ _STOPS = {
                "hypercube",
     "sensitivity": "see 1.3 (B)",
     "as_we_are": "a mean and a Student interval over replications",
+    "match": "the weeks on record run again with the recorded orders, figure by figure within its tolerance or not",
     "warm_up": "orders in the shop by day, averaged over replications that start empty",
 }  # fmt: skip
+"""How each kind of question spends its runs."""
 
 
 def initialisation(contents: Contents) -> list[Block]:
@@ -60,7 +62,7 @@ def estimation(contents: Contents) -> list[Block]:
         runs = document.get("replications")
         confidence = f"{document['confidence'] * 100:g}" if "confidence" in document else ""
         rows.append(
-            (str(number), "as told there" if runs is None else str(runs), confidence, _STOPS[answer.about["kind"]])
+            (str(number), "as told there" if runs is None else str(runs), confidence, STOPS[answer.about["kind"]])
         )
     return [
         Para("Independent replications, numbered from 0. Replication k of every option uses the same random numbers."),

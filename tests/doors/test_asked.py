@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import argparse
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from shopsim.doors.asked import asked_of
+from shopsim.answers.question import Question
+from shopsim.doors.asked import COMMANDS, asked_of
 from shopsim.errors import InputError
+from shopsim.report.stress_experiments import STOPS
 from tests.doors.tiny import write_shop
 
 BEGINS = (
-    "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, then what that command "
-    "takes"
+    "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, match, then what that "
+    "command takes"
 )
 
 
@@ -40,3 +44,15 @@ def test_seed_weeks_and_confidence_of_the_report_hold_for_every_question(tmp_pat
     study = argparse.Namespace(seed=7, weeks=2.0, confidence=90.0)
     asked = asked_of("growth", str(write_shop(tmp_path)), study).shop.scenario.study
     assert (asked.seed, asked.weeks, asked.confidence_pct) == (7, 2.0, 90.0)
+
+
+def test_every_question_can_be_asked_and_reported() -> None:
+    for name in COMMANDS:
+        import_module(f"shopsim.doors.{name.replace('-', '_')}")
+    kinds = {each.kind for each in _below(Question) if hasattr(each, "kind")}
+    assert {"as_we_are" if name == "run" else name.replace("-", "_") for name in COMMANDS} == kinds
+    assert set(STOPS) == kinds
+
+
+def _below(kind: type) -> list[type[Question[Any]]]:
+    return [each for one in kind.__subclasses__() for each in (one, *_below(one))]

@@ -108,3 +108,21 @@ def test_orders_are_needed(folder: Path, capsys: pytest.CaptureFixture[str]) -> 
     bare.write_text("\n".join(line.rsplit(",", 1)[0] for line in lines) + "\n", encoding="utf-8")
     assert main(["match", str(folder / "true.yaml"), "--orders", str(bare), "--run-in", "2"]) == 2
     assert "no order on record has a time at which it was shipped; map the column `shipped`" in capsys.readouterr().err
+
+
+def test_a_report_holds_the_match_and_its_record_and_both_can_be_asked_again(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = f"match --orders {folder}/orders.csv --run-in 2 --replications 19 --no-causes"
+    store = ["--store", str(folder / "store.sqlite"), "--workers", "1"]
+    given = ["--ask", asked, "--out", str(tmp_path / "out"), "--no-pdf", "--no-records", "--json", "-", *store]
+    assert main(["report", str(folder / "true.yaml"), *given]) == 0
+    (answer,) = told(tmp_path / "out" / "answers.json")["answers"]
+    assert answer["question"] == "Does the model agree with what really happened?"
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert f"Set beside what happened: {answer['answer']['sentence'][:40]}" in page
+    assert "No records of this shop have been set beside the simulation yet." not in page
+    capsys.readouterr()
+    monkeypatch.chdir(tmp_path / "out" / "files")
+    assert main([*answer["command"][1:], *store, "--json", "-"]) in (0, 3)
+    assert json.loads(capsys.readouterr().out) == {**answer["answer"], "scenario": "true.yaml"}
