@@ -9,7 +9,7 @@ from app import edits
 from app.say import plain
 from app.steady import new_edits, steady_rows
 from shopsim.shop.forms.cell_faults import CellFault
-from shopsim.shop.forms.skills import HOME, skill_changes, skill_names, skill_rows
+from shopsim.shop.forms.skills import CREW, HOME, skill_changes, skill_names, skill_rows
 
 _KEY = "edit.skills"
 _HELP = "1 trainee, 2 three quarters as fast, 3 standard, 4 teaches others; empty: cannot do it."
@@ -29,7 +29,7 @@ def edit_skills(found: list[CellFault]) -> None:
     key, kept = steady_rows(_KEY, rows, lambda shown, held: list(shown) == list(held))
     frame = pd.DataFrame(kept).astype(dict.fromkeys(names, "Int64"))
     config = {name: st.column_config.NumberColumn(name.replace("_", " "), step=1, help=_HELP) for name in names}
-    config["id"] = st.column_config.TextColumn("Crew", disabled=True, pinned=True)
+    config[CREW] = st.column_config.TextColumn("Crew", disabled=True, pinned=True)
     config[HOME] = st.column_config.SelectboxColumn("Home", options=names, help="What they do first.", required=True)
     st.data_editor(
         frame, key=key, hide_index=True, num_rows="fixed", column_config=config, placeholder="",

@@ -16,11 +16,8 @@ import streamlit as st
 from app import say
 from app.drafts import Draft, Drafts
 from app.jobs import Jobs
-from shopsim.answers import a_day
 from shopsim.answers.keeping import default_store, state_folder
-from shopsim.answers.question import shop_key
 from shopsim.errors import InputError, Problem
-from shopsim.floor.record import RunLog
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import WhatIf
 from shopsim.shop.yaml_tree import compose
@@ -126,12 +123,6 @@ def sound_shop() -> Shop:
     return found
 
 
-@st.cache_resource(max_entries=2, show_spinner="Running the shop once …", hash_funcs={Shop: shop_key})
-def first_run(one: Shop) -> RunLog:
-    """The records of a shop's first run."""
-    return a_day.first_run(one)
-
-
 def title() -> str:
     """The name of the open shop."""
     found = draft()
@@ -231,7 +222,7 @@ def _checked() -> Shop | tuple[Problem, ...] | None:
     return _read(found, stamps)
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def _values(text: str, name: str) -> dict[str, Any]:
     return plain_value(compose(text, name), name)
 

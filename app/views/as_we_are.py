@@ -3,9 +3,9 @@
 import streamlit as st
 
 from app import state
+from app.day_view import day_by_day
 from app.panel import ask_panel, pictures_and_tables
-from app.say import cautions, picture, plain
-from shopsim.answers.a_day import days_of, of_day, of_week
+from app.say import cautions, plain
 from shopsim.answers.as_we_are import AsWeAre
 from shopsim.answers.plain import measure_figure
 from shopsim.answers.question import cautions_told
@@ -38,10 +38,4 @@ with st.expander("What to be careful about in this shop", icon=":material/health
     cautions(cautions_told(shop))
 
 if st.toggle("Look at one run day by day", key=f"{PAGE}.closely"):
-    log = state.first_run(shop)
-    first, last = days_of(log, shop)
-    for each in of_week(log, shop):
-        picture(each.figure, each.words, f"{PAGE}.week.{each.name}")
-    day = st.date_input("A day on the floor", first, first, last, key=f"{PAGE}.day")
-    for each in of_day(log, shop, day):
-        picture(each.figure, each.words, f"{PAGE}.day.{each.name}")
+    day_by_day(shop, count, PAGE)

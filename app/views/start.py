@@ -3,11 +3,12 @@
 import streamlit as st
 
 from app import state
-from app.drafts import ago
+from app.drafts import Draft, ago
 from app.say import faults, help_text, plain
 from shopsim.errors import InputError
 from shopsim.shop.demos import DEMOS, files_of
 
+LATEST = 8
 st.title("Ask the shop")
 help_text("start")
 
@@ -37,12 +38,25 @@ given = st.file_uploader(
 if given and st.button("Open", type="primary"):
     take({each.name: each.getvalue() for each in given})
 
+
+def offer(drafts: list[Draft]) -> None:
+    """A button for each, which opens it."""
+    for draft in drafts:
+        label = f"{plain(state.title_of(draft))}, {ago(draft)}"
+        if st.button(label, key=f"draft.{draft.id}", icon=":material/history:"):
+            state.open_draft(draft)
+            st.switch_page("views/as_we_are.py")
+
+
 kept = state.drafts().listed()
 if kept:
     st.header("Continue where you were", divider="gray")
-    for draft in kept[:8]:
-        if st.button(
-            f"{plain(state.title_of(draft))}, {ago(draft)}", key=f"draft.{draft.id}", icon=":material/history:"
-        ):
-            state.open_draft(draft)
-            st.switch_page("views/as_we_are.py")
+    offer(kept[:LATEST])
+    older = kept[LATEST:]
+    if older:
+        with st.expander(f"Older ones ({len(older)})", icon=":material/manage_search:"):
+            words = st.text_input("Whose name holds", key="start.older").casefold().split()
+            found = [each for each in older if all(word in state.title_of(each).casefold() for word in words)]
+            offer(found)
+            if not found:
+                st.caption("None of them.")

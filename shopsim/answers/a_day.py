@@ -1,4 +1,4 @@
-"""The first run looked at closely, as pictures: how the week goes, and one day on the floor."""
+"""One run looked at closely, as pictures: how the week goes, and one day on the floor."""
 
 from __future__ import annotations
 
@@ -11,13 +11,12 @@ from shopsim.floor.record import RunLog
 from shopsim.shop.shop_file import Shop
 from shopsim.studies.replication import one_log
 
-# What the plan view replays of a day: 06:00 to 22:00.
-_FROM_MIN, _TO_MIN = 360, 1320
+_HOUR_MIN = 60
 
 
-def first_run(shop: Shop) -> RunLog:
-    """The records of replication 0. Raises AuditError if its books do not balance."""
-    return one_log(shop.scenario, shop.order_lines, 0)
+def one_run(shop: Shop, replication: int) -> RunLog:
+    """The records of a replication. Raises AuditError if its books do not balance."""
+    return one_log(shop.scenario, shop.order_lines, replication)
 
 
 def days_of(log: RunLog, shop: Shop) -> tuple[datetime.date, datetime.date]:
@@ -41,7 +40,8 @@ def of_week(log: RunLog, shop: Shop) -> Iterator[Drawn]:
 
 
 def of_day(log: RunLog, shop: Shop, day: datetime.date) -> Iterator[Drawn]:
-    """Printers, places and people hour by hour, and a plan of the floor that replays the day."""
+    """Printers, places and people hour by hour, and a plan of the floor that replays the hours in which anybody is
+    there or a printer is on; nothing of a day on which the shop is closed."""
     from shopsim.measures.day_bars import day_bars
     from shopsim.measures.plan_view import plan_view as plan_tables
     from shopsim.pictures.gantt import gantt, gantt_in_words
@@ -50,8 +50,13 @@ def of_day(log: RunLog, shop: Shop, day: datetime.date) -> Iterator[Drawn]:
     starts = shop.scenario.shop.starts
     begins = float((day - starts).days * MINUTES_PER_DAY)
     bars = day_bars(log, shop.scenario, begins, begins + MINUTES_PER_DAY)
+    # Work put aside keeps its seat all night, when nothing is going on.
+    there = bars[bars["kind"] != "place"]
+    if there.empty:
+        return
     for kind in ("printer", "place", "person"):
         if (bars["kind"] == kind).any():
             yield drawn(f"{kind}s", gantt(bars, kind, starts), gantt_in_words(bars, kind, starts))
-    plan = plan_tables(log, shop.scenario, begins + _FROM_MIN, begins + _TO_MIN)
+    first, last = there["start_min"].min() // _HOUR_MIN, -(-there["end_min"].max() // _HOUR_MIN)
+    plan = plan_tables(log, shop.scenario, float(first * _HOUR_MIN), float(last * _HOUR_MIN))
     yield drawn("plan", plan_view(*plan), plan_view_in_words(*plan))

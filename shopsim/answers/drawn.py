@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -52,7 +53,9 @@ def of_run(found: Replications) -> Iterator[Drawn]:
         if (split["kind"] == kind).any():
             yield drawn(name, time_split(split, kind), time_split_in_words(split, kind))
     inside = tables.in_shop_table(found)
-    yield drawn("work in the shop", orders_in_shop(inside), orders_in_shop_in_words(inside))
+    about = found.scenario
+    first = about.shop.starts + timedelta(minutes=about.warm_up_min)
+    yield drawn("work in the shop", orders_in_shop(inside, first), orders_in_shop_in_words(inside, first))
     waste = tables.waste_table(found)
     if len(waste):
         yield drawn("cloth", waste_by_cause(waste), waste_by_cause_in_words(waste))

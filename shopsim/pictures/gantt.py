@@ -70,8 +70,7 @@ def gantt_in_words(table: pd.DataFrame, kind: str, starts: date) -> str:
         mine = found[found["row"] == name]
         hours = (mine["end_min"] - mine["start_min"]).groupby(mine["group"]).sum() / 60
         parts = listed(f"{group} {hours[group]:.1f} h" for group in GROUPS if hours.get(group, 0) > 0)
-        first, last = (_clock(at) for at in (mine["start_min"].min(), mine["end_min"].max()))
-        told.append(f"{spoken_id(name)}, {first} to {last}: {parts}.")
+        told.append(f"{spoken_id(name)}, {_from_to(mine['start_min'].min(), mine['end_min'].max())}: {parts}.")
     return f"{_moment(starts, found['start_min'].min()).date().isoformat()}. {' '.join(told)}"
 
 
@@ -92,15 +91,16 @@ def _moment(starts: date, minute: float) -> datetime:
     return datetime.combine(starts, time()) + timedelta(minutes=float(minute))
 
 
-def _clock(minute: float) -> str:
-    return clock_text(minute % MINUTES_PER_DAY or (MINUTES_PER_DAY if minute else 0))
+def _from_to(start_min: float, end_min: float) -> str:
+    """Two times of one day: it begins at 00:00 and ends at 24:00."""
+    return f"{clock_text(start_min % MINUTES_PER_DAY)} to {clock_text(end_min % MINUTES_PER_DAY or MINUTES_PER_DAY)}"
 
 
 def _told(row: Any) -> str:
     what = label(row.state)
     order = f", order {row.order:.0f}" if row.order == row.order else ""
     minutes = counted(round(row.end_min - row.start_min, 1), "minute")
-    return f"{label(row.row)}<br>{what}{order}<br>{_clock(row.start_min)} to {_clock(row.end_min)}, {minutes}"
+    return f"{label(row.row)}<br>{what}{order}<br>{_from_to(row.start_min, row.end_min)}, {minutes}"
 
 
 def _zoom_buttons(figure: go.Figure, starts: date, first: float, last: float) -> None:
@@ -109,7 +109,7 @@ def _zoom_buttons(figure: go.Figure, starts: date, first: float, last: float) ->
     spans: Sequence[tuple[float, float]] = [
         (at, at + _WINDOW_H * 60) for at in range(int(begin), int(last - 1e-9) + 1, _WINDOW_H * 60)
     ]
-    buttons = [("all", (first, last)), *((f"{_clock(a)[:2]}–{_clock(b)[:2]}", (a, b)) for a, b in spans)]
+    buttons = [("all", (first, last)), *((f"{_from_to(a, b)[:2]}–{_from_to(a, b)[-5:-3]}", (a, b)) for a, b in spans)]
     figure.update_layout(updatemenus=[{
         "type": "buttons", "direction": "right", "x": 0, "xanchor": "left", "y": 1, "yanchor": "bottom",
         "showactive": True, "pad": {"t": 0, "b": 4, "l": 0},

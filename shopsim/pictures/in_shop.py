@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -14,36 +16,37 @@ _NONE = "Nothing to show: no day was simulated."
 _DAYS_PER_WEEK = 7
 
 
-def orders_in_shop(table: pd.DataFrame) -> go.Figure:
+def orders_in_shop(table: pd.DataFrame, first_day: date) -> go.Figure:
     """The mean number of orders inside on each day, with the interval over replications.
 
-    Columns: day (0, 1, ... from the first day that counts), orders, and perhaps low, high.
+    Columns: day (0, 1, ... from `first_day`, the first that counts), orders, and perhaps low, high.
     """
     found = checked(table, "orders in shop", (), ["day", "orders"], may_miss=["low", "high"])
     if found.empty:
         return nothing(_TITLE, _NONE)
     figure = picture(_TITLE, height_px(240, 2))
-    weeks = (found["day"] / _DAYS_PER_WEEK).tolist()
-    band(figure, weeks, found["low"].clip(lower=0).tolist(), found["high"].tolist(), BLUE, "interval over runs")
+    days = [(first_day + timedelta(days=int(day))).isoformat() for day in found["day"]]
+    band(figure, days, found["low"].clip(lower=0).tolist(), found["high"].tolist(), BLUE, "interval over runs")
     figure.add_scatter(
-        x=weeks, y=found["orders"].tolist(), mode="lines", line={"color": BLUE, "width": 2}, name="orders inside",
-        customdata=found["day"].tolist(), hovertemplate="day %{customdata:.0f}: %{y:.1f} orders<extra></extra>",
+        x=days, y=found["orders"].tolist(), mode="lines", line={"color": BLUE, "width": 2}, name="orders inside",
+        hovertemplate="%{x|%a %d %b %Y}: %{y:.1f} orders<extra></extra>",
     )  # fmt: skip
-    figure.update_xaxes(title_text="weeks since the start")
+    figure.update_xaxes(type="date", tickformat="%d %b", nticks=8)
     figure.update_yaxes(title_text="orders", rangemode="tozero")
     return figure
 
 
-def orders_in_shop_in_words(table: pd.DataFrame) -> str:
+def orders_in_shop_in_words(table: pd.DataFrame, first_day: date) -> str:
     """The mean, the fullest day, and how the last week compares with the first."""
     found = checked(table, "orders in shop", (), ["day", "orders"], may_miss=["low", "high"])
     if found.empty:
         return _NONE
     top = greatest(found, "orders")
     first, last = (part["orders"].mean() for part in (found.head(_DAYS_PER_WEEK), found.tail(_DAYS_PER_WEEK)))
+    fullest = first_day + timedelta(days=int(top.day))
     return (
-        f"{counted(round(float(found['orders'].mean()), 1), 'order')} inside on average; the fullest day is day "
-        f"{top.day:.0f} with {between(top.orders, top.low, top.high, least=0)}; "
+        f"{counted(round(float(found['orders'].mean()), 1), 'order')} inside on average; the fullest day is "
+        f"{fullest:%a %d %b %Y} with {between(top.orders, top.low, top.high, least=0)}; "
         f"{first:.1f} in the first week, {last:.1f} in the last."
     )
 

@@ -172,7 +172,7 @@ def mark_line(figure: go.Figure, at: float, words: str, upright: bool, **more: A
         )  # fmt: skip
 
 
-def band(figure: go.Figure, x: Sequence[float], low: Sequence[float], high: Sequence[float], colour: str,
+def band(figure: go.Figure, x: Sequence[Any], low: Sequence[float], high: Sequence[float], colour: str,
          name: str, across: bool = False) -> None:  # fmt: skip
     """The interval around a curve; points without one are left out. `across`: x lies upright, the interval lies."""
     known = [(at, a, b) for at, a, b in zip(x, low, high, strict=True) if a == a and b == b]

@@ -6,7 +6,7 @@ import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, listed, more_or_less, opening, spoken, surely_most, weeks_text
+from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, spoken, surely_most, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
@@ -20,10 +20,11 @@ def compared(found: Comparison) -> Answer:
     leader, rivals = _leader(found)
     sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
-        doubt = f", though {listed(rivals)} may be as good" if rivals else ""
-        told = sentence.replace(leader, "it", 1) if sentence.startswith(f"{leader} ") else sentence
+        best = quoted(leader)
+        doubt = f", though {listed([quoted(name) for name in rivals])} may be as good" if rivals else ""
+        told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
         none = "" if _improves(found, leader) else "none surely improves on the shop as it stands; "
-        sentence = f"Of {len(found.options)} changes, {none}{leader} does best{doubt}: {told}"
+        sentence = f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
     return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
 
 
@@ -56,16 +57,16 @@ def _effect(found: Comparison, name: str) -> str:
     what = measure_words(found.measure)
     before, after = _levels(found, name)
     if difference.n == 0:
-        return f"{name}: nothing could be measured ({what})"
+        return f"{quoted(name)}: nothing could be measured ({what})"
     step = f"{_step(difference, found.measure)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
-        return f"{name} takes {what} from {before} to {after} ({step}, one replication only)"
+        return f"{quoted(name)} takes {what} from {before} to {after} ({step}, one replication only)"
     if difference.sign:
         verb = "lifts" if difference.sign > 0 else "lowers"
-        return f"{name} {verb} {what} from {before} to {after} ({step})"
+        return f"{quoted(name)} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
-        return f"{name} changes nothing in any of {difference.n} runs: {what} is {after} either way"
-    return f"{name} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
+        return f"{quoted(name)} changes nothing in any of {difference.n} runs: {what} is {after} either way"
+    return f"{quoted(name)} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
 
 
 def _sure(found: Comparison, name: str) -> str:
@@ -129,11 +130,12 @@ def _open_question(found: Comparison) -> str:
         if step.sign or not step.half_width:
             continue
         if step.n < LEAST_PLANNED:
-            texts.append(f"{name}: {step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start.")
+            few = f"{step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start"
+            texts.append(f"{quoted(name)}: {few}.")
             continue
         needed = more_to_settle(found.steps(name), found.each_pct(name))
         settle = f"about {needed:,} more replications would" if needed else "no number of runs worth doing would"
-        texts.append(f"{name}: {settle} settle whether it differs from the base.")
+        texts.append(f"{quoted(name)}: {settle} settle whether it differs from the base.")
     return " ".join(texts)
 
 

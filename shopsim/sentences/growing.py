@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from shopsim.figures import ALIKE, figure
-from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, opening, quoted, spoken, weeks_text
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
 
@@ -14,7 +14,7 @@ def grown(found: Growth) -> Answer:
     """The base's break with its headroom, then each option's."""
     base = f"The shop as it stands {_taken_on(found, found.base)}{_held_back(found.base)}"
     others = [
-        f"With “{each.name}” it {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}"
+        f"With {quoted(each.name)} it {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}"
         for each in found.options
     ]
     return Answer(f"{'. '.join([base, *others])}.", _below(found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from shopsim.sentences.words import Answer, opening, weeks_text
+from shopsim.sentences.words import Answer, opening, quoted, weeks_text
 from shopsim.studies.payback import Payback, last_demand
 from shopsim.studies.precision import Interval, more_to_settle
 from shopsim.studies.root_finding import Root
@@ -32,12 +32,12 @@ def _verdict(found: Payback) -> str:
     life = f"{found.plan.inputs.life_years:.3g} years at {found.plan.discount_pct:g} % a year, {_demand(found)}"
     worth = f"{money(npv.mean)} {currency}{_between(npv, found)} over {life}"
     if npv.low is None or npv.high is None:
-        return f"Whether “{found.option.name}” pays cannot be told from one replication: it is worth {worth}"
+        return f"Whether {quoted(found.option.name)} pays cannot be told from one replication: it is worth {worth}"
     if npv.sign > 0:
-        return f"“{found.option.name}” pays: it is worth {worth}"
+        return f"{quoted(found.option.name)} pays: it is worth {worth}"
     if npv.sign < 0:
-        return f"“{found.option.name}” does not pay: it is worth {worth}"
-    return f"Whether “{found.option.name}” pays cannot be told: it is worth {worth}"
+        return f"{quoted(found.option.name)} does not pay: it is worth {worth}"
+    return f"Whether {quoted(found.option.name)} pays cannot be told: it is worth {worth}"
 
 
 def _demand(found: Payback) -> str:

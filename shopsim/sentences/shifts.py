@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, listed, more_or_less, opening, weeks_text
+from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, weeks_text
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
 
@@ -24,13 +24,13 @@ def _sentence(found: PatternAnswer) -> str:
     by_name = {pattern.name: pattern for pattern in found.patterns}
     target = f"{found.comparison.base.scenario.study.on_time_target_pct:g} %"
     if found.recommended is not None:
-        chosen = by_name[found.recommended]
+        chosen, said = by_name[found.recommended], _said(found.recommended)
         most = "of those that break no rule surely sends most orders out on time"
         dates = f"surely sends {target} of orders out on time" if found.meets else most
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
         return (
-            f"{_named(chosen)} stands out: it {dates}{alone} ({_numbers(chosen)}{_against_base(found, chosen)}), and "
-            "breaks no rest-time rule"
+            f"{said[:1].upper()}{said[1:]} stands out: it {dates}{alone} "
+            f"({_numbers(chosen)}{_against_base(found, chosen)}), and breaks no rest-time rule"
         )
     if all(pattern.breaks_rules for pattern in found.patterns):
         return "No pattern can be recommended: each breaks a rest-time rule"
@@ -43,21 +43,23 @@ def _sentence(found: PatternAnswer) -> str:
     if len(names) == 1 and not found.meets:
         only = by_name[names[0]]
         return (
-            f"No pattern can be recommended: only {only.name} leaves no question open, and it does not surely send "
-            f"{target} of orders out on time ({_numbers(only)})"
+            f"No pattern can be recommended: only {_said(only.name)} leaves no question open, and it does not surely "
+            f"send {target} of orders out on time ({_numbers(only)})"
         )
     if len(found.best_money) > 1:
         dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
-        told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in found.best_money)
-        return f"No pattern stands out: {listed(found.best_money)} {dates} and cannot be told apart by money ({told})"
+        told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in found.best_money)
+        best = listed(list(map(_said, found.best_money)))
+        return f"No pattern stands out: {best} {dates} and cannot be told apart by money ({told})"
     cheapest = by_name[found.best_money[0]] if found.best_money else None
-    told = "; ".join(f"{name}: {_numbers(by_name[name])}" for name in names)
-    money = f", of which {cheapest.name} surely leaves most over" if cheapest is not None else ""
-    return f"No pattern stands out: {listed(names)} may each send most orders out on time{money} ({told})"
+    told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in names)
+    money = f", of which {_said(cheapest.name)} surely leaves most over" if cheapest is not None else ""
+    best = listed(list(map(_said, names)))
+    return f"No pattern stands out: {best} may each send most orders out on time{money} ({told})"
 
 
-def _named(pattern: Pattern) -> str:
-    return "The shop as it stands" if pattern.name == "as it stands" else pattern.name
+def _said(name: str) -> str:
+    return "the shop as it stands" if name == "as it stands" else quoted(name)
 
 
 def _numbers(pattern: Pattern) -> str:
@@ -83,7 +85,7 @@ def _broken(found: PatternAnswer) -> str:
         ("printers may run unattended, which the maker's manual, local codes and the insurer must allow (SAF-08)",
          lambda pattern: pattern.unattended),
     )  # fmt: skip
-    left_out = [(why, [pattern.name for pattern in found.patterns if holds(pattern)]) for why, holds in reasons]
+    left_out = [(why, [_said(pattern.name) for pattern in found.patterns if holds(pattern)]) for why, holds in reasons]
     told = [f"Left out of the choice because {why}: {', '.join(names)}." for why, names in left_out if names]
     if not left_out[0][1]:
         told.insert(0, "No pattern breaks a minimum rule of Directive 2003/88/EC where hours are judged.")

@@ -36,6 +36,11 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
+def quoted(name: str) -> str:
+    """The name of a change or pattern inside a sentence: names of several words would run into it."""
+    return f"“{name}”"
+
+
 def spoken(scenario: Scenario, name: str) -> str:
     """A place, a machine, or people as said in a sentence: the id in words; people by the crews they are in."""
     skill = name.removesuffix(PEOPLE)

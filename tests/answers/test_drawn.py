@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 from dataclasses import asdict, replace
+from pathlib import Path
 
 import pytest
 
@@ -27,7 +28,7 @@ from shopsim.studies.growth import GrowthPlan
 from shopsim.studies.payback import PaybackPlan, usual_ranges
 from shopsim.studies.promise import PromisePlan
 from shopsim.studies.runner import Runner
-from tests.doors.tiny import write_shop
+from tests.doors.tiny import SHOP, write_shop
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
                spends=Spends(once=1000, life_years=5))  # fmt: skip
@@ -68,10 +69,24 @@ def test_every_question_draws_its_pictures(shop: Shop) -> None:
 
 
 def test_a_day_on_the_floor(shop: Shop) -> None:
-    log = a_day.first_run(shop)
+    log = a_day.one_run(shop, 0)
     assert a_day.days_of(log, shop) == (datetime.date(2026, 1, 5), datetime.date(2026, 1, 11))
     assert [picture.name for picture in a_day.of_week(log, shop)] == ["queues", "constraint"]
     drawn = list(a_day.of_day(log, shop, datetime.date(2026, 1, 5)))
     assert [picture.name for picture in drawn] == ["printers", "places", "persons", "plan"]
     # 20 + 10 + 100 flags at a minute each.
     assert drawn[0].words.startswith("2026-01-05. p1, 07:00 to 15:00: printing 2.2 h, ")
+    # Everybody is there from 07:00 to 15:00; the last moment shown is ten minutes before that.
+    assert drawn[3].words.startswith("Mon 07:00 to Mon 14:50. ")
+    assert list(a_day.of_day(log, shop, datetime.date(2026, 1, 10))) == []
+
+
+def test_a_night_is_replayed_whole(tmp_path: Path) -> None:
+    nights = SHOP.replace("07:00-15:00", "22:00-06:00").replace("12:00-12:30", "02:00-02:30")
+    shop = load_shop(write_shop(tmp_path, nights))
+    log = a_day.one_run(shop, 0)
+    words = [list(a_day.of_day(log, shop, datetime.date(2026, 1, day)))[-1].words for day in (5, 6, 10)]
+    # Monday begins at 22:00, Tuesday has the end of its first night and the begin of the next, Saturday the last end.
+    assert [each.partition(". ")[0] for each in words] == [
+        "Mon 22:00 to Mon 23:50", "Tue 00:00 to Tue 23:50", "Sat 00:00 to Sat 05:50",
+    ]  # fmt: skip

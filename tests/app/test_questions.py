@@ -79,7 +79,7 @@ def test_a_ready_what_if_is_compared(tmp_path: Path) -> None:
     at = visit("what_if", tiny(tmp_path, WHAT_IF))
     at.multiselect[0].set_value(["Quick seams"]).run()
     at = answered(at, "what_if")
-    assert sentence(at).startswith("Quick seams lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
+    assert sentence(at).startswith("“Quick seams” lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
     assert "product flag: step work, 0.5 min instead of 3 min" in said(at)
 
 
@@ -100,7 +100,7 @@ def test_a_what_if_is_composed_kept_and_compared(tmp_path: Path) -> None:
         'name: Faster\nbase: "../tiny.yaml"\nchanges:\n  - {set: "products.flag.route[1].minutes", to: 0.5}\n'
     )
     assert at.multiselect[0].value == ["Faster"]
-    assert sentence(answered(at, "what_if")).startswith("Faster lifts on-time delivery from 66.7 % to 100.0 %")
+    assert sentence(answered(at, "what_if")).startswith("“Faster” lifts on-time delivery from 66.7 % to 100.0 %")
 
 
 def _index(at, key: str, option: str) -> int:

@@ -142,14 +142,25 @@ def test_a_new_name_is_followed(draft: Draft) -> None:
 def test_skills_are_levels_by_crew(draft: Draft) -> None:
     at = at_table(draft, "people", "skills")
     assert at.data_editor[0].value.columns.tolist() == [
-        "id", "home", "printing", "sewing", "packing", "helper",
+        " crew", " home", "printing", "sewing", "packing", "helper",
     ]  # fmt: skip
     type_in(at, "skills.0", 2, sewing=2)
     assert "{id: packer, skills: {packing: 3, sewing: 2}, shift: day" in draft.text()
-    type_in(at, "skills.0", 2, sewing=2, home="sewing")
+    type_in(at, "skills.0", 2, sewing=2, **{" home": "sewing"})
     assert "{id: packer, skills: {sewing: 2, packing: 3}, shift: day" in draft.text()
-    type_in(at, "skills.0", 2, sewing=None, home="packing")
+    type_in(at, "skills.0", 2, sewing=None, **{" home": "packing"})
     assert draft.text() == SHOP
+
+
+def test_a_skill_may_bear_the_name_of_a_column(draft: Draft) -> None:
+    named = SHOP.replace("packing: 3", "id: 3")
+    draft.put_text(named.replace("{id: bench, kind: packing}", "{id: bench, kind: packing, skill: id}"))
+    at = at_table(draft, "people", "skills")
+    grid = at.data_editor[0].value
+    assert grid[" crew"].tolist() == ["operator", "sewer", "packer"]
+    assert grid["id"].tolist()[2] == 3
+    type_in(at, "skills.0", 2, id=4)
+    assert "{id: packer, skills: {id: 4}, shift: day" in draft.text()
 
 
 def test_comments_of_a_demo_stay() -> None:

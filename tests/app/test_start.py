@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from streamlit.testing.v1 import AppTest
@@ -98,6 +99,23 @@ def test_where_one_was_is_offered_again(tmp_path: Path) -> None:
     assert button.label.replace("\\", "") == "Tiny shop, just now"
     button.click().run()
     assert at.query_params["shop"] == draft.id
+
+
+def test_older_shops_are_found_by_their_names(tmp_path: Path) -> None:
+    for number in range(10):
+        draft = tiny(tmp_path)
+        draft.put_text(draft.text().replace("Tiny shop", f"Tiny shop {number}"))
+        os.utime(draft.path, (1_700_000_000 + number, 1_700_000_000 + number))
+    drafts = state.drafts().listed()
+    at = visit()
+    assert [expander.label for expander in at.expander] == ["Older ones (2)"]
+    older = [f"draft.{draft.id}" for draft in drafts[8:]]
+    assert [button.key for button in at.expander[0].button] == older
+    name = state.title_of(drafts[9])
+    at.text_input(key="start.older").set_value(name.upper()).run()
+    assert [button.key for button in at.expander[0].button] == older[1:]
+    at.button(key=older[1]).click().run()
+    assert at.query_params["shop"] == drafts[9].id
 
 
 def test_a_page_without_a_shop_leads_to_the_start() -> None:

@@ -35,7 +35,7 @@ def test_the_sentence_what_differs_and_the_table(tmp_path: Path, capsys: Output)
     shop, what_if = str(write_shop(tmp_path)), write_what_if(tmp_path)
     assert main(["compare", shop, what_if, "--replications", "2", "--workers", "1"]) == 0
     out, err = capsys.readouterr()
-    assert words(out).startswith("Quick seams lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
+    assert words(out).startswith("“Quick seams” lifts on-time delivery from 66.7 % to 100.0 % (+33.3 points).")
     assert "Quick seams: product flag: step work, 0.5 min instead of 3 min" in words(out)
     assert "On time, of orders due 67 100 +33" in words(out)
     assert err.startswith("4 replications in ")

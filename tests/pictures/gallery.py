@@ -81,7 +81,7 @@ def as_it_stands(shop: Shop) -> Iterator[Shown]:
     lead, promise = run_tables.lead_table(found), run_tables.usual_promise(found)
     yield lead_time_curve(lead, promise), lead_time_curve_in_words(lead, promise)
     inside = run_tables.in_shop_table(found)
-    yield orders_in_shop(inside), orders_in_shop_in_words(inside)
+    yield orders_in_shop(inside, shop.scenario.shop.starts), orders_in_shop_in_words(inside, shop.scenario.shop.starts)
     late = run_tables.why_late_table(found)
     yield why_late(late), why_late_in_words(late)
     waste = run_tables.waste_table(found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pandas as pd
 import pytest
 
@@ -82,12 +84,13 @@ def test_the_lead_time_curve_with_its_promise() -> None:
 
 def test_orders_in_the_shop() -> None:
     table = pd.DataFrame({"day": range(14), "orders": [2.0] * 7 + [4.0] * 7, "low": [-1.0] * 14, "high": [5.0] * 14})
-    figure = orders_in_shop(table)
-    assert list(figure.data[1].x) == [day / 7 for day in range(14)]
+    figure = orders_in_shop(table, date(2026, 3, 2))
+    assert list(figure.data[1].x)[::13] == ["2026-03-02", "2026-03-15"]
     assert list(figure.data[1].y) == [2] * 7 + [4] * 7
     assert min(figure.data[0].y) == 0
-    assert orders_in_shop_in_words(table) == (
-        "3 orders inside on average; the fullest day is day 7 with 4 (0 to 5); 2.0 in the first week, 4.0 in the last."
+    assert orders_in_shop_in_words(table, date(2026, 3, 2)) == (
+        "3 orders inside on average; the fullest day is Mon 09 Mar 2026 with 4 (0 to 5); 2.0 in the first week, 4.0 in "
+        "the last."
     )
 
 

@@ -56,8 +56,8 @@ def test_the_one_that_meets_the_target_is_recommended() -> None:
     assert (found.meets, found.recommended) == (("two shifts",), "two shifts")
     sentence, below = patterns_weighed(found)
     assert sentence == (
-        "two shifts stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU left "
-        "over a week, 102 less than the shop as it stands), and breaks no rest-time rule."
+        "“two shifts” stands out: it surely sends 95 % of orders out on time (96.9 % on time, 96.4 to 97.3; 898 CU "
+        "left over a week, 102 less than the shop as it stands), and breaks no rest-time rule."
     )
     assert below == (
         "No pattern breaks a minimum rule of Directive 2003/88/EC where hours are judged. 20 replications of 13 weeks "
@@ -76,7 +76,7 @@ def test_money_that_cannot_be_told_apart_is_left_to_weigh() -> None:
     found = judged({"day": (0.70, 1000), "two shifts": (0.99, 1001), "weekend": (0.98, 1000)})
     assert (found.meets, found.recommended) == (("two shifts", "weekend"), None)
     assert patterns_weighed(found).sentence.startswith(
-        "No pattern stands out: two shifts and weekend surely send 95 % out on time and cannot be told apart by money "
+        "No pattern stands out: “two shifts” and “weekend” surely send 95 % out on time and cannot be told apart by "
     )
 
 
@@ -88,10 +88,10 @@ def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
     assert kinds["LAW-01"] == (10.0, 11.0)
     assert found.recommended is None
     assert patterns_weighed(found).sentence.startswith(
-        "No pattern can be recommended: only as it stands leaves no question open, and it does not surely send 95 % "
-        "of orders out on time ("
+        "No pattern can be recommended: only the shop as it stands leaves no question open, and it does not surely "
+        "send 95 % of orders out on time ("
     )
-    assert "Left out of the choice because they break a minimum rule of Directive 2003/88/EC: long days." in (
+    assert "Left out of the choice because they break a minimum rule of Directive 2003/88/EC: “long days”." in (
         patterns_weighed(found).below
     )
 
@@ -101,9 +101,7 @@ def test_hours_nobody_has_judged_are_never_recommended() -> None:
     assert [pattern.not_judged for pattern in found.patterns] == [(), ("new_sewers",)]
     assert (found.meets, found.recommended) == ((), None)
     below = patterns_weighed(found).below
-    assert (
-        "Left out of the choice because nobody has judged the hours of crews round the clock: round the clock." in below
-    )
+    assert "nobody has judged the hours of crews round the clock: “round the clock”." in below
 
 
 def test_nothing_is_recommended_from_few_runs() -> None:
@@ -119,6 +117,6 @@ def test_dates_that_cannot_be_told_apart_are_left_to_weigh() -> None:
     assert (found.meets, found.best_dates) == ((), ("as it stands", "two shifts"))
     assert (found.best_money, found.recommended) == (("as it stands",), None)
     assert patterns_weighed(found).sentence.startswith(
-        "No pattern stands out: as it stands and two shifts may each send most orders out on time, of which as it "
-        "stands surely leaves most over ("
+        "No pattern stands out: the shop as it stands and “two shifts” may each send most orders out on time, of which "
+        "the shop as it stands surely leaves most over ("
     )

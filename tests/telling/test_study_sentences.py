@@ -39,8 +39,8 @@ def told(levels: dict[int, float], own: float = 0.0, count: int = 5, measure: st
 def test_a_clear_effect() -> None:
     sentence, below = told({1: 0.80, 2: 0.90}, own=0.5, count=10)
     assert sentence == (
-        "Second table lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.4 to +10.6), leaves 200 "
-        "CU more a week, and moves the constraint from the people of crew new sewers to printer 1."
+        "“Second table” lifts on-time delivery from 80 % to 90 % (+10.0 points, 95 % interval +9.4 to +10.6), leaves "
+        "200 CU more a week, and moves the constraint from the people of crew new sewers to printer 1."
     )
     assert below == (
         "10 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
@@ -51,35 +51,35 @@ def test_a_clear_effect() -> None:
 def test_what_cannot_be_told_is_not_told_and_says_what_would_settle_it() -> None:
     sentence, below = told({1: 0.80, 2: 0.801}, own=1.0, count=10)
     assert sentence.startswith(
-        "Second table cannot be told from the shop as it stands: on-time delivery 80.1 % against 80.0 % (+0.1 points, "
-        "95 % interval −1.0 to +1.2)"
+        "“Second table” cannot be told from the shop as it stands: on-time delivery 80.1 % against 80.0 % (+0.1 "
+        "points, 95 % interval −1.0 to +1.2)"
     )
     # (1.960 + 0.842) squared times the variance of the differences, 10 x 0.0002 / 9, over 0.001 squared.
-    assert below.startswith("Second table: about 1,737 more replications would settle whether it differs from the ")
+    assert below.startswith("“Second table”: about 1,737 more replications would settle whether it differs from the ")
 
 
 def test_few_runs_plan_nothing_and_save_nothing_that_can_be_told() -> None:
     _, below = told({1: 0.80, 2: 0.801}, own=1.0)
     assert below == (
-        "Second table: 5 replications are too few to plan from; 30 are a start. 5 replications of 13 weeks each, after "
-        "a warm-up of 2 weeks, which does not count."
+        "“Second table”: 5 replications are too few to plan from; 30 are a start. 5 replications of 13 weeks each, "
+        "after a warm-up of 2 weeks, which does not count."
     )
 
 
 def test_no_effect_at_all() -> None:
     sentence, _ = told({1: 0.80, 2: 0.80})
-    assert sentence.startswith("Second table changes nothing in any of 5 runs: on-time delivery is 80.0 % either way")
+    assert sentence.startswith("“Second table” changes nothing in any of 5 runs: on-time delivery is 80.0 % either way")
 
 
 def test_two_options_alike_in_every_run_may_both_be_best() -> None:
     sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.90})
-    assert sentence.startswith("Of 2 changes, Second table does best, though Late shift may be as good: it lifts ")
+    assert sentence.startswith("Of 2 changes, “Second table” does best, though “Late shift” may be as good: it lifts ")
 
 
 def test_one_replication_has_no_interval() -> None:
     sentence, below = told({1: 0.80, 2: 0.90}, count=1)
     assert sentence.startswith(
-        "Second table takes on-time delivery from 81 % to 91 % (+10 points, one replication only)"
+        "“Second table” takes on-time delivery from 81 % to 91 % (+10 points, one replication only)"
     )
     assert below.startswith("One replication of 13 weeks, after")
 
@@ -87,15 +87,15 @@ def test_one_replication_has_no_interval() -> None:
 def test_the_best_of_several_and_who_may_be_as_good() -> None:
     sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.901, 4: 0.81}, own=1.0)
     assert sentence.startswith(
-        "Of 3 changes, Late shift does best, though Second table may be as good: it lifts on-time delivery from 80 % "
-        "to 90 % (+10 points, 95 % interval +7 to +13), leaves 400 CU more a week"
+        "Of 3 changes, “Late shift” does best, though “Second table” may be as good: it lifts on-time delivery from "
+        "80 % to 90 % (+10 points, 95 % interval +7 to +13), leaves 400 CU more a week"
     )
 
 
 def test_of_hours_less_is_better() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.startswith(
-        "Of 2 changes, Second table does best: it lowers “Time within which 90 % of the same orders were dispatched” "
+        "Of 2 changes, “Second table” does best: it lowers “Time within which 90 % of the same orders were dispatched” "
         "from 80 h to 60 h (−20.0 h, 95 % interval −20.3 to −19.7)"
     )
 

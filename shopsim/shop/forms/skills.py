@@ -9,7 +9,8 @@ from shopsim.shop.changes import Change
 from shopsim.shop.forms.cells import is_empty
 from shopsim.shop.forms.tables import Values
 
-HOME = "home"
+# A skill may bear any name of a file; none begins with a blank.
+CREW, HOME = " crew", " home"
 
 
 def skill_names(values: Values) -> list[str]:
@@ -21,12 +22,12 @@ def skill_names(values: Values) -> list[str]:
 
 
 def skill_rows(values: Values) -> list[dict[str, Any]]:
-    """Rows of the crews: `id`, `home`, and the level of each skill, None without it."""
+    """Rows of the crews: `CREW`, `HOME`, and the level of each skill, None without it."""
     names = skill_names(values)
     rows = []
     for crew in _crews(values):
         skills = _skills(crew)
-        rows.append({"id": str(crew.get("id")), HOME: next(iter(skills), None), **{n: skills.get(n) for n in names}})
+        rows.append({CREW: str(crew.get("id")), HOME: next(iter(skills), None), **{n: skills.get(n) for n in names}})
     return rows
 
 
@@ -41,7 +42,7 @@ def skill_changes(values: Values, edited: Mapping[int, Mapping[str, Any]]) -> li
         before = _skills(crews[row])
         skills: dict[str, Any] = {**before}
         for name, level in cells.items():
-            if name in (HOME, "id"):
+            if name in (HOME, CREW):
                 continue
             if is_empty(level):
                 skills.pop(name, None)
