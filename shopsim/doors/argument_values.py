@@ -152,3 +152,11 @@ def crew_sizes(text: str) -> tuple[str, int, int]:
     if not low <= high:
         raise argparse.ArgumentTypeError(f"must run from low to high, found {text!r}")
     return found[1], low, high
+
+
+def clock_time(text: str) -> datetime.datetime:
+    """A minute by date and clock."""
+    try:
+        return datetime.datetime.strptime(text, "%Y-%m-%d %H:%M")
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a date and a time as 2026-01-12 12:00, found {text!r}") from None

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopsim import __version__
 from shopsim.doors.argument_values import (
     chance,
+    clock_time,
     confidence,
     count,
     crew_sizes,
@@ -104,10 +105,14 @@ def _add_run(commands: Commands) -> None:
     run.add_argument(
         "--replication",
         type=whole,
-        default=0,
         metavar="K",
-        help="the one for --out and --week (default: 0)",
+        help="the one for --out, --week and states (default: 0; with --from-state: the state's own)",
     )
+    run.add_argument("--until", type=clock_time, metavar="'YYYY-MM-DD HH:MM'", help="with --save-state: run one "
+                     "replication up to there")  # fmt: skip
+    run.add_argument("--save-state", metavar="FILE", help="keep the exact state of the simulated shop there")
+    run.add_argument("--from-state", metavar="FILE", help="go on from a state that was kept: what becomes of the "
+                     "orders in the shop; with --out all records, those before it included")  # fmt: skip
 
 
 def _add_warm_up(commands: Commands) -> None:

@@ -14,10 +14,11 @@ from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_text
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.shop_file import Shop
-from shopsim.studies.replication import one_log
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from shopsim.floor.record import RunLog
 
 # A spreadsheet takes text that begins so for a formula.
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
@@ -36,7 +37,7 @@ def check_free(where: str) -> None:
     raise InputError([Problem(where, None, None, "--out", "must be a new or an empty folder")])
 
 
-def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, float], replication: int) -> None:
+def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, float], log: RunLog) -> None:
     """Fill the folder at once, or leave it as it was.
 
     `path` is the scenario's file and `changes` are the values under its `study` that were asked for instead of its own.
@@ -45,7 +46,7 @@ def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, floa
     from shopsim.measures.tables import frames
 
     check_free(where)
-    tables = frames(one_log(shop.scenario, shop.order_lines, replication), shop.scenario)
+    tables = frames(log, shop.scenario)
     folder = Path(where)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)

@@ -8,6 +8,7 @@ from pathlib import Path
 from rich.console import Console
 
 from shopsim.answers.as_we_are import AsWeAre
+from shopsim.doors import state
 from shopsim.doors.records import check_free, write_records
 from shopsim.doors.study import study_shop, tell
 from shopsim.errors import InputError, Problem
@@ -19,13 +20,16 @@ def run(arguments: argparse.Namespace) -> int:
     """Simulate a scenario and show or write the answer. Raises InputError for files and folders that do not do."""
     changes = _in_place_of(arguments)
     shop = study_shop(arguments)
+    if arguments.until or arguments.save_state or arguments.from_state:
+        return state.run(arguments, shop, changes)
     if arguments.out:
         check_free(arguments.out)
     _check_week(shop, arguments.week)
 
     def records() -> None:
         if arguments.out:
-            write_records(arguments.out, Path(arguments.scenario), shop, changes, arguments.replication)
+            log = one_log(shop.scenario, shop.order_lines, arguments.replication or 0)
+            write_records(arguments.out, Path(arguments.scenario), shop, changes, log)
 
     def week(out: Console) -> None:
         if arguments.week:
@@ -58,6 +62,6 @@ def _check_week(shop: Shop, week: int | None) -> None:
 def _show_week(out: Console, shop: Shop, arguments: argparse.Namespace) -> None:
     from shopsim.terminal.gantt import week_gantt
 
-    log = one_log(shop.scenario, shop.order_lines, arguments.replication)
+    log = one_log(shop.scenario, shop.order_lines, arguments.replication or 0)
     text = week_gantt(log, shop.scenario, arguments.week, out.width)
     out.print(f"\n{text}", markup=False, soft_wrap=True)

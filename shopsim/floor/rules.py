@@ -60,8 +60,9 @@ class RankedQueue:
 
     def rank_again(self) -> None:
         """What the rule looks at has changed."""
-        self._heap = [(task.lane, self._rule(task), task.number, task) for task in self.in_order()]
-        heapq.heapify(self._heap)
+        tasks, self._heap = self.in_order(), []
+        for task in tasks:
+            self.push(task)
 
     def head(self) -> Task:
         """The next task, left in line."""

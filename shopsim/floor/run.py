@@ -10,11 +10,11 @@ import gc
 import itertools
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from functools import partial
+from functools import lru_cache, partial
 
 import simpy
 
-from shopsim.calendars import union
+from shopsim.calendars import Calendar, union
 from shopsim.clock import MINUTES_PER_WEEK
 from shopsim.floor.attendance import Attendance
 from shopsim.floor.calender import CalenderLine, DrumStation
@@ -121,7 +121,7 @@ class Floor:
         shifts: dict[str, Shift] = self.scenario.by_id("shifts")
         # Beyond the horizon, so that work in progress at the end has a known end.
         reach_min = self.scenario.horizon_min + _REACH_MIN
-        calendars = {name: shift.calendar(reach_min, self.scenario.closed_days) for name, shift in shifts.items()}
+        calendars = {name: _laid_out(shift, reach_min, self.scenario.closed_days) for name, shift in shifts.items()}
         crews = []
         for i, model in enumerate(self.scenario.crews):
             shift = shifts[model.shift]
@@ -216,7 +216,7 @@ class Floor:
                 c for c in self.crews if HELPER in c.model.skills and station.skill not in c.model.skills
             ]
             if able:
-                station.calendar = union([crew.calendar for crew in able])
+                station.calendar = _union(tuple(dict.fromkeys(crew.calendar for crew in able)))
             station.manned()
             self.log.place_calendars[station.place] = station.calendar
             for crew in station.helpers:
@@ -313,6 +313,17 @@ class Floor:
                 for printer in self.print_room.printers
                 if printer.roll is not None and printer.roll.fabric == shelf.index
             )
+
+
+# Calendars never change: those of one shop serve all its replications, and all futures from one state.
+@lru_cache(maxsize=256)
+def _laid_out(shift: Shift, reach_min: float, closed_days: frozenset[int]) -> Calendar:
+    return shift.calendar(reach_min, closed_days)
+
+
+@lru_cache(maxsize=256)
+def _union(calendars: tuple[Calendar, ...]) -> Calendar:
+    return union(calendars)
 
 
 def _hours_left(crew: Crew, now: float) -> list[tuple[float, float]]:

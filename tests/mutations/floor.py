@@ -262,4 +262,33 @@ FLOOR = (
         'HitTable(self.generator(f"{purpose}/attempt 0"), rate)',
         ("floor/test_draws.py",),
     ),
+    # -- the state kept -----------------------------------------------------------------------------------------------
+    Mutant(
+        "a state forgets how far the web has moved",
+        "floor/snapshot/parts.py",
+        '"WebPath": {"wound_m": NUMBER, ',
+        '"WebPath": {',
+        ("floor/test_snapshot.py::test_whatever_changes_on_the_floor_is_state",),
+    ),
+    Mutant(
+        "random lines begin anew when a state is put back",
+        "floor/snapshot/document.py",
+        "shelf.floor.draws.go_on_from(_DRAWS.read(cell, shelf))",
+        "shelf.floor.draws.go_on_from(dict.fromkeys(_DRAWS.read(cell, shelf), 0))",
+        ("floor/test_snapshot.py::test_varied_shops_go_on_as_they_would_have",),
+    ),
+    Mutant(
+        "pieces to come share the random numbers of those received",
+        "floor/orders.py",
+        "        rows = list(pieces)\n",
+        "        rows = [0] * len(pieces)\n",
+        ("floor/test_snapshot.py::test_pieces_to_come_share_no_rows_with_those_received",),
+    ),
+    Mutant(
+        "a machine that has run for long is as good as new in another future",
+        "floor/failures.py",
+        "if life_min > lived_min:",
+        "if life_min > 0.0:",
+        ("floor/test_snapshot.py::test_the_life_left_of_a_machine_is_drawn_given_what_it_has_lived",),
+    ),
 )

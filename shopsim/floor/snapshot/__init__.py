@@ -114,6 +114,16 @@ class Restart:
         return floor
 
 
+def joined(before: RunLog, after: RunLog) -> RunLog:
+    """The records of a run that was stopped and went on, as of one run: `after` takes those `before` it in front.
+
+    Days of absence drawn anew from a day on stand beside those drawn first.
+    """
+    for name, rows in after.columns.items():
+        rows[:0] = before.columns[name]
+    return after
+
+
 def _check_same(what: str, here: str, there: str) -> None:
     if here != there:
         message = f"is of another {what}: {there[:12]} in the state, {here[:12]} here"
