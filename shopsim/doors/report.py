@@ -28,6 +28,7 @@ from shopsim.shop.scenario_file import parse_scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import load_what_if
 from shopsim.shop.what_if_file import base_path
+from shopsim.studies.replication import one_log
 
 _ASKED_FOR = {"seed": "seed", "weeks": "weeks", "confidence": "confidence_pct"}
 
@@ -123,7 +124,8 @@ def _write(where: str, arguments: argparse.Namespace, contents: Contents, with_p
                 (part / name).write_bytes(content)
             if not arguments.no_records:
                 records, source = part / RECORDS, Path(arguments.scenario)
-                write_records(str(records), source, contents.shop, _in_place_of(arguments), 0)
+                log = one_log(contents.shop.scenario, contents.shop.order_lines)
+                write_records(str(records), source, contents.shop, _in_place_of(arguments), log)
             part.chmod(0o755)
             if folder.is_dir():
                 folder.rmdir()

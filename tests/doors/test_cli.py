@@ -33,10 +33,12 @@ PUBLIC = """
     growth: GrowthPlan
     payback: PaybackPlan Spending
     sensitivity: SensitivityPlan InputRange check_ranges load_ranges
+    promises: promise PromisePlan promised Today OpenOrder OpenLine load_today
     records: read_export load_mapping suggest_mapping fit_shop fitted_sentence rows_read
     sentences: as_we_are compared crew_found grown paid hangs_on patterns_weighed
     errors: ShopsimError InputError ScenarioError OrderBookError WhatIfError RangesError MappingError
             ExportError AuditError EngineError StoreError StoppedError
+            TodayError
     __version__
 """
 HELP = """
