@@ -134,7 +134,8 @@ class Draft:
         """The scenario, its order book and its what-ifs, as the command line wants them."""
         out = io.BytesIO()
         with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as made:
-            for path in sorted({self.path, *self._books(), *(self.folder / WHAT_IFS).glob("*.yaml")}):
+            for path in sorted({self.path, *self._books(), *(self.folder / WHAT_IFS).glob("*.yaml"),
+                                *(self.folder / MORNINGS).glob("*.yaml")}):  # fmt: skip
                 made.write(path, path.relative_to(self.folder))
         return out.getvalue()
 

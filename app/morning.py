@@ -22,7 +22,8 @@ from shopsim.shop.today_model import Today
 
 _MOST_MB = 5
 _DEMO, _FILE, _BOOK = "The demo's morning", "A file of this morning", "An order book with a status column"
-_KEPT = "morning.yaml"
+# In a folder of its own: the draft's only file beside it is the scenario.
+_KEPT = "mornings/today.yaml"
 
 
 class Morning(NamedTuple):
@@ -75,10 +76,11 @@ def _file(page: str, shop: Shop) -> Morning | None:
     if given is not None:
         text = decode(given.getvalue(), given.name, TodayError)
         found = _parsed(text, given.name, shop)
+        kept.parent.mkdir(exist_ok=True)
         write_text(kept, text)
         return found
     if kept.exists():
-        return _parsed(kept.read_text(encoding="utf-8"), _KEPT, shop)
+        return _parsed(kept.read_text(encoding="utf-8"), kept.name, shop)
     st.info("Give a file of the morning: open orders and where they are.", icon=":material/upload_file:")
     return None
 

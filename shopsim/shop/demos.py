@@ -52,4 +52,4 @@ def lists_of(demo: Demo) -> dict[str, bytes]:
 def demo_mornings(name: str) -> list[Path]:
     """Files of a morning that come with the demo of this file name, none for another shop."""
     demo = next((each for each in DEMOS if each.name == name), None)
-    return [] if demo is None else sorted((folder() / "mornings").glob(f"{demo.prefix}_*.yaml"))
+    return [] if demo is None else sorted((folder() / "mornings").glob(f"{demo.prefix}_20*.yaml"))

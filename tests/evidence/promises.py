@@ -34,7 +34,8 @@ from tests.evidence.slices import HERE, ROOT, append, arguments, read
 RESULTS = HERE / "promises.csv"
 HEADING = ("morning", "shop", "futures", "order", "days_on", "is_due", "out_in", "out")
 DEMOS = ROOT / "demo_scenarios"
-FRAMES, FLAGS = "frame_fabric_shop", "flag_banner_shop"
+FRAMES, FLAGS = "frames", "flags"
+_FILES = {FRAMES: "frame_fabric_shop.yaml", FLAGS: "flag_banner_shop.yaml"}
 FUTURES = 50
 DAYS_ON = 15
 _TRUTHS, _FUTURES = 7_001, 7_002
@@ -45,10 +46,10 @@ _FIRST_WEEK, _WEEKS = 3, 6
 @cache
 def shop(name: str) -> Scenario:
     """A demo with forecast orders, with weeks enough for what follows."""
-    made = load_shop(DEMOS / f"{name}.yaml")
+    path = DEMOS / _FILES[name]
+    made = load_shop(path)
     if name == FRAMES:
-        base = str(DEMOS / f"{name}.yaml")
-        made = apply(made, load_what_if(str(DEMOS / "what_ifs" / "frame_fabric_forecast.yaml"), base))
+        made = apply(made, load_what_if(str(DEMOS / "mornings" / "frame_fabric_forecast.yaml"), str(path)))
     weeks = _FIRST_WEEK + _WEEKS + _AFTER_WEEKS
     longer = WhatIf("longer", (Change("set", "study.weeks", weeks), Change("set", "study.opening", "empty")), name)
     return apply(made, longer).scenario
@@ -95,7 +96,7 @@ def morning(study: int, name: str, futures: int = FUTURES) -> Iterator[tuple[obj
             out_in = sum(out.get(order, at + 1) <= at for out in outs)
             if is_due or 0 < out_in < futures:
                 true = truth.get(number, at + 1) <= at
-                yield study, name, futures, told.orders[order].order, ahead, int(is_due), out_in, int(true)
+                yield study, name, futures, number, ahead, int(is_due), out_in, int(true)
 
 
 def studies(first: int, count: int) -> Iterator[tuple[object, ...]]:

@@ -42,7 +42,7 @@ columns:
         "map.yaml:2:1: columns: the table orders needs received, due, product, pieces\n"
         "map.yaml:4:3: columns.widht_m: the table orders has no such column; did you mean 'width_m'? known: order_id, "
         "received, due, product, pieces, width_m, height_m, size, rush, repeat, approved, cancelled, priority, "
-        "shipped, status\n"
+        "shipped, status, pieces_done\n"
         "map.yaml:5:25: columns.width_m.unit: 'parsec' is no unit here; known: m, mtr, metre, metres, meter, meters, "
         "lfm, cm, mm, in, inch, inches, \", ft, feet, '\n"
         "map.yaml:6:30: columns.approved.clock: must be a clock time from 00:00 to 23:59, found '25:00'"
