@@ -13,6 +13,7 @@ from shopsim.shop.yaml_tree import compose
 from shopsim.shop.yaml_values import plain_value
 
 WHAT_IFS = "what_ifs"
+MORNINGS = "mornings"
 _LONGEST_NAME = 120
 
 

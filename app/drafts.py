@@ -16,7 +16,7 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from app.draft_files import WHAT_IFS, slug, sorted_out, values_of, wanted_book
+from app.draft_files import MORNINGS, WHAT_IFS, slug, sorted_out, values_of, wanted_book
 from app.locks import locked
 from shopsim.errors import InputError, Problem, ShopsimError, WhatIfError
 from shopsim.shop.file_text import write_text

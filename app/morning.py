@@ -11,6 +11,7 @@ from typing import NamedTuple
 import streamlit as st
 
 from app import state
+from app.draft_files import MORNINGS
 from app.say import faults, plain
 from shopsim.errors import InputError, Problem, TodayError
 from shopsim.shop.demos import demo_mornings
@@ -23,7 +24,7 @@ from shopsim.shop.today_model import Today
 _MOST_MB = 5
 _DEMO, _FILE, _BOOK = "The demo's morning", "A file of this morning", "An order book with a status column"
 # In a folder of its own: the draft's only file beside it is the scenario.
-_KEPT = "mornings/today.yaml"
+_KEPT = f"{MORNINGS}/today.yaml"
 
 
 class Morning(NamedTuple):

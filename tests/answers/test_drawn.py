@@ -19,7 +19,7 @@ from shopsim.answers.promise import PromiseADate
 from shopsim.answers.question import Question, all_changed
 from shopsim.answers.shifts import ShiftPatterns
 from shopsim.shop.shop_file import Shop, load_shop
-from shopsim.shop.today_model import Today
+from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import Change, Spends, WhatIf
 from shopsim.studies.comparison import Plan
 from shopsim.studies.crew import CrewPlan, Sizes
@@ -32,7 +32,11 @@ from tests.doors.tiny import SHOP, write_shop
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
                spends=Spends(once=1000, life_years=5))  # fmt: skip
-TUESDAY = Today(now=datetime.datetime(2026, 1, 6, 7))
+_LINE = OpenLine(product="flag", pieces=20)
+_ORDER = OpenOrder(
+    order="A", received=datetime.datetime(2026, 1, 5, 7), due=datetime.date(2026, 1, 7), lines=(_LINE,)
+)  # fmt: skip
+TUESDAY = Today(now=datetime.datetime(2026, 1, 6, 7), orders=(_ORDER,))
 
 
 @pytest.fixture(scope="module")

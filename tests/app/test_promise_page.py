@@ -7,9 +7,18 @@ from pathlib import Path
 import pytest
 
 from app import state
+from app.drafts import Draft
 from shopsim.shop.demos import DEMOS, demo_mornings, files_of
 from tests.app.visit import answered, said, sentence, tiny, visit
 from tests.doors.test_promise import MORNING
+
+
+def with_morning(folder: Path, text: str) -> Draft:
+    """The tiny shop with a morning given on an earlier visit."""
+    draft = tiny(folder)
+    (draft.folder / "mornings").mkdir()
+    (draft.folder / "mornings" / "today.yaml").write_text(text, encoding="utf-8")
+    return draft
 
 
 def test_no_morning_yet(tmp_path: Path) -> None:
@@ -19,9 +28,7 @@ def test_no_morning_yet(tmp_path: Path) -> None:
 
 
 def test_a_morning_from_a_file_and_a_request(tmp_path: Path) -> None:
-    draft = tiny(tmp_path)
-    (draft.folder / "morning.yaml").write_text(MORNING, encoding="utf-8")
-    at = visit("promise", draft)
+    at = visit("promise", with_morning(tmp_path, MORNING))
     assert "Tuesday, 06 January 2026, 07:00: 2 open orders." in said(at).replace("*", "")
     at.number_input(key="promise.count").set_value(20).run()
     at = answered(at, "promise")
@@ -33,9 +40,7 @@ def test_a_morning_from_a_file_and_a_request(tmp_path: Path) -> None:
 
 
 def test_faults_of_a_file_are_told(tmp_path: Path) -> None:
-    draft = tiny(tmp_path)
-    (draft.folder / "morning.yaml").write_text(MORNING.replace("product: flag", "product: flags"), encoding="utf-8")
-    at = visit("promise", draft)
+    at = visit("promise", with_morning(tmp_path, MORNING.replace("product: flag", "product: flags")))
     assert "the scenario has no product 'flags'; did you mean 'flag'?" in said(at)
 
 

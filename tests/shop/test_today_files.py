@@ -15,9 +15,12 @@ from shopsim.shop.exports.mapping import parse_mapping
 from shopsim.shop.exports.reading import read_export
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import load_scenario
+from shopsim.shop.shop_file import load_shop
 from shopsim.shop.today_book import today_from_book, today_from_rows
+from shopsim.shop.today_checks import check_today
 from shopsim.shop.today_file import dump_today, load_today, parse_today, today_schema
 from shopsim.shop.today_words import calenders_of, words_of
+from shopsim.shop.what_if import apply, differences, load_what_if
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
 MORNING = DEMOS / "mornings" / "frame_fabric_2026_09_22.yaml"
@@ -53,6 +56,15 @@ def test_the_demo_morning_is_what_its_script_writes(frames: Scenario) -> None:
     today, warnings = load_today(MORNING, frames)
     assert (len(today.orders), warnings) == (88, [])
     assert parse_today(dump_today(today), "again", frames)[0] == today
+
+
+def test_the_what_ifs_beside_the_mornings_are_sound(frames: Scenario) -> None:
+    base = load_shop(DEMOS / "frame_fabric_shop.yaml")
+    for name in ("forecast", "saturday_sewing"):
+        what_if = load_what_if(str(MORNING.parent / f"frame_fabric_{name}.yaml"), str(DEMOS / "frame_fabric_shop.yaml"))
+        changed = apply(base, what_if)
+        assert differences(base.scenario, changed.scenario)
+        assert check_today(load_today(MORNING, frames)[0], changed.scenario) == []
 
 
 def test_the_schema_beside_the_demos_is_that_of_the_models() -> None:
