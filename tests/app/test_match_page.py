@@ -103,7 +103,7 @@ def test_the_verdict_stands_first(listed: bytes) -> None:
     told = said(at)
     assert "19 runs of the recorded orders, 2026-01-19 to 2026-02-15; the 2 weeks before fill the shop." in told
     assert "95 % for all 10 figures at once." in told
-    assert "| orders on time |" in told
+    assert "| on time, % |" in told
     # What another visit finds: the file, its mapping and the answer.
     again = visit("match", draft)
     assert sentence(again) == verdict
