@@ -26,7 +26,7 @@ def about(question: Question[Any]) -> dict[str, Any]:
         "question": question.in_words(),
         "shop_key": shop_key(question.shop),
         "options": {one.name: _option(question, one) for one in question.options()},
-        "files": question.files(),
+        "files": {**question.files(), **_files(question, question.made_before(), f"{WHAT_IFS}/")},
         "command": ["shopsim", *question.command(joined_files)],
     }
 
@@ -45,13 +45,18 @@ def file_name(what_if: WhatIf) -> str:
 
 
 def _option(question: Question[Any], one: Changed) -> dict[str, Any]:
-    base = f"../{question.scenario_file}"
     return {
         "differs": [str(each) for each in differences(question.shop.scenario, one.shop.scenario)],
         "notes": notes_of(question.shop, one),
         "scenario_hash": one.shop.scenario.content_hash,
-        "files": {file_name(each): dump_what_if(replace(each, base=base)) for each in one.what_ifs},
+        "files": _files(question, one.what_ifs),
     }
+
+
+def _files(question: Question[Any], what_ifs: Sequence[WhatIf], folder: str = "") -> dict[str, str]:
+    """The texts of what-ifs by file, as they lie in the folder beside the scenario."""
+    base = f"../{question.scenario_file}"
+    return {f"{folder}{file_name(each)}": dump_what_if(replace(each, base=base)) for each in what_ifs}
 
 
 def _slug(name: str) -> str:

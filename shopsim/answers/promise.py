@@ -48,6 +48,9 @@ class PromiseADate(Question[Promised]):
     def options(self) -> tuple[Changed, ...]:
         return self.changed
 
+    def made_before(self) -> tuple[WhatIf, ...]:
+        return self.before
+
     def files(self) -> dict[str, str]:
         return {_MORNING: dump_today(self.today)}
 

@@ -113,6 +113,10 @@ class Question(ABC, Generic[Found]):
         """The changed shops that are asked about."""
         return ()
 
+    def made_before(self) -> tuple[WhatIf, ...]:
+        """What-ifs already made in `shop`, which its file does not have."""
+        return ()
+
     def files(self) -> dict[str, str]:
         """Files its command needs besides the scenario and what-ifs: name and text."""
         return {}

@@ -11,9 +11,10 @@ from shopsim.answers.question import Question
 from shopsim.doors.command_line import parser
 from shopsim.errors import InputError, Problem
 
-COMMANDS = ("run", "compare", "crew", "shifts", "growth", "payback", "sensitivity", "warm-up", "match")
+COMMANDS = ("run", "compare", "crew", "shifts", "growth", "payback", "sensitivity", "warm-up", "match",
+            "promise")  # fmt: skip
 # What says how a question is answered or shown, and nothing of what is asked.
-_NOT_ASKED = ("json", "debug", "workers", "cluster", "tls", "store", "no_store", "out", "week")
+_NOT_ASKED = ("json", "debug", "workers", "cluster", "tls", "store", "no_store", "out", "week", "schema")
 
 
 def asked_of(text: str, scenario: str, study: argparse.Namespace | None = None) -> Question[Any]:

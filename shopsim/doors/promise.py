@@ -27,6 +27,11 @@ def run(arguments: argparse.Namespace) -> int:
     """Look ahead from a morning and show or write the answer; returns 3 where no date can be told."""
     if arguments.schema:
         write_json(today_schema(), arguments.schema)
+    return tell(arguments, question(arguments))
+
+
+def question(arguments: argparse.Namespace) -> PromiseADate:
+    """What a command line asks. Raises InputError with every fault of the files and of what goes with what."""
     base = study_shop(arguments)
     before = tuple(load_what_if(name, arguments.scenario) for name in arguments.what_ifs)
     shop = changed(base, before).shop
@@ -40,11 +45,10 @@ def run(arguments: argparse.Namespace) -> int:
         require_fits(today, one.shop.scenario, one.name)
     wanted = wanted_minute(shop.scenario, arguments.by) if arguments.by else None
     plan = PromisePlan(arguments.replications, arguments.chance, wanted)
-    question = PromiseADate(
+    return PromiseADate(
         scenario=arguments.scenario, shop=shop, today=today, request=request, plan=plan, changed=ways, notes=notes,
         before=before,
     )  # fmt: skip
-    return tell(arguments, question)
 
 
 def _today(arguments: argparse.Namespace, shop: Shop) -> tuple[Today, tuple[str, ...]]:

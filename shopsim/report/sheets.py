@@ -24,6 +24,7 @@ from shopsim.report.sheets_of_answers import (
     matches,
     measures,
     options,
+    promises,
     rest_times,
     worth,
 )
@@ -150,6 +151,12 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         Column("difference", "see unit", "What happened less the mean of the runs"),
         Column("outcome", "name", "Whether they agree"),
     ), tuple(matches(contents)))  # fmt: skip
+    yield Sheet("Promises", "When each open order leaves, from the morning that was told.", (
+        QUESTION, Column("order", "name", "Its id"), Column("due", "ISO 8601", "By when it is promised"),
+        Column("chance_mean", "1", "Chance to leave by then"), Column("chance_low", "1", "Lower end"),
+        Column("chance_high", "1", "Upper end"),
+        Column("waits_for", "name", "What it waits for most"), Column("waits", "h", "So long on average"),
+    ), tuple(promises(contents)))  # fmt: skip
     yield Sheet("Rest times", "What rest-time rules say of each shift pattern.", (
         QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
         Column("finding", "name", "What was found"),

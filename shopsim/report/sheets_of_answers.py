@@ -118,6 +118,15 @@ def matches(contents: Contents) -> Iterator[Row]:
                    one["outcome"])  # fmt: skip
 
 
+def promises(contents: Contents) -> Iterator[Row]:
+    """question, order, due, mean, low and high of the chance, what it waits for and how long."""
+    for number, answer in _numbered(contents, "promise"):
+        for one in answer.document["orders"]:
+            waits = one["waits_for"] or {"reason": "", "place": None, "mean_h": None}
+            told = " at ".join(part for part in (waits["reason"], waits["place"]) if part)
+            yield (number, one["order"], one["due"], *_ends(one["chance"]), told, waits["mean_h"])
+
+
 def rest_times(contents: Contents) -> Iterator[Row]:
     """question, option, date, crew, finding."""
     for number, answer in _numbered(contents, "shifts"):

@@ -21,12 +21,20 @@ STOPS: dict[str, str] = {
     "sensitivity": "see 1.3 (B)",
     "as_we_are": "a mean and a Student interval over replications",
     "match": "the weeks on record run again with the recorded orders, figure by figure within its tolerance or not",
+    "promise": "futures from one morning on, each with draws of its own for what is still to come",
     "warm_up": "orders in the shop by day, averaged over replications that start empty",
 }  # fmt: skip
 """How each kind of question spends its runs."""
 
 
 def initialisation(contents: Contents) -> list[Block]:
+    promised = contents.of_kind("promise")
+    morning = [Para(f"Promises start from the morning of {each.document['now']}, with the orders, rolls and people "
+                    "as they were then.") for each in promised]  # fmt: skip
+    return [*_long_run(contents), *morning]
+
+
+def _long_run(contents: Contents) -> list[Block]:
     scenario = contents.shop.scenario
     if scenario.warm_up_min == 0:
         return [Para(

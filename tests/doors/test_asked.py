@@ -16,8 +16,8 @@ from shopsim.report.stress_experiments import STOPS
 from tests.doors.tiny import write_shop
 
 BEGINS = (
-    "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, match, then what that "
-    "command takes"
+    "must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, warm-up, match, promise, "
+    "then what that command takes"
 )
 
 

@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 from shopsim.cli import main
 from tests.doors.tiny import SHOP, write_shop
@@ -142,3 +143,25 @@ def test_a_morning_from_the_order_book(tmp_path: Path, capsys: Output) -> None:
     )
     assert main([*command[:-2], "--map", "none.yaml"]) == 2
     assert "none.yaml: there is no such file" in capsys.readouterr().err
+
+
+def test_a_report_holds_the_promises_and_can_be_asked_again(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, path, *_ = asked(tmp_path)
+    faster = tmp_path / "faster.yaml"
+    faster.write_text(
+        "name: Faster\nbase: tiny.yaml\nchanges:\n  - {set: crews.sewer.efficiency_pct, to: 110}\n", encoding="utf-8"
+    )
+    text = f"promise --today {tmp_path}/morning.yaml --what-if {faster} --request flag=50 --replications 20"
+    quiet = ["--workers", "1", "--no-store"]
+    given = ["--out", str(tmp_path / "out"), "--no-pdf", "--no-records", "--json", "-"]
+    assert main(["report", path, "--ask", text, *given, *quiet]) == 0
+    (told,) = json.loads(capsys.readouterr().out)["answers"]
+    page = (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert "Promises start from the morning of 2026-01-06" in page
+    (_, *rows) = load_workbook(tmp_path / "out" / "workbook.xlsx")["Promises"].iter_rows(values_only=True)
+    assert [row[:4] for row in rows] == [(1, "A", "2026-01-06", 1), (1, "D", "2026-01-07", 1)]
+    monkeypatch.chdir(tmp_path / "out" / "files")
+    assert main([*told["command"][1:], *quiet, "--json", "-"]) == 0
+    assert json.loads(capsys.readouterr().out) == {**told["answer"], "scenario": "tiny.yaml"}

@@ -94,7 +94,7 @@ def test_title_and_author_are_text(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("given", "message"), [
     (("--ask", "fly"), ("--ask 'fly': must begin with one of run, compare, crew, shifts, growth, payback, sensitivity, "
-                       "warm-up, match, then what that command takes")),
+                       "warm-up, match, promise, then what that command takes")),
     (("--ask", "compare nowhere.yaml"), "nowhere.yaml: there is no such file"),
     (("--ask", "run", "--out", "{full}"), "{full}: --out: must be a new or an empty folder"),
     (("--replications", "1"), "--replications: must be at least 2, because one gives no interval, found 1"),
