@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
@@ -85,3 +86,18 @@ def test_nothing_is_cut_off_on_a_phone(browser: Any, url: str, draft: str, name:
         page.get_by_text("Hours", exact=True).last.click()
         page.get_by_role("cell", name="keeps up").first.wait_for()
         assert page.evaluate(_STICKING_OUT, 390) == []
+
+
+def test_an_answer_prints_whole_without_what_is_only_for_the_screen(browser: Any, url: str, draft: str) -> None:
+    with shown(browser, url, "as_we_are", draft) as page:
+        page.emulate_media(media="print")
+        for only_here in ("stSidebar", "stButton", "stHeader"):
+            assert not any(each.is_visible() for each in page.get_by_test_id(only_here).all()), only_here
+        # A page of A4 between margins of 10 mm is 718 px wide.
+        widths = "all => all.map(each => each.getBoundingClientRect().width)"
+        assert max(page.locator(".main-svg").evaluate_all(widths)) <= 718
+        kept = "each => getComputedStyle(each).breakInside"
+        assert {each.evaluate(kept) for each in page.get_by_test_id("stPlotlyChart").all()} == {"avoid"}
+        # Seven pictures and a day on the floor do not fit on the one page that a frame of one screen would give.
+        printed = page.pdf(format="A4", margin=dict.fromkeys(("top", "bottom", "left", "right"), "10mm"))
+        assert len(re.findall(rb"/Type ?/Page\b", printed)) > 4
