@@ -8,7 +8,7 @@ from pathlib import Path
 
 from shopsim.doors.writing import cannot_write, console
 from shopsim.errors import InputError, Problem
-from shopsim.shop.demos import DEMOS, files_of, lists_of
+from shopsim.shop.demos import DEMOS, beside, files_of
 from shopsim.terminal.tables import print_table
 
 
@@ -26,7 +26,7 @@ def run(arguments: argparse.Namespace) -> None:
 
 def _copied(folder: Path) -> list[str]:
     """The shops' files, all of them written; none is written over another."""
-    files = {name: content for demo in DEMOS for name, content in {**files_of(demo), **lists_of(demo)}.items()}
+    files = {name: content for demo in DEMOS for name, content in {**files_of(demo), **beside(demo)}.items()}
     there = next((name for name in files if (folder / name).exists()), None)
     if there is not None:
         raise InputError([Problem(str(folder / there), None, None, "", "is there already; name another folder")])

@@ -293,7 +293,7 @@ class _Reader:
             owner = getattr(call, "__self__", None)
             if isinstance(owner, SeatRepairs) and isinstance(value, tuple):
                 yield owner.station.name, at, value[1]
-            elif isinstance(owner, Station) and isinstance(value, int):
+            elif isinstance(owner, Station) and call == owner.up_again:
                 yield owner.name, at, None
         for task in self._repairs():
             if isinstance(task.on_done, partial):

@@ -97,9 +97,10 @@ class Station:
     def stand_until(self, seat: int, until: float) -> None:
         """The machine of a free seat is down until then, and as good as new afterwards."""
         self.take_seat(seat, self.env.now)
-        after(self.env, until - self.env.now, self._up_again, seat)
+        after(self.env, until - self.env.now, self.up_again, seat)
 
-    def _up_again(self, seat: int) -> None:
+    def up_again(self, seat: int) -> None:
+        """The machine of a seat that stood runs again."""
         now = self.env.now
         if self.repairs is not None:
             self.repairs.as_new(seat, now)

@@ -42,10 +42,10 @@ def files_of(demo: Demo) -> dict[str, bytes]:
     return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}
 
 
-def lists_of(demo: Demo) -> dict[str, bytes]:
-    """Lists as other software writes them, with their mappings, by their path in the folder."""
+def beside(demo: Demo) -> dict[str, bytes]:
+    """Lists as other software writes them with their mappings, and mornings, by their path in the folder."""
     root = folder()
-    paths = sorted((root / "exports").glob(f"{demo.prefix}_*"))
+    paths = [path for name in ("exports", "mornings") for path in sorted((root / name).glob(f"{demo.prefix}_*"))]
     return {path.relative_to(root).as_posix(): path.read_bytes() for path in paths}
 
 

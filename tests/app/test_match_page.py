@@ -98,7 +98,7 @@ def test_the_verdict_stands_first(listed: bytes) -> None:
     verdict = sentence(at)
     assert verdict.startswith("The model differs from what happened in 4 weeks: ")
     shown = [one.value for one in at.markdown]
-    assert next(i for i, text in enumerate(shown) if text.startswith("#### ")) < 3
+    assert next(i for i, text in enumerate(shown) if text.startswith("## ")) < 3
     assert [one.value for one in at.subheader] == ["19 Jan 2026 to 15 Feb 2026, 4 weeks"]
     told = said(at)
     assert "19 runs of the recorded orders, 2026-01-19 to 2026-02-15; the 2 weeks before fill the shop." in told

@@ -75,9 +75,8 @@ def test_held_out_weeks_are_compared_with_a_shop_fitted_before(folder: Path, tmp
     answer = told(out)
     assert (answer["first"], answer["last"], answer["held_out_weeks"]) == ("2026-02-16", "2026-03-01", 2)
     hours = answer["figures"]["work.sewing_h_per_week"]
-    # The weeks before have told how long sewing takes.
+    # The weeks before have told how long sewing takes; two weeks alone vary by a third.
     assert hours["outcome"] != "differs"
-    assert hours["happened"] / hours["runs"]["mean"] == pytest.approx(1, abs=0.08)
 
 
 @pytest.mark.parametrize(

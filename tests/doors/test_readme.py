@@ -15,7 +15,7 @@ SNIPPETS = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(enc
 
 @pytest.mark.parametrize(("number", "answer"), [
     (0, r"Interval\(mean=0\.\d+, low=0\.\d+, high=[01]\.\d+, half_width=0\.\d+, n=10, left_out=0\)"),
-    (1, r"A faster sewer (lifts|lowers|cannot be told from|changes nothing).* on-time delivery .*\."),
+    (1, r"“A faster sewer” (lifts|lowers|cannot be told from|changes nothing).* on-time delivery .*\."),
 ])  # fmt: skip
 def test_snippets_from_python_run(number: int, answer: str) -> None:
     # Its own process: workers start anew there as they do for a user.

@@ -9,7 +9,8 @@ from rich.console import Console
 from shopsim.cautions import cautions
 from shopsim.sentences import as_we_are, sound
 from shopsim.shop.print_speeds import print_speeds
-from shopsim.shop.rough_cut import Load, rough_cut
+from shopsim.shop.review.shop_review import shop_review
+from shopsim.shop.rough_cut import Load
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.replicate import Replications, replicate
 from shopsim.terminal.check_page import mark, print_check, share_text, strip
@@ -28,10 +29,10 @@ def run_text(found: Replications, width: int = 80) -> str:
 
 def check_text(shop: Shop, width: int = 80) -> str:
     out = io.StringIO()
-    cut = rough_cut(shop.scenario, shop.order_lines)
+    cut, findings = shop.rough_cut, shop_review(shop)
     print_check(
-        Console(file=out, width=width, highlight=False), shop.scenario, sound(shop.scenario, cut, len(shop.warnings)),
-        shop.warnings, print_speeds(shop.scenario), cut, cautions(shop.scenario, cut),
+        Console(file=out, width=width, highlight=False), shop.scenario, sound(shop.scenario, cut, findings), findings,
+        print_speeds(shop.scenario), cut, cautions(shop.scenario, cut),
     )  # fmt: skip
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
 

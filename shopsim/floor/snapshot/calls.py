@@ -39,7 +39,7 @@ EVENTS: Calls = {
     "Intake": {"_cancel": (Thing("orders"),), "_approved": (Thing("orders"),)},
     "FleetOut": {"_come_back": (NOTHING,)},
     "Flow": {"_rested": (Thing("bundles"),)},
-    "Station": {"_end_stretch": (TASK,), "_up_again": (WHOLE,)},
+    "Station": {"_end_stretch": (TASK,), "up_again": (WHOLE,)},
     "DrumStation": {"_has_become_hot": (WHOLE,)},
     "InterruptedStation": {"_people_come": (WHOLE,), "_people_are_there": (WHOLE,), "_look_again": (NOTHING,)},
     "SeatRepairs": {"clock_struck": (WHOLE,), "_is_up": (Together(WHOLE, Maybe(TASK)),)},
