@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
@@ -26,6 +27,8 @@ from shopsim.shop.rough_cut import FULL, TIGHT
 
 _TITLE = "Load against capacity, on paper"
 _NONE = "Nothing to show: nothing is asked of any place."
+# So many fit before the line that says "full", on a phone.
+_LETTERS = 36
 _LIMITS = {"seats": "seats", "people": "people", "machine": "machine"}
 
 
@@ -38,10 +41,7 @@ def load_against_capacity(table: pd.DataFrame) -> go.Figure:
     found = _ranked(table)
     if found.empty:
         return nothing(_TITLE, _NONE)
-    labels = [
-        wrapped(f"{row.id}, {_LIMITS.get(row.limit, 'hours')}: {_pct(row.share)}{_word(row.share, row.peak_share)}")
-        for row in rows_of(found)
-    ]
+    labels = [wrapped(f"{row.id}, {_LIMITS.get(row.limit, 'hours')}: {_told(row)}", _LETTERS) for row in rows_of(found)]
     figure = picture(_TITLE, height_px(row_px(labels) * len(found), 1))
     top = max(1.2, max((x for x in [*found["share"], *found["peak_share"]] if math.isfinite(x)), default=1.2)) * 1.08
     shares = [min(share, top) * 100 for share in found["share"]]
@@ -89,10 +89,11 @@ def _fill(share: float, peak: float) -> Fill:
     return Fill(VERMILION, "x") if share > FULL else Fill(VERMILION, "/") if peak > TIGHT else Fill(BLUE)
 
 
-def _word(share: float, peak: float) -> str:
-    if share > FULL:
-        return ", can never keep up"
-    return ", over full in the worst week" if peak > FULL else ", tight in the worst week" if peak > TIGHT else ""
+def _told(row: Any) -> str:
+    if row.share > FULL:
+        return f"{_pct(row.share)}, can never keep up"
+    words = "over full" if row.peak_share > FULL else "tight" if row.peak_share > TIGHT else ""
+    return f"{_pct(row.share)}{f', {words} in the worst week' if words else ''}"
 
 
 def _pct(share: float) -> str:

@@ -150,6 +150,9 @@ def label_rows(figure: go.Figure, labels: Sequence[str]) -> None:
     # Marks are as far below their label, whatever the height of a row.
     part = ROW_PX / row_px(labels)
     figure.update_yaxes(visible=False, range=[len(labels) - 1 + 0.6 * part, 0.25 * part - 1], fixedrange=True)
+    if part < 1:
+        # A bar as high as in rows of one line: else it would cover the last line of its label.
+        figure.update_layout(bargap=1 - 0.5 * part)
     for row, text in enumerate(labels):
         figure.add_annotation(
             x=0, xref="paper", y=row - 0.27 * part, text=text, showarrow=False, xanchor="left", yanchor="bottom",

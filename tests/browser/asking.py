@@ -23,13 +23,24 @@ def ask(page: Any, name: str, draft: str, longest_s: float) -> None:
     page.goto(f"/{name}?shop={draft}")
     settled(page)
     if name in _CHOICES:
-        page.get_by_role("combobox", name=_CHOICES[name]).click()
-        page.get_by_role("option").filter(has_not_text="Select all").first.click()
-        page.keyboard.press("Escape")
-        settled(page)
+        _choose_first(page, _CHOICES[name])
     page.get_by_role("button", name=ASKS[name], exact=True).click()
     answer(page, longest_s)
     page.get_by_role("progressbar").first.wait_for(state="detached", timeout=longest_s * 1000)
+    settled(page)
+
+
+def _choose_first(page: Any, label: str) -> None:
+    field = page.get_by_role("combobox", name=label)
+    option = page.get_by_role("option").filter(has_not_text="Select all").first
+    # A list that opens while the page is still being drawn is closed again; then it takes another click.
+    for _ in range(4):
+        field.click()
+        page.wait_for_timeout(1000)
+        if option.count():
+            break
+    option.click()
+    page.keyboard.press("Escape")
     settled(page)
 
 

@@ -156,10 +156,12 @@ def test_load_against_capacity() -> None:
     assert list(figure.data[0].x) == pytest.approx([110, 80, 70, 50])
     assert list(figure.data[0].marker.pattern.shape) == ["x", "/", "/", ""]
     assert [note.text for note in figure.layout.annotations] == [
-        "full", "hem seats, people: 110 %, can never keep up", "desk, people: 80 %, over full in the worst<br>week",
-        "a bench with eyelet press rope and packing<br>paper, seats: 70 %, tight in the worst week",
+        "full", "hem seats, people: 110 %, can never<br>keep up", "desk, people: 80 %, over full in the<br>worst week",
+        "a bench with eyelet press rope and<br>packing paper, seats: 70 %, tight in<br>the worst week",
         "cutter, seats: 50 %",
     ]  # fmt: skip
+    # Rows of three lines are 80 px high, and their bars 23 px as those of one line.
+    assert figure.layout.bargap == pytest.approx(1 - 23 / 80)
     assert load_against_capacity_in_words(table) == (
         "Of the hours there are, the work asks: hem seats 110 % (worst week asked of nobody), desk 80 % (worst week "
         "120 %) and a bench with eyelet press rope and packing paper 70 % (worst week 90 %). hem seats can never keep "
