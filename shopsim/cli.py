@@ -15,6 +15,7 @@ from importlib import import_module
 
 from shopsim import __version__
 from shopsim.doors.command_line import parser
+from shopsim.doors.plain_signs import use_nearest_signs
 from shopsim.errors import CompileError, EngineError, InputError, StoreError
 
 DONE, OUR_FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
@@ -23,6 +24,7 @@ Command = Callable[[argparse.Namespace], int | None]
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Misuse of the command line leaves through SystemExit, code 2."""
+    use_nearest_signs()
     arguments = parser().parse_args(argv)
     code = None
     try:

@@ -40,9 +40,9 @@ def typed_pct(share: float, scale: float = 100.0) -> str:
     return short if float(short) / scale == share else repr(share * scale)
 
 
-def json_text(document: dict[str, Any]) -> str:
-    """A document as JSON. NaN and infinity become null."""
-    return json.dumps(without_nan(document), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+def json_text(document: dict[str, Any], ascii_only: bool = False) -> str:
+    """A document as JSON, if need be with every sign beyond ASCII escaped. NaN and infinity become null."""
+    return json.dumps(without_nan(document), indent=2, ensure_ascii=ascii_only, allow_nan=False) + "\n"
 
 
 def without_nan(value: Any) -> Any:

@@ -9,6 +9,7 @@ from typing import Any
 from rich.console import Console
 
 from shopsim.answers.plain import json_text
+from shopsim.doors.plain_signs import speaks_unicode
 from shopsim.errors import InputError, Problem
 from shopsim.shop.file_text import write_text
 
@@ -28,12 +29,11 @@ def console() -> Console:
 
 def write_json(answer: dict[str, Any], where: str) -> None:
     """Write an answer to a file or, for `-`, to standard output. NaN becomes null. Raises InputError if it cannot."""
-    text = json_text(answer)
     if where == TO_STDOUT:
-        sys.stdout.write(text)
+        sys.stdout.write(json_text(answer, ascii_only=not speaks_unicode(sys.stdout)))
         return
     try:
-        write_text(Path(where), text)
+        write_text(Path(where), json_text(answer))
     except (OSError, ValueError) as fault:
         raise cannot_write(where, fault) from None
 
