@@ -64,21 +64,30 @@ def _keep(arguments: argparse.Namespace, shop: Shop) -> None:
 def _go_on(arguments: argparse.Namespace, shop: Shop, changes: Mapping[str, float]) -> None:
     if arguments.out:
         check_free(arguments.out)
-    path = Path(arguments.from_state)
-    start = read_snapshot(path)
-    try:
-        log = Restart(shop.scenario, shop.order_lines, start).run(arguments.replication)
-    except SnapshotError as fault:
-        raise SnapshotError([_in_file(problem, path) for problem in fault.problems]) from None
+    start, before, log = gone_on(Path(arguments.from_state), shop, arguments.replication)
     found = _becomes(log, start)
     if arguments.out:
-        # Records before the state are not in it: the same replication gives them again.
-        before, _ = run_until(shop.scenario, shop.order_lines, start.minute, start.replication)
         write_records(arguments.out, Path(arguments.scenario), shop, changes, joined(before, log))
     if arguments.json:
         write_json(_document(found, shop, arguments.scenario, start, log), arguments.json)
     if arguments.json != TO_STDOUT:
         sys.stdout.write(_sentence(found, shop, start, log))
+
+
+def gone_on(path: Path, shop: Shop, replication: int | None) -> tuple[Snapshot, RunLog, RunLog]:
+    """The state in a file, the records that led to it, and those from it on.
+
+    Raises SnapshotError for a file that holds no state of this shop, or one that this shop does not come to.
+    """
+    start = read_snapshot(path)
+    try:
+        restart = Restart(shop.scenario, shop.order_lines, start)
+        # Records before the state are not in it: the same replication gives them again, and the state itself.
+        before, own = run_until(shop.scenario, shop.order_lines, start.minute, start.replication)
+        restart.require_is(own)
+        return start, before, restart.run(replication)
+    except SnapshotError as fault:
+        raise SnapshotError([_in_file(problem, path) for problem in fault.problems]) from None
 
 
 def _in_file(problem: Problem, path: Path) -> Problem:

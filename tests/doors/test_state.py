@@ -1,12 +1,16 @@
 """`shopsim run --save-state` and `--from-state`: a run is kept at a minute and gone on with."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
 import pytest
 
 from shopsim.cli import main
+from shopsim.floor.snapshot import run_until
+from shopsim.floor.snapshot.file import digest, read_snapshot, write_snapshot
+from shopsim.shop.shop_file import load_shop
 from tests.doors.tiny import SHOP, write_shop
 
 Output = pytest.CaptureFixture[str]
@@ -46,6 +50,28 @@ def test_all_records_are_those_of_one_run(tmp_path: Path) -> None:
     for name in ("operations", "orders", "printer_states", "metres", "person_spans"):
         one, two = (pd.read_parquet(tmp_path / folder / f"{name}.parquet") for folder in ("one", "two"))
         pd.testing.assert_frame_equal(one, two)
+
+
+def test_a_forged_state_is_refused_with_its_place(tmp_path: Path, capsys: Output) -> None:
+    """A digest that fits does not make a state of it: the roll on p1 is a metre longer than it can be."""
+    shop, state = kept(tmp_path)
+    found = json.loads(Path(state).read_text(encoding="utf-8"))
+    found["state"]["parts"]["printer p1"]["roll"]["left_m"] += 1
+    found["digest"] = digest(found["minute"], found["replication"], found["state"])
+    Path(state).write_text(json.dumps(found), encoding="utf-8")
+    capsys.readouterr()
+    assert main(["run", shop, "--from-state", state]) == 2
+    assert capsys.readouterr().err == (
+        f"{state}: state.parts.printer p1.roll.left_m: is 161.0 where this shop comes to 160.0: somebody changed the "
+        "file\n"
+    )
+
+
+def test_a_state_at_a_whole_minute_is_read_again(tmp_path: Path) -> None:
+    shop = load_shop(write_shop(tmp_path))
+    _, state = run_until(shop.scenario, shop.order_lines, 735)
+    write_snapshot(tmp_path / "noon.json", replace(state, minute=735))
+    assert read_snapshot(tmp_path / "noon.json").minute == 735
 
 
 @pytest.mark.parametrize(("options", "message"), [

@@ -9,7 +9,8 @@ those of a run that was never stopped. With the draws of another replication it 
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+import json
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -92,6 +93,13 @@ class Restart:
         inside = {line.order_id for line in order_lines if minute_of_moment(line.received, first) < start.minute}
         self._to_come = [line for line in order_lines if line.order_id not in inside]
 
+    def require_is(self, own: Snapshot) -> None:
+        """Raise SnapshotError, with the first place, where the state differs from the one the shop itself comes to."""
+        here = json.loads(json.dumps(own.state))
+        for path, found, expected in _differences(self.start.state, here, ""):
+            message = f"is {_short(found)} where this shop comes to {_short(expected)}: somebody changed the file"
+            raise SnapshotError([Problem("", None, None, path.lstrip("."), message)])
+
     def run(self, replication: int | None = None) -> RunLog:
         """The records from the state on to the horizon. Raises SnapshotError if the state is not sound."""
         with no_collection():
@@ -122,6 +130,23 @@ def joined(before: RunLog, after: RunLog) -> RunLog:
     for name, rows in after.columns.items():
         rows[:0] = before.columns[name]
     return after
+
+
+def _short(value: Any) -> str:
+    text = json.dumps(value)
+    return text if len(text) <= 60 else f"{text[:57]}..."
+
+
+def _differences(found: Any, expected: Any, path: str) -> Iterator[tuple[str, Any, Any]]:
+    """Places at which two trees of plain values differ, each with both values; None stands for one that is missing."""
+    if isinstance(found, dict) and isinstance(expected, dict):
+        for key in {**expected, **found}:
+            yield from _differences(found.get(key), expected.get(key), f"{path}.{key}")
+    elif isinstance(found, list) and isinstance(expected, list) and len(found) == len(expected):
+        for at, (one, other) in enumerate(zip(found, expected, strict=True)):
+            yield from _differences(one, other, f"{path}[{at}]")
+    elif found != expected or type(found) is not type(expected):
+        yield path, found, expected
 
 
 def _check_same(what: str, here: str, there: str) -> None:

@@ -27,7 +27,7 @@ def write_snapshot(path: Path, snapshot: Snapshot) -> None:
     document = {
         "version": VERSION, "scenario_hash": snapshot.scenario_hash, "orders_hash": snapshot.orders_hash,
         "seed": snapshot.seed, "replication": snapshot.replication, "minute": snapshot.minute,
-        "digest": _digest(snapshot.minute, snapshot.replication, snapshot.state), "state": snapshot.state,
+        "digest": digest(snapshot.minute, snapshot.replication, snapshot.state), "state": snapshot.state,
     }  # fmt: skip
     try:
         write_text(path, json.dumps(document, allow_nan=False) + "\n")
@@ -53,7 +53,7 @@ def read_snapshot(path: Path) -> Snapshot:
             check_names(state, SECTIONS)
         except UnfitError as fault:
             raise fault.under(".state") from None
-        if head["digest"] != _digest(head["minute"], head["replication"], state):
+        if head["digest"] != digest(head["minute"], head["replication"], state):
             raise UnfitError("does not fit the rest: the file was changed after it was written").under(".digest")
     except UnfitError as fault:
         raise SnapshotError([Problem(str(path), None, None, fault.path.lstrip("."), str(fault))]) from None
@@ -77,9 +77,9 @@ def _no_constant(name: str) -> None:
     raise ValueError(f"{name} is no number")
 
 
-def _digest(minute: float, replication: int, state: Any) -> str:
+def digest(minute: float, replication: int, state: Any) -> str:
     """sha256 over what a state says; it tells changes and damage, not who made them."""
-    text = json.dumps([minute, replication, state], separators=(",", ":"), sort_keys=True)
+    text = json.dumps([float(minute), replication, state], separators=(",", ":"), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 
