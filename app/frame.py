@@ -6,7 +6,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from app import panel, state
+from app import panel, say, state
 from app.say import plain
 
 PAGES = {
@@ -43,6 +43,7 @@ def show(here: Path) -> None:
         for section, listed in PAGES.items()
     }
     page = st.navigation(pages, expanded=True)
+    say.stop_with(state.disk_complaint())
     state.begin()
     with st.sidebar:
         _open_shop()

@@ -14,4 +14,6 @@ if "app" not in sys.modules:
     sys.modules["app"] = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(sys.modules["app"])
 
-importlib.import_module("app.frame").show(HERE)
+# Worker processes that read the main module anew must not open a front end of their own.
+if __name__ == "__main__":
+    importlib.import_module("app.frame").show(HERE)

@@ -29,6 +29,13 @@ def _cell(text: object) -> str:
     return ("\u2003" if str(text).startswith("  ") else "") + plain(text)
 
 
+def stop_with(why: str) -> None:
+    """End the page with a reason; go on where there is none."""
+    if why:
+        st.error(plain(why), icon=":material/error:")
+        st.stop()
+
+
 def help_text(name: str) -> None:
     """Longer prose, from `text/name.md`."""
     st.markdown((_TEXTS / f"{name}.md").read_text(encoding="utf-8"))

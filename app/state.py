@@ -14,6 +14,7 @@ from typing import Any
 import streamlit as st
 
 from app import say
+from app.disk import complaint
 from app.drafts import Draft, Drafts
 from app.jobs import Jobs
 from shopsim.answers.keeping import default_store, state_folder
@@ -47,6 +48,11 @@ def jobs() -> Jobs:
 def drafts() -> Drafts:
     """The shops kept on this machine."""
     return Drafts(state_folder() / "drafts")
+
+
+def disk_complaint() -> str:
+    """Why nothing can be kept on this machine; empty where all is well."""
+    return complaint(state_folder())
 
 
 def begin() -> None:

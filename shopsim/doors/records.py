@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopsim.doors.writing import cannot_write
+from shopsim.doors.writing import cannot_write, require_writable
 from shopsim.errors import InputError, Problem
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_text
@@ -25,16 +25,16 @@ _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def check_free(where: str) -> None:
-    """Raises InputError unless `where` is an empty folder, or nothing yet."""
+    """Raises InputError unless `where` is an empty folder, or nothing yet, and can be written."""
     folder = Path(where)
     try:
-        if folder.is_dir() and not any(folder.iterdir()):
-            return
-        if not (folder.exists() or folder.is_symlink()):
-            return
+        empty = folder.is_dir() and not any(folder.iterdir())
+        free = empty or not (folder.exists() or folder.is_symlink())
     except (OSError, ValueError) as fault:
         raise cannot_write(where, fault) from None
-    raise InputError([Problem(where, None, None, "--out", "must be a new or an empty folder")])
+    if not free:
+        raise InputError([Problem(where, None, None, "--out", "must be a new or an empty folder")])
+    require_writable(where)
 
 
 def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, float], log: RunLog) -> None:

@@ -13,7 +13,7 @@ from rich.console import Console
 from shopsim.answers.keeping import default_store
 from shopsim.answers.question import Changed, Found, Question, all_changed
 from shopsim.doors.progress import StudyProgress
-from shopsim.doors.writing import TO_STDOUT, console, write_json
+from shopsim.doors.writing import TO_STDOUT, console, require_writable, write_json
 from shopsim.errors import InputError, Problem, StoreError
 from shopsim.measures.measure_names import UNITS, base_name
 from shopsim.shop.plain_messages import did_you_mean
@@ -84,6 +84,8 @@ def tell(
 
     Raises as `study_runner` and the study.
     """
+    if arguments.json and arguments.json != TO_STDOUT:
+        require_writable(arguments.json)
     with study_runner(arguments) as runner:
         found = question.study(runner)
     # Files first: whoever reads the page may stop reading before its end.
@@ -109,7 +111,10 @@ def study_runner(arguments: argparse.Namespace) -> Generator[Runner, None, None]
         engine = _engine(arguments, stack)
         store = _store(arguments, stack)
         progress = stack.enter_context(StudyProgress())
-        yield Runner(engine, store, progress.show)
+        runner = Runner(engine, store, progress.show)
+        yield runner
+    if runner.not_kept:
+        sys.stderr.write(f"note: {runner.not_kept}; the replications that followed are not kept\n")
 
 
 def _engine(arguments: argparse.Namespace, stack: ExitStack) -> Engine:

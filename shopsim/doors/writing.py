@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,17 @@ def write_json(answer: dict[str, Any], where: str) -> None:
         return
     try:
         write_text(Path(where), json_text(answer))
+    except (OSError, ValueError) as fault:
+        raise cannot_write(where, fault) from None
+
+
+def require_writable(where: str) -> None:
+    """Raise InputError where nothing can be written: better before a study than after it."""
+    path = Path(where)
+    try:
+        inside = next(folder for folder in path.absolute().parents if folder.exists())
+        with tempfile.TemporaryFile(dir=inside) as trial:
+            trial.write(b"shopsim")
     except (OSError, ValueError) as fault:
         raise cannot_write(where, fault) from None
 

@@ -12,8 +12,8 @@ from contextlib import closing
 from dataclasses import dataclass
 from statistics import fmean
 
-from shopsim.errors import StoppedError
-from shopsim.studies.engine import Engine, Job, LocalEngine
+from shopsim.errors import StoppedError, StoreError
+from shopsim.studies.engine import Done, Engine, Job, LocalEngine
 from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 from shopsim.studies.store import Store
@@ -62,6 +62,8 @@ class Runner:
         self.store = store
         self._on_progress = on_progress
         self._stop = stop
+        self.not_kept = ""
+        """Why replications run from some moment on are not kept; empty while they are."""
         self._seconds_each: dict[str, float] = {}
         self._finished = 0
         self._asked = 0
@@ -112,16 +114,24 @@ class Runner:
             for done in finished:
                 key = done.job.option.key
                 self._seconds_each[key] = done.seconds / len(done.rows)
-                if self.store is not None:
-                    scenario = done.job.option.scenario
-                    name = f"{scenario.shop.name}: {done.job.option.name}"
-                    self.store.keep(key, scenario.study.seed, done.rows, name)
+                self._keep(done)
                 self._ran += len(done.rows)
                 self._note(len(done.rows))
                 for row in done.rows:
                     yield (key, row.number), row
                 if self._stop is not None and self._stop():
                     raise StoppedError("stopped; finished replications are kept")
+
+    def _keep(self, done: Done) -> None:
+        if self.store is None:
+            return
+        option = done.job.option
+        study, name = option.scenario.study, f"{option.scenario.shop.name}: {option.name}"
+        try:
+            self.store.keep(option.key, study.seed, done.rows, name)
+        except StoreError as fault:
+            # A disk that is full ends no study: an answer that cannot be kept is better than none.
+            self.store, self.not_kept = None, str(fault)
 
     def _jobs(self, missing: dict[tuple[str, int], Option]) -> Iterator[Job]:
         """Jobs of at least 0.2 s as far as the pace of an option is known, and small enough to share among workers."""

@@ -10,7 +10,7 @@ import json
 import sqlite3
 import time
 from collections.abc import Collection, Iterable, Sequence
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -85,6 +85,8 @@ class Store:
             self._db.executemany("insert or ignore into replications values(?, ?, ?, ?, ?, ?, ?)", values)
             self._db.execute("commit")
         except sqlite3.Error as fault:
+            with suppress(sqlite3.Error):
+                self._db.execute("rollback")
             raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
 
     def kept(self, wanted: Collection[tuple[str, int]]) -> dict[tuple[str, int], Replication]:

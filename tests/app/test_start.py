@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import runpy
 from pathlib import Path
 
+import pytest
 from streamlit.testing.v1 import AppTest
 
-from app import state
+from app import frame, state
 from app.say import plain
 from shopsim.shop.demos import DEMOS, files_of
 from tests.app.visit import MAIN, WHAT_IF, said, tiny, visit
@@ -128,3 +130,12 @@ def test_an_address_that_leads_nowhere_is_forgotten() -> None:
     at.run()
     assert not at.exception
     assert "shop" not in at.query_params
+
+
+@pytest.mark.parametrize(("name", "times"), [("__main__", 1), ("__mp_main__", 0)])
+def test_worker_processes_open_no_front_end(monkeypatch: pytest.MonkeyPatch, name: str, times: int) -> None:
+    # A process that is spawned reads the main module under another name: it would wait for visitors and never end.
+    shown: list[Path] = []
+    monkeypatch.setattr(frame, "show", shown.append)
+    runpy.run_path(str(MAIN), run_name=name)
+    assert shown == [MAIN.parent] * times

@@ -145,6 +145,26 @@ def test_two_writers_share_a_file(tmp_path: Path) -> None:
         assert [one.kept([("key", k)])["key", k].measures["a"] for k in (0, 1)] == [1.0, 3.0]
 
 
+def test_a_study_ends_though_its_disk_is_full(tmp_path: Path) -> None:
+    path = tmp_path / "kept.sqlite"
+    with Store(path) as store:
+        store.keep(option("one").key, 1, [made(option("one"), 0)])
+        # No page more than there are: what SQLite is told where a disk is full.
+        store._db.execute(f"pragma max_page_count={store._db.execute('pragma page_count').fetchone()[0]}")
+        large = GivenEngine(lambda _, number: row(number, {"heads": float(number), "x" * 9_000: 1.0}))
+        runner = Runner(large, store)
+        (rows,) = runner.run([Ask(option("one"), 4)])
+        assert (heads(rows), runner.not_kept) == (
+            [1.0, 1.0, 2.0, 3.0], f"{path}: cannot keep replications here: database or disk is full",
+        )  # fmt: skip
+    with Store(path) as store:
+        # What was kept before is still there, and the file takes more once there is room.
+        assert [kept.replications for kept in store.listed()] == [1]
+        runner = Runner(GivenEngine(made), store)
+        assert heads(runner.run([Ask(option("one"), 4)])[0]) == [1.0, 1.01, 1.02, 1.03]
+        assert (runner.newly_run, runner.not_kept) == (3, "")
+
+
 def test_a_file_that_is_no_store_is_told(tmp_path: Path) -> None:
     path = tmp_path / "notes.txt"
     path.write_text("this is not a store, and long enough to be read as one" * 20, encoding="utf-8")
