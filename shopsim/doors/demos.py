@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from shopsim.doors.writing import cannot_write, console
@@ -30,11 +32,18 @@ def _copied(folder: Path) -> list[str]:
     there = next((name for name in files if (folder / name).exists()), None)
     if there is not None:
         raise InputError([Problem(str(folder / there), None, None, "", "is there already; name another folder")])
+    before = folder.exists()
     try:
         for name, content in files.items():
             path = folder / name
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_bytes(content)
     except (OSError, ValueError) as fault:
+        # All or none: half a demo would only be in the way of another try.
+        for name in files:
+            with suppress(OSError, ValueError):
+                (folder / name).unlink(missing_ok=True)
+        if not before:
+            shutil.rmtree(folder, ignore_errors=True)
         raise cannot_write(str(folder), fault) from None
     return [demo.name for demo in DEMOS]

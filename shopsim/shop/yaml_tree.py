@@ -28,6 +28,8 @@ from shopsim.errors import InputError, Problem, ScenarioError
 from shopsim.shop.file_text import MAX_BYTES
 
 MAX_DEPTH = 40
+MAX_LINES = 50_000
+"""Many short lines take long to read; the largest shop has a few thousand."""
 
 # The parser's words on the left, ours on the right.
 _PLAIN = (
@@ -74,10 +76,13 @@ def compose(text: str, name: str, error: type[InputError] = ScenarioError) -> Ma
     """The tree of a text whose root is a mapping, each node with its place in the text.
 
     Raises ``error`` for text that is not sound YAML or uses what we refuse (see the module's first lines), for nesting
-    deeper than 40 and for a root that is no mapping.
+    deeper than MAX_DEPTH, for more than MAX_LINES and for a root that is no mapping.
     """
     if len(text) > MAX_BYTES:
         raise error([Problem(name, None, None, "", f"must be at most {MAX_BYTES / 1e6:g} MB")])
+    lines = len(text.splitlines())
+    if lines > MAX_LINES:
+        raise error([Problem(name, None, None, "", f"must have at most {MAX_LINES:,} lines, found {lines:,}")])
     try:
         reader = YAML(typ="safe", pure=True)
         reader.Parser = _GuardedParser

@@ -1,5 +1,6 @@
 """The shops that come with the program: listed, copied whole, never over anything."""
 
+import errno
 import json
 from pathlib import Path
 
@@ -44,3 +45,22 @@ def test_nothing_is_written_over(tmp_path: Path, capsys: Output) -> None:
     assert [path.name for path in tmp_path.iterdir()] == [there.name]
     assert main(["demos", str(there)]) == 2
     assert capsys.readouterr().err == f"{there}: cannot be written: File exists\n"
+
+
+def test_half_a_copy_is_taken_back(tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch) -> None:
+    real, left = Path.write_bytes, [3]
+
+    def until_full(path: Path, content: bytes) -> int:
+        left[0] -= 1
+        if left[0] < 0:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        return real(path, content)
+
+    monkeypatch.setattr(Path, "write_bytes", until_full)
+    (tmp_path / "mine.txt").write_text("mine", encoding="utf-8")
+    for folder in (tmp_path / "new", tmp_path):
+        left[0] = 3
+        assert main(["demos", str(folder)]) == 2
+        assert capsys.readouterr().err == f"{folder}: cannot be written: No space left on device\n"
+    assert [path.name for path in tmp_path.rglob("*") if path.is_file()] == ["mine.txt"]
+    assert not (tmp_path / "new").exists()

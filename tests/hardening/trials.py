@@ -95,6 +95,11 @@ def trial(kind: str, number: int, demos: Path) -> Outcome:
     path = beside.with_name(f"spoiled{source.suffix}")
     content = (beside if inside else source).read_bytes()
     path.write_bytes(forged(content, number) if kind == FORGED else mutated(content, number))
+    return outcome_of(kind, number, path)
+
+
+def outcome_of(kind: str, number: int, path: Path) -> Outcome:
+    """What becomes of a file that is given for one of a kind."""
     began = time.monotonic()
     before = signal.signal(signal.SIGALRM, _too_slow)
     signal.alarm(MOST_S)

@@ -86,6 +86,13 @@ def test_a_very_deep_file_is_refused(tmp_path: Path) -> None:
     assert complaint(path) == "deep.yaml:1:43: nested deeper than 40 levels"
 
 
+@pytest.mark.parametrize("end", ["\n", "\r"])
+def test_a_file_of_very_many_lines_is_refused(tmp_path: Path, end: str) -> None:
+    path = tmp_path / "long.yaml"
+    path.write_bytes(f"a{end}".encode() * 999_999)
+    assert complaint(path) == "long.yaml: must have at most 50,000 lines, found 999,999"
+
+
 def test_places_that_hold_no_file_are_refused(tmp_path: Path) -> None:
     assert complaint(tmp_path / "none.yaml") == "none.yaml: there is no such file"
     assert complaint(tmp_path).endswith(": is a folder, not a file")
