@@ -22,6 +22,7 @@ BAD = "order_id,received,due,product,pieces\nA,2026-01-05 09:00,2026-01-08,nothi
 def open_editor(page: Any, right: int, down: int) -> Any:
     """The first grid's cell so many steps from the first one, opened by keys."""
     grid = page.locator("[data-testid=stDataFrame]").first
+    grid.wait_for()
     box = grid.bounding_box()
     page.mouse.click(box["x"] + 20, box["y"] + 52)
     for key, times in (("ArrowDown", down), ("ArrowRight", right)):
