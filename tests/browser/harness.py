@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+LOG = "server.log"
 ROOT = Path(__file__).resolve().parents[2]
 CHROMIUM = os.environ.get("SHOPSIM_CHROMIUM", "/usr/bin/chromium")
 ARGS = [
@@ -35,26 +36,37 @@ PAGES = (
 )
 
 
-@contextmanager
-def served(folder: Path) -> Iterator[str]:
-    """The address of a front end that keeps everything in `folder`. Its log must hold no traceback."""
+def begun(folder: Path) -> tuple[str, subprocess.Popen[bytes]]:
+    """A front end that keeps everything in `folder`: its address, once it answers, and its process, head of a group."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    log = folder / "server.log"
     environment = {**os.environ, "XDG_STATE_HOME": str(folder / "state"), "PYTHONPATH": str(ROOT)}
     command = [sys.executable, "-m", "shopsim", "app", "--no-browser", "--port", str(port)]
-    with log.open("wb") as out:
+    log = folder / LOG
+    with log.open("ab") as out:
         server = subprocess.Popen(command, stdout=out, stderr=subprocess.STDOUT, cwd=folder, env=environment,
                                   start_new_session=True)  # fmt: skip
     url = f"http://127.0.0.1:{port}"
     try:
         _wait_until_up(url, server, log)
+    except BaseException:
+        os.killpg(server.pid, signal.SIGKILL)
+        raise
+    return url, server
+
+
+@contextmanager
+def served(folder: Path) -> Iterator[str]:
+    """The address of a front end that keeps everything in `folder`. Its log must hold no traceback."""
+    url, server = begun(folder)
+    try:
         yield url
     finally:
         os.killpg(server.pid, signal.SIGTERM)
         server.wait(20)
-    assert "Traceback" not in log.read_text(errors="replace"), log.read_text(errors="replace")
+    log = (folder / LOG).read_text(errors="replace")
+    assert "Traceback" not in log, log
 
 
 def _wait_until_up(url: str, server: subprocess.Popen[bytes], log: Path) -> None:

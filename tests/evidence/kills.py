@@ -73,7 +73,9 @@ def local(first: int, count: int) -> Iterator[tuple[object, ...]]:
         wait_s = float(np.random.default_rng([number, 1]).uniform(0.0, 3.0))
         with tempfile.TemporaryDirectory() as folder:
             path = Path(folder) / "kept.sqlite"
-            study = subprocess.Popen([sys.executable, "-m", "tests.evidence.kills", "--victim", path], cwd=ROOT)
+            study = subprocess.Popen(
+                [sys.executable, "-m", "tests.evidence.kills", "--victim", path], cwd=ROOT, stderr=subprocess.DEVNULL
+            )
             while not path.exists() or kept_in(path) < 1:
                 time.sleep(0.05)
             time.sleep(wait_s)

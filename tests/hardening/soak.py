@@ -40,15 +40,22 @@ def soak(studies: int) -> Ordeal:
         finally:
             pool.close()
     early, late = (median(memory_mb[at : at + _AT_ONCE]) for at in (_SETTLED, -_AT_ONCE - 1))
-    if late - early > MOST_MORE_MB:
-        bad.append(f"memory grew from {early:.0f} to {late:.0f} MB")
-    if files[-1] - files[_SETTLED] > MOST_MORE_FILES:
-        bad.append(f"open files grew from {files[_SETTLED]} to {files[-1]}")
+    bad += grown(early, late, files[_SETTLED], files[-1])
     told = (
         f"{early:.0f} MB after {_SETTLED} studies, {late:.0f} MB in the end; "
         f"{files[_SETTLED]} and {files[-1]} open files"
     )
     return Ordeal("soak", "studies in a row in one server", studies, tuple(bad), told)
+
+
+def grown(early_mb: float, late_mb: float, early_files: int, late_files: int) -> list[str]:
+    """What grew more than by chance."""
+    told = []
+    if late_mb - early_mb > MOST_MORE_MB:
+        told.append(f"memory grew from {early_mb:.0f} to {late_mb:.0f} MB")
+    if late_files - early_files > MOST_MORE_FILES:
+        told.append(f"open files grew from {early_files} to {late_files}")
+    return told
 
 
 def _short(base: Shop, seed: int) -> Shop:
