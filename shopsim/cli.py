@@ -17,6 +17,7 @@ from shopsim import __version__
 from shopsim.doors.command_line import parser
 from shopsim.doors.plain_signs import use_nearest_signs
 from shopsim.errors import CompileError, EngineError, InputError, StoreError
+from shopsim.signs import shown
 
 DONE, OUR_FAULT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 Command = Callable[[argparse.Namespace], int | None]
@@ -46,7 +47,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _said(text: str, code: int) -> int:
-    sys.stderr.write(f"{text}\n")
+    sys.stderr.write(shown(f"{text}\n", besides="\n"))
     return code
 
 

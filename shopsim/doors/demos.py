@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import argparse
 import shutil
-import sys
 from contextlib import suppress
 from pathlib import Path
 
-from shopsim.doors.writing import cannot_write, console
+from shopsim.doors.writing import cannot_write, console, say
 from shopsim.errors import InputError, Problem
 from shopsim.shop.demos import DEMOS, beside, files_of
 from shopsim.terminal.tables import print_table
@@ -23,7 +22,7 @@ def run(arguments: argparse.Namespace) -> None:
         return
     folder = Path(arguments.copy_to)
     for name in _copied(folder):
-        sys.stdout.write(f"{folder / name}\n")
+        say(str(folder / name))
 
 
 def _copied(folder: Path) -> list[str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +10,7 @@ from typing import Any
 
 from shopsim.clock import stamp
 from shopsim.doors.records import check_free, write_records
-from shopsim.doors.writing import TO_STDOUT, write_json
+from shopsim.doors.writing import TO_STDOUT, say, write_json
 from shopsim.errors import InputError, Problem, SnapshotError
 from shopsim.floor.order_table import minute_of_moment
 from shopsim.floor.record import DISPATCHED, RunLog
@@ -55,9 +54,9 @@ def _keep(arguments: argparse.Namespace, shop: Shop) -> None:
     _, state = run_until(scenario, shop.order_lines, until, arguments.replication or 0)
     write_snapshot(Path(arguments.save_state), state)
     inside = len(state.state["parts"]["floor"]["open_orders"])
-    sys.stdout.write(
+    say(
         f"{arguments.save_state}: the shop on {stamp(until, starts)} in replication {state.replication}, "
-        f"{_counted(inside)} in it.\n"
+        f"{_counted(inside)} in it."
     )
 
 
@@ -71,7 +70,7 @@ def _go_on(arguments: argparse.Namespace, shop: Shop, changes: Mapping[str, floa
     if arguments.json:
         write_json(_document(found, shop, arguments.scenario, start, log), arguments.json)
     if arguments.json != TO_STDOUT:
-        sys.stdout.write(_sentence(found, shop, start, log))
+        say(_sentence(found, shop, start, log))
 
 
 def gone_on(path: Path, shop: Shop, replication: int | None) -> tuple[Snapshot, RunLog, RunLog]:
@@ -122,7 +121,7 @@ def _sentence(found: tuple[_Orders, _Orders], shop: Shop, start: Snapshot, log: 
     return (
         f"In the shop on {stamp(start.minute, starts)}: {_counted(inside.count)}, of which {inside.out} leave by "
         f"{stamp(log.horizon_min, starts)}, {inside.on_time} on time. Received later: {_counted(later.count)}, of "
-        f"which {later.out} leave, {later.on_time} on time. One run, {draws}: no chance can be told from it.\n"
+        f"which {later.out} leave, {later.on_time} on time. One run, {draws}: no chance can be told from it."
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable, Generator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
@@ -13,7 +12,7 @@ from rich.console import Console
 from shopsim.answers.keeping import default_store
 from shopsim.answers.question import Changed, Found, Question, all_changed
 from shopsim.doors.progress import StudyProgress
-from shopsim.doors.writing import TO_STDOUT, console, require_writable, write_json
+from shopsim.doors.writing import TO_STDOUT, console, note, require_writable, write_json
 from shopsim.errors import InputError, Problem, StoreError
 from shopsim.measures.measure_names import UNITS, base_name
 from shopsim.shop.plain_messages import did_you_mean
@@ -114,7 +113,7 @@ def study_runner(arguments: argparse.Namespace) -> Generator[Runner, None, None]
         runner = Runner(engine, store, progress.show)
         yield runner
     if runner.not_kept:
-        sys.stderr.write(f"note: {runner.not_kept}; the replications that followed are not kept\n")
+        note(f"note: {runner.not_kept}; the replications that followed are not kept")
 
 
 def _engine(arguments: argparse.Namespace, stack: ExitStack) -> Engine:
@@ -136,5 +135,5 @@ def _store(arguments: argparse.Namespace, stack: ExitStack) -> Store | None:
     except StoreError as fault:
         if arguments.store:
             raise InputError([Problem("", None, None, "--store", str(fault))]) from None
-        sys.stderr.write(f"note: {fault}; this study is not kept\n")
+        note(f"note: {fault}; this study is not kept")
         return None

@@ -13,6 +13,7 @@ from shopsim.answers.plain import json_text
 from shopsim.doors.plain_signs import speaks_unicode
 from shopsim.errors import InputError, Problem
 from shopsim.shop.file_text import write_text
+from shopsim.signs import shown
 
 TO_STDOUT = "-"
 
@@ -26,6 +27,16 @@ class _Console(Console):
 def console() -> Console:
     """Standard output for people, as wide as the terminal; plain text where it is none."""
     return _Console(highlight=False)
+
+
+def say(text: str) -> None:
+    """A line on standard output; nothing in it steers the terminal."""
+    sys.stdout.write(f"{shown(text)}\n")
+
+
+def note(text: str) -> None:
+    """A line on standard error, beside the answer; nothing in it steers the terminal."""
+    sys.stderr.write(f"{shown(text)}\n")
 
 
 def write_json(answer: dict[str, Any], where: str) -> None:

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import html
 import json
-import unicodedata
 from typing import Any
 
-# Signs that would break a line or hide text; a tab and a new line are spaces in HTML anyway.
-_HIDDEN = ("Cc", "Cf", "Cs", "Co", "Cn")
+from shopsim import signs
 
 
 class Markup(str):
@@ -19,8 +17,7 @@ class Markup(str):
 
 def shown(text: object) -> str:
     """Any text without signs that cannot be seen: each stands as `�`, white space as one space."""
-    words = " ".join(str(text).split())
-    return "".join("�" if unicodedata.category(sign) in _HIDDEN else sign for sign in words)
+    return signs.shown(" ".join(str(text).split()))
 
 
 def escaped(text: object) -> Markup:
@@ -48,10 +45,7 @@ def joined(*parts: object) -> Markup:
 
 def preformatted(text: str) -> Markup:
     """Lines as they stand, signs that cannot be seen as `�`."""
-    lines = (
-        "".join("�" if unicodedata.category(sign) in _HIDDEN and sign != "\t" else sign for sign in line)
-        for line in text.splitlines()
-    )
+    lines = (signs.shown(line, besides="\t") for line in text.splitlines())
     # Focusable, because a long line makes it scroll.
     return Markup(f'<pre tabindex="0">{html.escape(chr(10).join(lines))}</pre>')
 

@@ -30,7 +30,9 @@ MOST = 1e9
 # Anything smaller is a slip; dividing by the least floats there are would give infinite times.
 LEAST = 1e-9
 Id = Annotated[str, Field(pattern=ID_PATTERN)]
-Label = Annotated[str, Field(max_length=120, pattern=r"^[^\x00-\x1f\x7f]*$")]
+STEERING = r"\x00-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069"
+"""Signs that steer a terminal or turn a line round, for patterns."""
+Label = Annotated[str, Field(max_length=120, pattern=f"^[^{STEERING}]*$")]
 Positive = Annotated[float, Field(gt=0, le=1e9)]
 NotNegative = Annotated[float, Field(ge=0, le=1e9)]
 Percent = Annotated[float, Field(ge=0, le=100)]

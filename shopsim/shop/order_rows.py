@@ -11,7 +11,7 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
-from shopsim.shop.base import Base, Id
+from shopsim.shop.base import STEERING, Base, Id
 from shopsim.shop.plain_messages import found
 from shopsim.shop.products import LAST_PRIORITY, Priority
 
@@ -20,7 +20,7 @@ _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
 _WHOLE = re.compile(r"[+-]?\d{1,15}")
 _DECIMAL = re.compile(r"[+-]?\d{1,15}(\.\d{1,330})?")
 _COMMA = re.compile(r"[+-]?\d{1,15},\d{1,15}")
-_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+_CONTROL = re.compile(f"[{STEERING}]")
 _YES_NO = {"yes": True, "no": False}
 MOST_PIECES = 100_000
 _MOST_M = 1000.0
@@ -29,7 +29,7 @@ _LONGEST_ID = 60
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 
 
-OrderId = Annotated[str, Field(max_length=_LONGEST_ID, pattern=r"^[^\s\x00-\x1f\x7f]([^\x00-\x1f\x7f]*\S)?$")]
+OrderId = Annotated[str, Field(max_length=_LONGEST_ID, pattern=rf"^[^\s{STEERING}]([^{STEERING}]*\S)?$")]
 Side = Annotated[float, Field(gt=0, le=_MOST_M)]
 
 

@@ -7,10 +7,11 @@ way, and hands back finished ones in any order. The numbers are the same whichev
 from __future__ import annotations
 
 import os
+import signal
 import threading
 import time
 from collections.abc import Generator, Iterable, Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from itertools import chain
 from typing import Any, Protocol
@@ -97,19 +98,32 @@ class LocalEngine:
                 yield delayed(_numbered)(number, job)
 
         try:
-            with (
-                parallel_config(backend="loky", inner_max_num_threads=1, initializer=end_with, initargs=(os.getpid(),)),
-                closing(
-                    Parallel(n_jobs=self._workers, return_as="generator_unordered", batch_size=1)(tasks())
-                ) as finished,
+            with parallel_config(
+                backend="loky", inner_max_num_threads=1, initializer=end_with, initargs=(os.getpid(),)
             ):
-                for number, done in finished:
-                    del given_out[number]
-                    yield done
+                with _interrupts_held():
+                    given = Parallel(n_jobs=self._workers, return_as="generator_unordered", batch_size=1)(tasks())
+                with closing(given) as finished:
+                    for number, done in finished:
+                        del given_out[number]
+                        yield done
         except KeyboardInterrupt:
             # Whoever stops a study does not want to wait for the replications in work.
             get_reusable_executor().shutdown(wait=False, kill_workers=True)
             raise
+
+
+@contextmanager
+def _interrupts_held() -> Generator[None, None, None]:
+    """Processes begun in here never hear of Ctrl-C, which would have them complain; we hear of it afterwards."""
+    if not hasattr(signal, "pthread_sigmask"):  # Windows
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 def _numbered(number: int, job: Job) -> tuple[int, Done]:

@@ -12,6 +12,8 @@ from rich.console import Console, JustifyMethod
 from rich.table import Table
 from rich.text import Text
 
+from shopsim.signs import shown
+
 _LEAST_WIDTH = 60
 # Wide enough that no table is cut into several for want of room.
 _NOTED_WIDTH = 240
@@ -57,11 +59,11 @@ def print_table(
     for i, name in enumerate(columns):
         # Text is never read as markup: names come from files.
         side: JustifyMethod = "left" if i in texts or i in wraps else "right"
-        table.add_column(Text(name), justify=side, no_wrap=i not in wraps, overflow="fold")
+        table.add_column(Text(shown(name)), justify=side, no_wrap=i not in wraps, overflow="fold")
     for row in rows:
-        table.add_row(*(Text(cell) for cell in row))
+        table.add_row(*(Text(shown(cell)) for cell in row))
     console.print()
-    console.print(Text(title, style="bold"))
+    console.print(Text(shown(title), style="bold"))
     console.print(table)
     if note:
         print_text(console, note)
@@ -71,7 +73,10 @@ def print_text(console: Console, text: str, indent: str = "", hang: str | None =
     """Print a paragraph, wrapped between words to the width of the console; `hang` indents all lines but the first."""
     width = max(_LEAST_WIDTH, console.width)
     later = indent if hang is None else hang
-    console.print(Text(textwrap.fill(text, width, initial_indent=indent, subsequent_indent=later)), soft_wrap=True)
+    console.print(
+        Text(textwrap.fill(shown(text, besides="\n"), width, initial_indent=indent, subsequent_indent=later)),
+        soft_wrap=True,
+    )
 
 
 def print_notes(console: Console, notes: Mapping[str, Sequence[str]]) -> None:

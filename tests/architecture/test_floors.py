@@ -14,6 +14,7 @@ FLOORS = {
     "shopsim.errors": 0,
     "shopsim.compiled": 0,
     "shopsim.clock": 0,
+    "shopsim.signs": 0,
     "shopsim.calendars": 0,
     "shopsim.shift_plans": 0,
     "shopsim.streams": 0,

@@ -126,7 +126,7 @@ def _too_slow(_: int, __: FrameType | None) -> None:
 
 def _short(shop: Shop) -> Shop:
     values = scenario_values(shop.scenario)
-    values["study"] = {**values["study"], "weeks": 1.0, "warm_up_weeks": 0.0, "opening": "empty"}
+    values["study"] = {**values.get("study", {}), "weeks": 1.0, "warm_up_weeks": 0.0, "opening": "empty"}
     return Shop(check_values(values, "a week"), shop.order_lines)
 
 

@@ -15,8 +15,8 @@ from shopsim.studies.engine import LocalEngine
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import ORDERS, SHOP, write_shop
 
-HOSTILE = "<script>alert('a')</script>\u202e\"&=1+1"
-SHOP_OF_NAMES = SHOP.replace("name: Tiny shop", 'name: "<script>alert(\'a\')</script>\\u202E\\"&=1+1"').replace(
+HOSTILE = "<script>alert('a')</script>\u00ad\"&=1+1"
+SHOP_OF_NAMES = SHOP.replace("name: Tiny shop", 'name: "<script>alert(\'a\')</script>\\u00AD\\"&=1+1"').replace(
     "name: Sewer", 'name: "=HYPERLINK(1)"'
 )
 FASTER = """\
