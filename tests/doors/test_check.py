@@ -79,7 +79,7 @@ def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFix
     assert found["speeds_m2_per_h"][0]["plate_m_per_h"] == pytest.approx(72)
     assert found["rolls"] == [{"fabric": "knit", "mass_kg": pytest.approx(67.5), "lift": True}]
     assert found["warnings"][0]["path"] == "fabrics.knit.roll_width_m"
-    assert found["review"][1] == {
+    assert found["review"][2] == {
         "id": "dates_impossible", "grade": "may go wrong", "where": "dates of 1 order of the book",
         "says": "cannot be kept even by an empty shop",
         "found": "of 3 orders these are due before they could leave an empty shop: D; the worst, D, by 1 working day",

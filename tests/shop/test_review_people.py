@@ -2,8 +2,11 @@
 
 import pytest
 
+from shopsim.shop.handbook_warnings import handbook_warnings
 from shopsim.shop.review.finding import Finding, named, worst_first
 from shopsim.shop.review.kinds import GRADES, KINDS
+from shopsim.shop.review.shop_review import shop_review
+from shopsim.shop.shop_file import Shop
 from tests.shop.reviewed import DAY, PAID, calm, hand, ids, machine, reviewed, the
 from tests.stories.shops import centre, order, product, shift, step, to_print
 
@@ -40,6 +43,26 @@ def test_a_worst_week_beyond_its_hours_and_the_overtime_there_is() -> None:
     assert found.do.endswith("or agree later dates for that much of its work")
 
 
+@pytest.mark.parametrize(("pieces", "people"), [
+    # 270 are 45 h of 40: one more person brings 80, of which 85 % are 68. 450 are 75 h: beyond 68, so two plan well.
+    (270, "1 more person with bench (40.0 h a week each as those there); or teach"),
+    (450, "1 more person with bench (40.0 h a week each as those there), 2 to plan them all to 85 %; or teach"),
+    # 241 are 10 min more than there is: nobody is hired for that.
+    (241, "0.2 more hours of those with bench; or 1 more person with bench (40.0 h a week each as those there); or "),
+])  # fmt: skip
+def test_advice_is_as_large_as_what_is_missing(pieces: int, people: str) -> None:
+    findings = reviewed(calm(**FORTY, study={"weeks": 2}), order("Mon 07:00", "job", pieces=pieces))
+    assert the("overfull_week", findings).do.startswith(people)
+
+
+def test_a_value_far_outside_comes_before_what_may_come_from_it() -> None:
+    slow = calm(crews=[hand("op", "printing"), hand("packer", "bench", count=1, efficiency_pct=5)])
+    found = shop_review(Shop(slow, (order("Mon 07:00", "job", pieces=300),), tuple(handbook_warnings(slow))))
+    assert [each.id for each in found[:2]] == ["never_keeps_up", "value_far_outside"]
+    assert (found[1].grade_text, found[1].found) == ("may go wrong", "5 is far outside the usual 65 to 105")
+    assert found[1].do.endswith("; what else is found may come from it")
+
+
 def test_seats_that_are_short_though_people_are_there() -> None:
     # One seat takes 40 h of the 80 two packers have; of 46 h 6 find no seat, so of people nothing is missing.
     scenario = calm(work_centres=ONE_BENCH, crews=[hand("op", "printing"), hand("packer", "bench")], study={"weeks": 2})
@@ -68,7 +91,7 @@ def test_a_tight_week_says_how_much_is_too_much() -> None:
         found.found
         == "36.0 of 40.0 hours of people asked in the week of 2026-01-05, 90 %; from 85 % on lines grow fast"
     )
-    assert found.do.startswith("keep 2.0 h of the week's work away or find them; 1 more person")
+    assert found.do.startswith("keep 2.0 h of the week's work away or find them; 1 more person with bench (40.0 h")
 
 
 def test_a_printer_is_tight_sooner() -> None:

@@ -9,7 +9,7 @@ import pytest
 from shopsim.craft.waits import wait_in_line_min
 from shopsim.shop.review.finding import Finding
 from tests.shop.reviewed import BANNER, calm, hand, ids, machine, reviewed, the
-from tests.stories.shops import order, product, step, to_print
+from tests.stories.shops import centre, order, product, step, to_print
 
 TEN_HOURS = [product("job", step("work", "bench", 600), price_per_piece=20)]
 
@@ -35,6 +35,15 @@ def test_a_promise_that_an_empty_shop_cannot_keep() -> None:
         "hours of receipt; 100 % would leave late"
     )
     assert "shorten the slowest step, bench" in found.do
+
+
+def test_the_slowest_step_is_where_a_line_stays_longest_with_its_wait() -> None:
+    # Six jobs a week: ten hours at the bench and 13 in line (60 h of 80), six at the table and 54 in line (36 of 40).
+    route = [product("job", step("work", "bench", 600), step("work", "table", 360), price_per_piece=20)]
+    centres = [centre("bench", "general", skill="bench", seats=2), centre("table", "general", skill="table")]
+    crews = [hand("op", "printing bench"), hand("desk", "table", count=1)]
+    found = promised(4, orders_per_week=6, products=route, work_centres=centres, crews=crews)
+    assert "shorten the slowest step, table" in the("promise_tight", found).do
 
 
 def test_a_promise_that_is_too_short_for_some_hours() -> None:

@@ -27,7 +27,7 @@ class Finding:
 
     @property
     def grade(self) -> int:
-        """0 cannot go on, 1 may go wrong, 2 good to know."""
+        """Position in `GRADES`: the smaller, the sooner to be looked at."""
         return KINDS[_PLACE[self.id]].grade
 
     @property

@@ -29,6 +29,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("runs_out_of_cloth", 0, "a fabric", "will often run out before it is delivered"),
     Kind("promise_impossible", 0, "a promise", "cannot be kept even by an empty shop"),
     Kind("rest_below_rule", 0, "a shift", "would fall short of a minimum rule of rest or working time"),
+    Kind("value_far_outside", 1, "a value", "should be measured or mended: far outside the usual range"),
     Kind("overfull_week", 1, "a place", "cannot do the work of the worst week within it"),
     Kind("promise_short", 1, "a promise", "cannot be kept for part of the orders even by an empty shop"),
     Kind("dates_impossible", 1, "a date of the order book", "cannot be kept even by an empty shop"),

@@ -11,18 +11,31 @@ from shopsim.shop.review.paper import Paper
 from shopsim.shop.rough_cut import FULL, TIGHT, USUALLY_PRINTING, Load
 from shopsim.shop.skills import PRINTING
 
+# So little is found without anybody new.
+_FEW_HOURS = 4.0
 _WHAT = {"seats": "seat hours", "people": "hours of people", "machine": "machine hours"}
 
 
 def look(paper: Paper) -> Iterator[Finding]:
     """Every place over its limit, on average or in the worst week."""
     for load in paper.cut.loads:
+        if _told_with_others(paper, load):
+            continue
         if load.share > FULL:
             yield _never(paper, load)
         elif max(load.by_week) > FULL:
             yield _overfull(paper, load)
         elif max(load.by_week) > _limit(load):
             yield _tight(paper, load)
+
+
+def _told_with_others(paper: Paper, load: Load) -> bool:
+    """Whether the people of a place are short with those of other places at least as much: one shortage, told once."""
+    return load.limit == "people" and any(
+        load.id in group.places and group.kind == "people" and max(group.by_week) >= max(load.by_week)
+        and (group.share > FULL or load.share <= FULL)
+        for group in paper.cut.loads
+    )  # fmt: skip
 
 
 def _limit(load: Load) -> float:
@@ -38,7 +51,7 @@ def _never(paper: Paper, load: Load) -> Finding:
         worst_h = max(a - t for a, t in zip(load.asked_h, load.there_h, strict=True))
         found += f", {worst_h:.1f} h in the worst week"
     return Finding(
-        "never_keeps_up", _where(load), found, _do(paper, load, missing_h, there_h), _basis(load), load.share
+        "never_keeps_up", _where(load), found, _do(paper, load, missing_h, asked_h, there_h), _basis(load), load.share
     )
 
 
@@ -50,7 +63,7 @@ def _overfull(paper: Paper, load: Load) -> Finding:
         f"{missing_h:.1f} {_WHAT[load.limit]} missing"
     )
     later = "or agree later dates for that much of its work"
-    do = ways(_do(paper, load, missing_h, there_h), later)
+    do = ways(_do(paper, load, missing_h, asked_h, there_h), later)
     return Finding("overfull_week", _where(load), found, do, _basis(load), max(load.by_week))
 
 
@@ -63,7 +76,7 @@ def _tight(paper: Paper, load: Load) -> Finding:
         f"{asked_h / there_h * 100:.0f} %; {why}"
     )
     do = ways(f"keep {asked_h - limit * there_h:.1f} h of the week's work away or find them",
-              _do(paper, load, asked_h - limit * there_h, there_h))  # fmt: skip
+              _do(paper, load, asked_h - limit * there_h, asked_h, there_h))  # fmt: skip
     return Finding("tight_week", _where(load), found, do, _basis(load), max(load.by_week))
 
 
@@ -77,24 +90,31 @@ def _basis(load: Load) -> str:
     return "MNT-08" if load.kind == "printer" else "section 6.3: plan people to 85 %"
 
 
-def _do(paper: Paper, load: Load, missing_h: float, there_h: float) -> str:
+def _do(paper: Paper, load: Load, missing_h: float, asked_h: float, there_h: float) -> str:
     if load.limit == "people":
-        return ways(_more_people(paper, load, missing_h, there_h), _overtime(paper, load), _bought_in(paper, load))
+        return ways(
+            _more_people(paper, load, missing_h, asked_h, there_h), _overtime(paper, load), _bought_in(paper, load)
+        )
     if load.limit == "seats":
         return ways(_more_seats(paper, load, missing_h, there_h), _overtime(paper, load), _bought_in(paper, load))
     return _more_machines(paper, load, missing_h, there_h)
 
 
-def _more_people(paper: Paper, load: Load, missing_h: float, there_h: float) -> str:
+def _more_people(paper: Paper, load: Load, missing_h: float, asked_h: float, there_h: float) -> str:
     skills = _skills(paper, load)
     skill_text = " or ".join(skills)
     heads = paper.people(skills)
     if not heads or there_h <= 0:
         return f"plan hours for {skill_text} in these weeks"
     each_h = there_h / heads
-    more = math.ceil(missing_h / each_h - 1e-9)
-    people = counted(more, "more person", "more people")
-    text = f"{people} with {skill_text} ({each_h:.1f} h a week each as those there)"
+    least = math.ceil(missing_h / each_h - 1e-9)
+    # Planned to 85 % they keep up: lines grow fast beyond.
+    enough = max(least, math.ceil((asked_h / TIGHT - there_h) / each_h - 1e-9))
+    people = counted(least, "more person", "more people")
+    planned = f", {enough} to plan them all to {TIGHT * 100:.0f} %" if enough > least else ""
+    text = f"{people} with {skill_text} ({each_h:.1f} h a week each as those there){planned}"
+    if there_h < asked_h <= there_h + _FEW_HOURS:
+        text = f"{missing_h:.1f} more hours of those with {skill_text}; or {text}"
     learners = paper.could_learn(skills)
     return ways(text, f"or teach it to {named(learners, 3)}, whose own work fills 60 % at most" if learners else "")
 

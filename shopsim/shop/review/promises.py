@@ -40,6 +40,7 @@ Floats = NDArray[np.float64]
 ALL, SOME, TIGHT = 0.995, 0.05, 0.20
 """Shares of orders late from which a promise is impossible, short, or tight."""
 _MOST_ROTATION = 4
+_FOR_A_RUN = "waiting for a run"
 _WEEKS_BEYOND = 12
 _DO = (
     "promise longer (lead_days), collect later in the day (dispatch.cut_off) or on more days, or shorten the slowest "
@@ -183,7 +184,7 @@ class TypicalWeek:
         days = np.sort(_counted(promise.days, self.paper.scenario.policies.dispatch.at_once))
         weights = [weight for _, weight in self.moments]
         late = np.searchsorted(days, needed, side="left") / len(days)
-        slowest = max(stages, key=lambda each: max(each.first_min, each.all_min), default=None)
+        slowest = max(stages, key=lambda each: _stays_min(each, in_line), default=None)
         usual = sum(need * weight for need, weight in zip(needed, weights, strict=True))
         return Kept(promise, min(needed), usual, float(late @ np.array(weights)), slowest.place if slowest else "none")
 
@@ -193,7 +194,7 @@ class TypicalWeek:
         found = self.routes.stages(promise.product, promise.pieces, sizes_of(promise.product))
         if in_line and promise.product.print_step and scenario.policies.printing.gang_min_web_m > 0:
             wait_min = scenario.policies.printing.gang_longest_wait_h * 60 / 2
-            found = [Stage("waiting for a run", BY_THE_CLOCK, wait_min, wait_min), *found]
+            found = [Stage(_FOR_A_RUN, BY_THE_CLOCK, wait_min, wait_min), *found]
         if art is not None and not scenario.demand.lead_from_approval:
             found = [Stage("approval", BY_THE_CLOCK, _approval_min(art), _approval_min(art)), *found]
         if art is not None and art.check_at is not None:
@@ -210,6 +211,13 @@ class TypicalWeek:
         if gone == len(self._collections):
             return math.inf
         return gone - bisect_left(self._collections, received)
+
+
+def _stays_min(stage: Stage, in_line: bool) -> float:
+    """How long a line is at a stage, with its usual wait there if it waits; a wait for a run is no step."""
+    if stage.place == _FOR_A_RUN:
+        return 0.0
+    return max(stage.first_min, stage.all_min) + (stage.wait_min if in_line else 0.0)
 
 
 def _counted(days: Distribution, at_once: bool) -> Floats:

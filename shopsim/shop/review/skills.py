@@ -82,13 +82,11 @@ def _repairs(paper: Paper) -> Iterator[Finding]:
         if alone >= LEAST_HOURS_A_WEEK:
             same.setdefault((mends, alone, paper.hours_a_week(runs)), []).append(name)
     for (mends, alone, runs_h), names in same.items():
-        missing = paper.with_skill(mends) == 0
-        learners = paper.could_learn([mends], missing)
         yield Finding(
             "hours_without_repair", named(names),
             f"nobody with {mends} in {alone:.0f} of the {runs_h:.0f} h a week they run: what fails then stands until "
             "somebody comes",
-            ways(f"a second person with {mends} in those hours{f', say {named(learners, 3)}' if learners else ''}",
+            ways(f"a second person with {mends} in those hours, trained as the machine's maker asks",
                  "or a service on call"),
             "OPR-04, SHF-03", alone / runs_h,
         )  # fmt: skip

@@ -23,11 +23,13 @@ def look(paper: Paper) -> Iterator[Finding]:
         else:
             same.setdefault((warning.path.rpartition(".")[2], warning.message), []).append(warning)
     for (_, message), warnings in same.items():
-        row = _ROW.search(message)
+        row, far = _ROW.search(message), "far outside" in message
+        what_follows = "; what else is found may come from it" if far else ""
         yield Finding(
-            "unusual_value", named([_place(each) for each in warnings], 3), _ROW.sub("", message, count=1),
-            "measure it in your shop, or mend a slip of unit; a value that is yours may stay",
-            row[1] if row else COMMON_PRACTICE, 1.0 if "far outside" in message else 0.0,
+            "value_far_outside" if far else "unusual_value", named([_place(each) for each in warnings], 3),
+            _ROW.sub("", message, count=1),
+            f"measure it in your shop, or mend a slip of unit; a value that is yours may stay{what_follows}",
+            row[1] if row else COMMON_PRACTICE,
         )  # fmt: skip
 
 
