@@ -77,6 +77,7 @@ class AsWeAre(Question[Replications]):
             "confidence": study.confidence_pct / 100,
             "sentence": answer.sentence,
             "below": answer.below,
+            "settled": self.settled(found),
             "opening": opening(found.scenario),
             "measures": {
                 str(key): {**bounds(found.interval("measures", key)), "unit": unit_of(str(key))}

@@ -90,6 +90,7 @@ class SmallestCrew(Question[CrewAnswer]):
             "tolerance": found.plan.tolerance,
             "sentence": answer.sentence,
             "below": answer.below,
+            "settled": self.settled(found),
             "enough": {block: None if crew is None else crew.heads for block, crew in found.enough.items()},
             "likely": {
                 block: {"heads": crew.heads, "replications_to_tell": runs}

@@ -48,6 +48,7 @@ class ShiftPatterns(Compared[PatternAnswer]):
     def document(self, found: PatternAnswer) -> Document:
         return {
             **self.comparison_document(found.comparison, self.answer(found)),
+            "settled": self.settled(found),
             "recommended": found.recommended,
             "meets_target": list(found.meets),
             "may_be_best_on_time": list(found.best_dates),

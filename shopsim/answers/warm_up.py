@@ -46,6 +46,6 @@ class Settles(Question[Settling]):
         return {
             "scenario": self.scenario, "version": __version__, "seed": self.shop.scenario.study.seed,
             "replications": found.replications, "sentence": answer.sentence, "below": answer.below,
-            "warm_up_weeks": found.weeks, "orders_in_shop_by_day": list(found.by_day),
+            "settled": self.settled(found), "warm_up_weeks": found.weeks, "orders_in_shop_by_day": list(found.by_day),
             "smoothed": list(found.smoothed),
         }  # fmt: skip

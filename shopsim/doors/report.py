@@ -13,42 +13,50 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from shopsim.answers.about import about
 from shopsim.answers.finished import finished
 from shopsim.answers.question import Question, option_of
 from shopsim.doors.asked import asked_of
 from shopsim.doors.records import check_free, write_records
-from shopsim.doors.study import several_replications, study_runner, study_shop
+from shopsim.doors.study import NOT_SETTLED, several_replications, study_runner, study_shop
 from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
-from shopsim.errors import InputError
+from shopsim.errors import InputError, OrderBookError
 from shopsim.report.contents import Contents, Effort
+from shopsim.report.doubts import unsettled
+from shopsim.report.rerun import files_with
 from shopsim.shop.changes import Change
-from shopsim.shop.file_text import read_text
+from shopsim.shop.file_text import read_bytes, read_text
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.scenario_file import parse_scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import load_what_if
 from shopsim.shop.what_if_file import base_path
+from shopsim.shop.workbooks import MAX_BYTES
 from shopsim.studies.replication import one_log
 
 _ASKED_FOR = {"seed": "seed", "weeks": "weeks", "confidence": "confidence_pct"}
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Answer and write. Raises InputError for questions, files and folders that do not do."""
+    """Answer and write; returns 3 if a question could not be settled.
+
+    Raises InputError for questions, files and folders that do not do.
+    """
     shop = study_shop(arguments)
     where = arguments.out or f"{Path(arguments.scenario).stem}_report"
     check_free(where)
     questions = [asked_of(text, arguments.scenario, arguments) for text in _asked(arguments, shop)]
-    contents = _answered(arguments, shop, questions)
-    with_pdf = not arguments.no_pdf and _can_print()
-    names = _write(where, arguments, contents, with_pdf)
+    unanswered = _unanswered(arguments, shop)
+    files_with(unanswered, map(about, questions))
+    contents = _answered(arguments, unanswered, questions)
+    names = _write(where, arguments, contents)
     if arguments.json:
         from shopsim.report.folder import document_of
 
         write_json(document_of(contents), arguments.json)
     if arguments.json != TO_STDOUT:
         _tell(contents, where, names)
-    return 0
+    return NOT_SETTLED if unsettled(contents) else 0
 
 
 def _asked(arguments: argparse.Namespace, shop: Shop) -> list[str]:
@@ -73,25 +81,28 @@ def _beside(scenario: str) -> list[str]:
     return found
 
 
-def _answered(arguments: argparse.Namespace, shop: Shop, questions: list[Question[Any]]) -> Contents:
-    began = time.monotonic()
-    with study_runner(arguments) as runner:
-        answers = tuple(finished(question, question.study(runner)) for question in questions)
-    effort = Effort(
-        runner.finished, runner.newly_run, time.monotonic() - began, runner.seconds_of(option_of("", shop))
-    )  # fmt: skip
+def _unanswered(arguments: argparse.Namespace, shop: Shop) -> Contents:
+    """The report before anything was run."""
     path = Path(arguments.scenario)
     changes = [Change("set", f"study.{name}", value) for name, value in _in_place_of(arguments).items()]
     book = shop.scenario.demand.order_book
-    try:
-        books = {book.file: (path.parent / book.file).read_bytes()} if book is not None else {}
-    except OSError as fault:
-        raise cannot_write(arguments.scenario, fault) from None
+    books = {book.file: read_bytes(path.parent / book.file, MAX_BYTES, OrderBookError)} if book is not None else {}
     text = edit_scenario(read_text(path), changes, str(path))
     # Read again, because only a file knows which of its values it wrote down.
     as_run = replace(shop, scenario=parse_scenario(text, str(path)))
     today = datetime.date.today()
-    return Contents(as_run, path.name, text, answers, today, books, effort, arguments.title, arguments.author)
+    return Contents(as_run, path.name, text, (), today, books, title=arguments.title, author=arguments.author)
+
+
+def _answered(arguments: argparse.Namespace, unanswered: Contents, questions: list[Question[Any]]) -> Contents:
+    began = time.monotonic()
+    with study_runner(arguments) as runner:
+        answers = tuple(finished(question, question.study(runner)) for question in questions)
+    effort = Effort(
+        runner.finished, runner.newly_run, time.monotonic() - began,
+        runner.seconds_of(option_of("", unanswered.shop)),
+    )  # fmt: skip
+    return replace(unanswered, answers=answers, effort=effort)
 
 
 def _in_place_of(arguments: argparse.Namespace) -> dict[str, float]:
@@ -100,20 +111,25 @@ def _in_place_of(arguments: argparse.Namespace) -> dict[str, float]:
     return {name: value for name, value in asked.items() if value is not None}
 
 
-def _can_print() -> bool:
-    from shopsim.report.pdf import chromium, missing
+def _pdf(page: bytes) -> dict[str, bytes]:
+    """The PDF by its name; nothing, and a note, where it cannot be made: all else is worth having without it."""
+    from shopsim.report.folder import PDF
+    from shopsim.report.pdf import pdf_of
 
-    if chromium() is not None:
-        return True
-    sys.stderr.write(f"note: {missing()}\n")
-    return False
+    try:
+        return {PDF: pdf_of(page.decode())}
+    except InputError as fault:
+        sys.stderr.write(f"note: {fault}\n")
+        return {}
 
 
-def _write(where: str, arguments: argparse.Namespace, contents: Contents, with_pdf: bool) -> list[str]:
+def _write(where: str, arguments: argparse.Namespace, contents: Contents) -> list[str]:
     """Fill the folder at once, or leave it as it was; returns what stands in it."""
-    from shopsim.report.folder import RECORDS, folder_of
+    from shopsim.report.folder import PAGE, RECORDS, folder_of
 
-    made = folder_of(contents, with_pdf)
+    made = folder_of(contents)
+    if not arguments.no_pdf:
+        made |= _pdf(made[PAGE])
     folder = Path(where)
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
@@ -147,6 +163,8 @@ def _tell(contents: Contents, where: str, names: list[str]) -> None:
         print_text(out, answer.about["question"])
         print_text(out, answer.document["sentence"], "  ")
         out.print()
+    for line in unsettled(contents):
+        print_text(out, line)
     print_text(out, f"Written into {where}: {', '.join(names)}.")
     left = open_items(contents)
     print_text(

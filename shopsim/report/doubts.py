@@ -31,7 +31,7 @@ def doubts_section(contents: Contents) -> Section:
 
 def doubts_in_short(contents: Contents) -> Iterator[str]:
     """A few lines for page one."""
-    yield from _unsettled(contents)
+    yield from unsettled(contents)
     yield from _inputs(contents)
     yield from _validated(contents)
     count = len(cautions_of(contents.shop))
@@ -48,10 +48,13 @@ def _validated(contents: Contents) -> Iterator[str]:
         yield f"Set beside what happened: {answer.document['sentence']}"
 
 
-def _unsettled(contents: Contents) -> Iterator[str]:
-    for number, answer in enumerate(contents.answers, start=1):
-        if answer.document.get("settled") is False:
-            yield f"Question {number} could not be settled by the runs made."
+def unsettled(contents: Contents) -> list[str]:
+    """A line for each question that the runs could not settle."""
+    return [
+        f"Question {number} could not be settled by the runs made."
+        for number, answer in enumerate(contents.answers, start=1)
+        if answer.document.get("settled") is False
+    ]
 
 
 def _luck(contents: Contents) -> Iterator[str]:

@@ -8,7 +8,6 @@ from shopsim import __version__
 from shopsim.answers.plain import json_text
 from shopsim.report.contents import Contents
 from shopsim.report.page import page_of
-from shopsim.report.pdf import pdf_of
 from shopsim.report.rerun import FILES, digest_of, files_of, programs
 from shopsim.report.stress import open_items
 from shopsim.report.workbook import workbook_of
@@ -34,16 +33,13 @@ def document_of(contents: Contents) -> dict[str, object]:
     }  # fmt: skip
 
 
-def folder_of(contents: Contents, with_pdf: bool) -> dict[str, bytes]:
-    """All files but the records, by their path in the folder. Raises InputError as `page_of` and `pdf_of`."""
-    page = page_of(contents)
+def folder_of(contents: Contents) -> dict[str, bytes]:
+    """All files but the PDF and the records, by their path in the folder. Raises InputError as `page_of`."""
     made = {
-        PAGE: page.encode(),
+        PAGE: page_of(contents).encode(),
         WORKBOOK: workbook_of(contents),
         ANSWERS: json_text(document_of(contents)).encode(),
     }
-    if with_pdf:
-        made[PDF] = pdf_of(page)
     for name, content in files_of(contents).items():
         made[str(PurePosixPath(FILES, *PurePosixPath(name).parts))] = content
     return made

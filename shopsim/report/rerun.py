@@ -5,10 +5,13 @@ from __future__ import annotations
 import hashlib
 import platform
 import shlex
+from collections.abc import Iterable, Mapping
 from importlib.metadata import version
 from os import cpu_count
+from typing import Any
 
 from shopsim import __version__
+from shopsim.answers.about import WHAT_IFS
 from shopsim.errors import InputError, Problem
 from shopsim.report.blocks import Block, Para, Section, Verbatim, table
 from shopsim.report.contents import Contents
@@ -58,14 +61,21 @@ def machine() -> dict[str, str]:
 def files_of(contents: Contents) -> dict[str, bytes]:
     """Everything the answers rest on, as it lies beside the report: scenario, order books, what-ifs, ranges.
 
+    Raises InputError as `files_with`.
+    """
+    return files_with(contents, [answer.about for answer in contents.answers])
+
+
+def files_with(contents: Contents, asked: Iterable[Mapping[str, Any]]) -> dict[str, bytes]:
+    """The same for questions told as in `answers.about`, answered or not.
+
     Raises InputError for two different files of one name.
     """
     found: dict[str, bytes] = {contents.scenario_file: contents.scenario_text.encode(), **contents.books}
-    for answer in contents.answers:
-        about = answer.about
-        texts = {f"what_ifs/{name}": text for option in about["options"].values()
-                 for name, text in option["files"].items()}  # fmt: skip
-        for name, text in {**texts, **about["files"]}.items():
+    for about in asked:
+        of_options = [(f"{WHAT_IFS}/{name}", text) for option in about["options"].values()
+                      for name, text in option["files"].items()]  # fmt: skip
+        for name, text in (*of_options, *about["files"].items()):
             content = text.encode()
             if found.setdefault(name, content) != content:
                 raise InputError([Problem(name, None, None, "", "two different files of this name go into one report")])

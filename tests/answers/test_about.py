@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import re
+import shlex
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from shopsim.answers.about import about, file_name
+from shopsim import load_shop
+from shopsim.answers.about import about
+from shopsim.answers.comparison import WhatIfHelps
 from shopsim.answers.finished import finished, read_back
+from shopsim.answers.question import all_changed
 from shopsim.doors.asked import asked_of
 from shopsim.shop.changes import Change
 from shopsim.shop.what_if import WhatIf
+from shopsim.studies.comparison import Plan
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import write_shop
@@ -70,12 +76,41 @@ def test_options_tell_changes_notes_and_files(shop: Path, tmp_path: Path, monkey
     }
 
 
-def test_files_of_what_ifs_made_on_a_page_are_told_apart_by_what_they_change() -> None:
-    one = WhatIf("=cmd|' /C calc'!A0", (Change("set", "crews.sewer.count", 2),), "../tiny.yaml")
-    other = WhatIf("=cmd|' /C calc'!A0", (Change("set", "crews.sewer.count", 3),), "../tiny.yaml")
-    names = {file_name(one), file_name(other)}
-    assert len(names) == 2
+def test_files_of_what_ifs_made_on_a_page_are_told_apart_by_what_they_change(shop: Path) -> None:
+    name = "=cmd|' /C calc'!A0"
+    one, other = (WhatIf(name, (Change("set", "crews.sewer.count", count),), "../tiny.yaml") for count in (2, 3))
+    names = [next(iter(about(compare_all(shop, each))["options"][name]["files"])) for each in (one, other)]
+    assert len(set(names)) == 2
     assert all(name.startswith("cmd_c_calc_a0_") and name.endswith(".yaml") for name in names)
+
+
+def compare_all(shop: Path, *what_ifs: WhatIf) -> WhatIfHelps:
+    base = load_shop(shop)
+    made = all_changed(base, [[what_if] for what_if in what_ifs])
+    return WhatIfHelps(scenario=str(shop), shop=base, changed=made, plan=Plan("count", 2))
+
+
+def test_names_of_files_keep_the_letters_of_every_language(shop: Path, tmp_path: Path, monkeypatch: Any) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "what_ifs" / "Швея вторая.yaml").write_text(SECOND, encoding="utf-8")
+    (tmp_path / "what_ifs" / "Быстрее.yaml").write_text(FAST, encoding="utf-8")
+    told = about(asked_of("compare 'what_ifs/Швея вторая.yaml' what_ifs/Быстрее.yaml", str(shop)))
+    assert told["command"][3:5] == ["what_ifs/швея_вторая.yaml", "what_ifs/быстрее.yaml"]
+    assert list(told["options"]["A faster sewer"]["files"]) == ["быстрее.yaml"]
+
+
+def test_texts_that_would_share_a_file_are_told_apart_by_a_hash(shop: Path, tmp_path: Path, monkeypatch: Any) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "what_ifs" / "!!.yaml").write_text(SECOND, encoding="utf-8")
+    (tmp_path / "what_ifs" / "??.yaml").write_text(FAST, encoding="utf-8")
+    question = asked_of("compare what_ifs/!!.yaml what_ifs/??.yaml --replications 2", str(shop))
+    told = about(question)
+    files = {name: text for option in told["options"].values() for name, text in option["files"].items()}
+    assert len(files) == 2
+    assert all(re.fullmatch(r"what_if_[0-9a-f]{8}\.yaml", name) for name in files)
+    for name, text in files.items():
+        (tmp_path / "what_ifs" / name).write_text(text, encoding="utf-8")
+    assert asked_of(shlex.join([told["command"][1], *told["command"][3:]]), str(shop)).asked == question.asked
 
 
 def test_an_answer_comes_back_as_it_was_kept(shop: Path) -> None:

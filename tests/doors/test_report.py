@@ -52,7 +52,7 @@ def test_its_files_run_to_the_same_numbers_by_the_commands_it_tells(
                                "sensitivity --range crews.sewer.efficiency_pct=80..120 --replications 2")
              for part in ("--ask", text)]  # fmt: skip
     given = ["--seed", "5", "--confidence", "90", "--out", str(tmp_path / "out"), "--no-records", "--json", "-"]
-    assert main(["report", str(path), *asked, *given, *QUIET]) == 0
+    assert main(["report", str(path), *asked, *given, *QUIET]) == 3, "no input of a shop without luck can be told"
     told = json.loads(capsys.readouterr().out)
     assert [each["kind"] for each in told["answers"]] == ["as_we_are", "crew", "sensitivity"]
     assert told == json.loads((tmp_path / "out" / "answers.json").read_text(encoding="utf-8"))
@@ -119,14 +119,46 @@ def test_a_folder_nobody_can_write_into_is_told_and_left(tmp_path: Path, capsys:
     assert "cannot be written: " in capsys.readouterr().err
 
 
-def test_without_chromium_it_says_so_and_goes_on(
-    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize(("browser", "told"), [
+    (None, "note: no Chromium found on this machine"), ("/bin/false", "note: /bin/false did not print the page: it "),
+])  # fmt: skip
+def test_without_a_pdf_it_says_so_and_writes_all_else(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch, browser: str | None, told: str
 ) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
+    if browser is not None:
+        monkeypatch.setenv("SHOPSIM_CHROMIUM", browser)
     path = write_all(tmp_path)
     given = ["--ask", "run --replications 2", "--out", str(tmp_path / "out"), "--no-records", *QUIET[:-1]]
     assert main(["report", str(path), *given]) == 0
-    assert "note: no Chromium found on this machine" in capsys.readouterr().err
+    assert told in capsys.readouterr().err
     assert sorted(each.name for each in (tmp_path / "out").iterdir()) == [
         "answers.json", "files", "report.html", "workbook.xlsx",
     ]  # fmt: skip
+
+
+def test_a_question_that_is_not_settled_is_told_by_code_and_words(tmp_path: Path, capsys: Output) -> None:
+    path = write_all(tmp_path)
+    given = [
+        "--ask",
+        "run --replications 2",
+        "--ask",
+        "sensitivity --range crews.sewer.efficiency_pct=99..101 --replications 2",
+    ]
+    given += ["--out", str(tmp_path / "out")]
+    assert main(["report", str(path), *given, "--no-records", *QUIET]) == 3
+    assert "Question 2 could not be settled by the runs made." in capsys.readouterr().out
+    assert (tmp_path / "out" / "report.html").exists()
+
+
+def test_two_different_files_of_one_name_are_refused_before_anything_runs(
+    tmp_path: Path, capsys: Output, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = write_all(tmp_path)
+    other = tmp_path / "other" / "second.yaml"
+    other.parent.mkdir()
+    other.write_text((tmp_path / "what_ifs" / "second.yaml").read_text().replace("to: 2", "to: 3"), encoding="utf-8")
+    monkeypatch.setattr("shopsim.doors.report.study_runner", lambda _: pytest.fail("nothing may run"))
+    asked = [part for file in (tmp_path / "what_ifs" / "second.yaml", other) for part in ("--ask", f"compare {file}")]
+    assert main(["report", str(path), *asked, "--out", str(tmp_path / "out"), *QUIET]) == 2
+    assert capsys.readouterr().err == ("what_ifs/second.yaml: two different files of this name go into one report\n")
