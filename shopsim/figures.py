@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from shopsim.measures.measure_names import is_share, least_of
 from shopsim.studies.precision import Interval
 
 NOTHING = "-"
+POINTS = 100.0
+"""Points in a share: what shares are multiplied by when they are told, and the most that two of them can differ."""
 ALIKE = "all runs alike"
 # What is the same in every run differs by the rounding of sums at most.
 _ROUNDING = 1e-9
@@ -53,6 +56,11 @@ def percent(found: Interval) -> Figure:
     return figure(found, 100, 0, 100, digits_alone=1 if near_a_bound else 0)
 
 
+def measured(found: Interval, measure: str, scale: float) -> Figure:
+    """A measure in words: shares in per cent, all else multiplied by `scale`; bounds stay where its means can lie."""
+    return percent(found) if is_share(measure) else figure(found, scale, least_of(measure))
+
+
 def plain(value: float) -> str:
     """A number without an interval: three digits that count, none of them after the point from 100 on."""
     if math.isnan(value):
@@ -81,10 +89,14 @@ def _text(value: float, digits: int) -> str:
 
 
 def signed(found: Interval, scale: float = 1.0) -> Figure:
-    """A difference in words, with its sign: mean `+15`, interval `+12 to +18`."""
+    """A difference in words, with its sign: mean `+15`, interval `+12 to +18`.
+
+    Bounds of a difference of shares (scale 100) stay within 100 points.
+    """
     if math.isnan(found.mean):
         return Figure(NOTHING, "", "")
-    text = figure(found, scale)
+    most = POINTS if scale == POINTS else math.inf
+    text = figure(found, scale, -most, most)
     if found.low is None or found.high is None or text.between in ("", ALIKE):
         return Figure(with_sign(text.mean), text.between, "")
     low, high = text.between.split(" to ")

@@ -99,7 +99,7 @@ def _answered(arguments: argparse.Namespace, unanswered: Contents, questions: li
     with study_runner(arguments) as runner:
         answers = tuple(finished(question, question.study(runner)) for question in questions)
     effort = Effort(
-        runner.finished, runner.newly_run, time.monotonic() - began,
+        runner.finished, runner.newly_run, runner.kept_before, time.monotonic() - began,
         runner.seconds_of(option_of("", unanswered.shop)),
     )  # fmt: skip
     return replace(unanswered, answers=answers, effort=effort)

@@ -1,7 +1,8 @@
 """Start reading here: `simulate(scenario, order_lines, replication)` runs one shop once and returns its records.
 
-It draws the orders, sets up the floor (crews, stations, print room), starts the processes, runs to the horizon and
-closes the log. The horizon is half-open: what would happen at the last minute does not.
+It draws the orders, sets up the floor (crews, stations, print room), plans what comes first (shifts, arrivals,
+dispatch), runs to the horizon and closes the log. The horizon is half-open: what would happen at the last minute does
+not.
 """
 
 from __future__ import annotations

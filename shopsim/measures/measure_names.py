@@ -5,6 +5,8 @@ A name may end in `.id` (`wait_mean_h.sewing`); units and meanings are kept unde
 
 from __future__ import annotations
 
+import math
+
 _NAMES: tuple[tuple[str, str, str], ...] = (
     ("orders_received_per_week", "1/week", "Orders received, those turned away too"),
     ("orders_per_week", "1/week", "Orders dispatched"),
@@ -75,6 +77,9 @@ LESS_IS_BETTER = frozenset((
 """Measures of which a shop wants less; of all others it wants more."""
 
 
+_BELOW_0 = frozenset(("margin_per_week",))
+
+
 def unit_of(name: str) -> str:
     """Unit of a measure, whether or not its name ends in an id. KeyError if there is no such measure."""
     return UNITS[base_name(name)]
@@ -88,6 +93,11 @@ def base_name(name: str) -> str:
 def is_share(name: str) -> bool:
     """Whether a measure is a share from 0 to 1, told in per cent and its differences in points."""
     return unit_of(name) == "1" and base_name(name).endswith(("_share", "_yield"))
+
+
+def least_of(name: str) -> float:
+    """What no mean of it lies below: 0, or anything for what may be lost money."""
+    return -math.inf if base_name(name) in _BELOW_0 else 0.0
 
 
 def scale_of(name: str) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pandas as pd
 import plotly.graph_objects as go
 
+from shopsim.figures import POINTS
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import BLUE, GREY, height_px, label_rows, nothing, picture, row_px
 from shopsim.pictures.text import change, escaped, label, spoken_id, wrapped
@@ -62,6 +63,8 @@ def _scaled(table: pd.DataFrame, scale: float) -> pd.DataFrame:
     found = found[found["mean"].notna()].reset_index(drop=True)
     for name in ("mean", "low", "high"):
         found[name] *= scale
+    if scale == POINTS:
+        found[["low", "high"]] = found[["low", "high"]].clip(-POINTS, POINTS)
     found["sure"] = (found["low"] > 0) | (found["high"] < 0)
     return found
 

@@ -13,14 +13,16 @@ from shopsim.shop.shop_file import Shop
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """What the answers cost on this machine: all replications they rest on, those newly run, and seconds of waiting.
+    """What the answers cost on this machine: replications asked for, those of them run now and those that earlier
+    studies had kept (the others serve several questions), and seconds of waiting.
 
     `one_run_s` is how long one replication of the shop as it stands takes, None if that was not measured.
     """
 
-    replications: int | None = None
-    newly_run: int | None = None
-    seconds: float | None = None
+    replications: int
+    newly_run: int
+    kept_before: int
+    seconds: float
     one_run_s: float | None = None
 
 
@@ -37,7 +39,7 @@ class Contents:
     answers: tuple[Finished, ...]
     made_on: datetime.date
     books: Mapping[str, bytes] = field(default_factory=dict)
-    effort: Effort = Effort()
+    effort: Effort | None = None
     title: str = ""
     author: str = ""
 
@@ -57,9 +59,14 @@ class Contents:
 
     @property
     def options(self) -> dict[str, dict[str, Any]]:
-        """Every changed shop that some answer is about, by name: see `answers.about`."""
-        found: dict[str, dict[str, Any]] = {}
-        for answer in self.answers:
+        """Every changed shop that some answer is about, see `answers.about`; by name, with the number of the question
+        where different shops have one name."""
+        shops: dict[str, dict[str, tuple[int, dict[str, Any]]]] = {}
+        for number, answer in enumerate(self.answers, start=1):
             for name, option in answer.about["options"].items():
-                found.setdefault(name, option)
-        return found
+                shops.setdefault(name, {}).setdefault(option["scenario_hash"], (number, option))
+        return {
+            name if len(alike) == 1 else f"{name} (question {number})": option
+            for name, alike in shops.items()
+            for number, option in alike.values()
+        }

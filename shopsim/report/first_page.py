@@ -10,7 +10,7 @@ from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Block, Lines, Para, Section, table
 from shopsim.report.contents import Contents
 from shopsim.report.doubts import doubts_in_short
-from shopsim.report.told import told_by
+from shopsim.report.told import told
 from shopsim.terminal.compare_page import SHOWN
 
 _KEY_FIGURES = ("on_time_share", "lead_time_p50_h", "lead_time_p90_h", "orders_per_week", "fabric_waste_share",
@@ -31,7 +31,7 @@ def first_page(contents: Contents) -> Section:
     if stands is not None:
         measures, confidence, runs = stands
         rows = [
-            (words, told_by(measures[name], scale), unit.replace("CU", contents.currency))
+            (words, told(measures[name], name, scale), unit.replace("CU", contents.currency))
             for name, words, unit, scale in SHOWN
             if name in _KEY_FIGURES and name in measures and measures[name]["mean"] is not None
         ]

@@ -82,7 +82,7 @@ def _worth(answer: Finished, number: int, currency: str) -> Table:
 def _pay(answer: Finished, number: int, currency: str) -> Table:
     rows = [
         (", ".join(f"{count} {crew.replace('_', ' ')}" for crew, count in each["heads"].items()),
-         plain(each["pay_per_week"]), told_by(each["on_time_share"], 100))
+         plain(each["pay_per_week"]), told(each["on_time_share"], "on_time_share"))
         for each in answer.document["crews"]
     ]  # fmt: skip
     return table(f"Crews (question {number})", ("", f"pay, {currency} a week", "on time, % (interval)"), rows)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from shopsim.report.blocks import Block, Lines, Open, Para, table
 from shopsim.report.contents import Contents
 from shopsim.report.rerun import machine, programs
@@ -56,10 +58,13 @@ def _long_run(contents: Contents) -> list[Block]:
 
 
 def run_length(contents: Contents) -> list[Block]:
-    study = contents.shop.scenario.study
+    scenario = contents.shop.scenario
+    weeks, warm_up_weeks = scenario.study.weeks, scenario.study.warm_up_weeks
+    first = scenario.shop.starts + timedelta(minutes=scenario.warm_up_min)
+    before = f"; each run begins {weeks_text(warm_up_weeks)} before" if scenario.warm_up_min else ""
     return [Para(
-        f"{weeks_text(study.weeks)} that count, from {contents.shop.scenario.shop.starts.isoformat()} on; the "
-        "clock runs in minutes. Orders still inside at the end count as late once they are overdue."
+        f"{weeks_text(weeks)} count{'s' if weeks == 1 else ''}, from {first.isoformat()} on{before}. The clock runs in "
+        "minutes. Orders still inside at the end count as late once they are overdue."
     )]  # fmt: skip
 
 
@@ -95,25 +100,28 @@ def sampling(contents: Contents) -> list[Block]:
 
 def execution(_: Contents) -> list[Block]:
     return [Para(
-        "Process interaction and events on SimPy: printers, demand and dispatch are processes, tasks of people "
-        "one event a stretch of work. Events of the same minute go in the order in which they were planned; a "
-        "shift's end comes before what would begin then, so a job that ends with the shift is finished. Which "
-        "work goes first stands in 2.5.4. Replications run side by side in processes (joblib) or on a cluster "
-        "(Dask), with the same numbers."
+        "Event scheduling on SimPy's list of events, no processes: whatever is still to come (the end of a stretch of "
+        "work or of a shift, a failure, an order) is planned for its minute, and when it comes it plans what follows. "
+        "Events of the same minute go in the order in which they were planned; a shift's end comes before what would "
+        "begin then, so a job that ends with the shift is finished. Which work goes first stands in 2.5.4. "
+        "Replications run side by side in processes of the computer (joblib) or on a cluster (Dask), with the same "
+        "numbers."
     )]  # fmt: skip
 
 
 def system(contents: Contents) -> list[Block]:
-    effort = contents.effort
     told = [f"{key}: {value}" for key, value in machine().items()]
+    effort = contents.effort
+    if effort is None:
+        return [Lines(tuple(told)), Open("How long the runs took: this report was made of answers kept from before.")]
     if effort.one_run_s is not None:
         told.append(f"One replication of the shop as it stands: {effort.one_run_s:.2g} s on one core.")
-    if effort.replications is not None and effort.seconds is not None:
-        kept = effort.replications - (effort.newly_run or 0)
-        told.append(
-            f"All answers rest on {effort.replications:,} replications asked for, {kept:,} of them kept from "
-            f"before; waiting for the others took {effort.seconds:.0f} s."
-        )
+    again = effort.replications - effort.newly_run - effort.kept_before
+    told.append(
+        f"The questions asked for {effort.replications:,} replications: {effort.newly_run:,} were run for this report, "
+        f"in {effort.seconds:.0f} s; {again:,} of these served another question too; {effort.kept_before:,} were kept "
+        "from earlier studies."
+    )
     return [Lines(tuple(told))]
 
 

@@ -2,31 +2,36 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
-from shopsim.measures.measure_names import is_share, unit_of
+from shopsim.figures import POINTS
+from shopsim.measures.measure_names import is_share, least_of, scale_of, unit_of
 from shopsim.pictures.text import between, change
 
 Bounds = Mapping[str, Any]
 NOTHING = "–"
 
 
-def told(found: Bounds, measure: str) -> str:
-    """A measure's mean with its interval: shares in per cent, e.g. `81 (78 to 84)`."""
-    return told_by(found, 100.0 if is_share(measure) else 1.0)
+def told(found: Bounds, measure: str, scale: float | None = None) -> str:
+    """A measure's mean with its interval, e.g. `81 (78 to 84)`: shares in per cent, all else multiplied by `scale`.
+
+    Bounds stay where means of the measure can lie.
+    """
+    most = POINTS if is_share(measure) else math.inf
+    return told_by(found, scale or scale_of(measure), least_of(measure), most)
 
 
-def told_by(found: Bounds, scale: float = 1.0) -> str:
-    """A mean with its interval, multiplied by `scale`; shares (scale 100) stay within 0 and 100."""
+def told_by(found: Bounds, scale: float = 1.0, least: float = -math.inf, most: float = math.inf) -> str:
+    """A mean with its interval, multiplied by `scale`; bounds (scaled) never leave `least` to `most`."""
     if found.get("mean") is None:
         return NOTHING
-    ends = (0.0, 100.0) if scale == 100 else ()
-    return between(found["mean"], found.get("low"), found.get("high"), scale, *ends)
+    return between(found["mean"], found.get("low"), found.get("high"), scale, least, most)
 
 
 def step(found: Bounds, scale: float = 1.0) -> str:
-    """A difference with its sign and interval, e.g. `+15 (+12 to +18)`."""
+    """A difference with its sign and interval, e.g. `+15 (+12 to +18)`; of shares with scale 100."""
     if found.get("mean") is None:
         return NOTHING
     return change(found["mean"], found.get("low"), found.get("high"), scale)

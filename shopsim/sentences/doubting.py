@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopsim.figures import ALIKE, Figure, figure, percent, signed
+from shopsim.figures import ALIKE, Figure, figure, measured, signed
 from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences.comparison import measure_words, unit_words
 from shopsim.sentences.words import Answer, listed, opening, weeks_text
@@ -26,7 +26,7 @@ def hangs_on(found: Sensitivity) -> Answer:
 
 def level(number: Interval, measure: str) -> Figure:
     """A value of a measure in words, without its unit."""
-    return percent(number) if is_share(measure) else figure(number)
+    return measured(number, measure, 1)
 
 
 def step(number: Interval, measure: str) -> Figure:

@@ -68,6 +68,8 @@ class Runner:
         self._finished = 0
         self._asked = 0
         self._ran = 0
+        self._run_now: set[_At] = set()
+        self._kept_before = 0
         self._started = time.monotonic()
 
     @property
@@ -79,6 +81,11 @@ class Runner:
     def newly_run(self) -> int:
         """Those of them that were run now."""
         return self._ran
+
+    @property
+    def kept_before(self) -> int:
+        """Those of them that the store had before: the others were run now, or are given once more."""
+        return self._kept_before
 
     def seconds_of(self, option: Option) -> float | None:
         """How long one replication of an option took, of those last run; None if none was."""
@@ -96,6 +103,7 @@ class Runner:
         rows: dict[_At, Replication] = {}
         if self.store is not None:
             rows = self.store.kept(wanted)
+            self._kept_before += len(rows.keys() - self._run_now)
         self._asked += len(wanted)
         self._note(len(rows))
         missing = {at: option for at, option in wanted.items() if at not in rows}
@@ -116,6 +124,7 @@ class Runner:
                 self._seconds_each[key] = done.seconds / len(done.rows)
                 self._keep(done)
                 self._ran += len(done.rows)
+                self._run_now.update((key, row.number) for row in done.rows)
                 self._note(len(done.rows))
                 for row in done.rows:
                     yield (key, row.number), row

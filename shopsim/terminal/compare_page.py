@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, NOTHING, figure, percent, plain, signed
+from shopsim.figures import ALIKE, NOTHING, measured, percent, plain, signed
 from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences import Answer, spoken
 from shopsim.sentences.comparison import measure_words, unit_words
@@ -76,7 +76,7 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
     for measure, words, unit, scale in SHOWN:
         difference = found.differences(measure)[name]
         before, after = (each.interval("measures", measure) for each in (found.base_beside(name), found.options[name]))
-        texts = [percent(each) if scale == 100 else figure(each, scale) for each in (before, after)]
+        texts = [measured(each, measure, scale) for each in (before, after)]
         if all(text.mean in ("0", NOTHING) for text in texts):
             continue
         step = signed(difference.interval, scale)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from rich.console import Console
 
-from shopsim.figures import Figure, figure, percent
+from shopsim.figures import Figure, figure, measured, percent
 from shopsim.sentences import Answer, spoken, weeks_text
 from shopsim.studies.replicate import Replications
 from shopsim.terminal.people_tables import print_people, print_places
@@ -96,8 +96,7 @@ def _print_means(
 def _print_orders(console: Console, found: Replications) -> None:
     def rows() -> Iterator[tuple[str, Figure, str]]:
         for name, words, unit, scale in _ORDERS:
-            number = found.interval("measures", name)
-            text = percent(number) if scale == 100 else figure(number, scale, least=0)
+            text = measured(found.interval("measures", name), name, scale)
             if text.mean not in _EMPTY or name in ("on_time_share", "late_orders"):
                 yield words, text, f"in {weeks_text(found.scenario.study.weeks)}" if unit == IN_ALL else unit
 

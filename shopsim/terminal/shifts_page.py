@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import NOTHING, figure, percent
+from shopsim.figures import NOTHING, measured
 from shopsim.sentences import Answer
 from shopsim.studies.replicate import Replications
 from shopsim.studies.shift_patterns import PatternAnswer
@@ -51,8 +51,7 @@ def print_shifts(console: Console, found: PatternAnswer, answer: Answer, notes: 
 
 
 def _cell(found: Replications, measure: str, scale: float) -> str:
-    number = found.interval("measures", measure)
-    return (percent(number) if scale == 100 else figure(number, scale)).short
+    return measured(found.interval("measures", measure), measure, scale).short
 
 
 def _print_findings(console: Console, found: PatternAnswer) -> None:

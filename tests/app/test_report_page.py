@@ -44,7 +44,7 @@ def test_answers_of_the_draft_are_offered_and_chosen(tmp_path: Path, monkeypatch
     assert "No Chromium found on this machine" in text
     buttons = at.get("download_button")
     assert [one.proto.label for one in buttons if "Save" not in one.proto.label] == ["Page (HTML)", "Workbook (XLSX)"]
-    assert "Left for you to fill in: 6 of 24 items" in at.expander[0].label
+    assert "Left for you to fill in: 7 of 24 items" in at.expander[0].label
     at.multiselect[0].set_value(titles[1:]).run()
     assert "**1. How much more can the shop take on before it breaks, as it stands?**" in said(at)
     assert draft.forms()["report"]["left_out"] == titles[:1]

@@ -12,7 +12,7 @@ from shopsim.report.page import WIDTH_PX, page_of
 from shopsim.report.pdf import pdf_of
 from tests.browser.harness import CHROMIUM, answer, go, open_demo, settled
 from tests.report.demos import small_report
-from tests.report.made import contents
+from tests.report.made import contents, contents_of_long_names
 
 pytestmark = pytest.mark.e2e
 
@@ -20,11 +20,12 @@ pytestmark = pytest.mark.e2e
 A4_HEIGHT_PX, MARGINS_PX = 1123, 128
 
 
-@pytest.fixture(scope="module", params=["of every kind", "exhibition_supplier"])
+@pytest.fixture(scope="module", params=["of every kind", "of long names", "exhibition_supplier"])
 def page_file(request: Any, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A report as a file: of every kind of question to a shop of hostile names, and of the largest demo."""
+    """A report as a file: of every kind of question to shops of hostile and of long names, and of the largest demo."""
     path = Path(tmp_path_factory.mktemp("report")) / "report.html"
-    made = contents() if request.param == "of every kind" else small_report(request.param)
+    kinds = {"of every kind": contents, "of long names": contents_of_long_names}
+    made = kinds.get(request.param, lambda: small_report(request.param))()
     path.write_text(page_of(made), encoding="utf-8")
     return path
 

@@ -45,6 +45,11 @@ ASKED = (
 )
 
 
+LONG_NAME = "Längster" * 14 + "Name"
+"""A name of one word, as long as names may be."""
+SHOP_OF_LONG_NAMES = SHOP.replace("name: Tiny shop", f"name: {LONG_NAME}").replace("name: Sewer", f"name: {LONG_NAME}")
+
+
 def write_all(folder: Path, shop: str = SHOP_OF_NAMES) -> Path:
     """The shop, its order book and its what-ifs as files; the scenario's path."""
     path = write_shop(folder, shop, ORDERS)
@@ -58,7 +63,23 @@ def write_all(folder: Path, shop: str = SHOP_OF_NAMES) -> Path:
 def answers(*asked: str) -> tuple[Finished, ...]:
     """Answers to questions, worked out once for all tests of a process."""
     folder = Path(mkdtemp())
-    path = write_all(folder)
+    return _answers(folder, write_all(folder), asked)
+
+
+@cache
+def contents_of_long_names() -> Contents:
+    """A report of all kinds of question in which shop, crew and what-ifs have the longest names there may be."""
+    folder = Path(mkdtemp())
+    path = write_all(folder, SHOP_OF_LONG_NAMES)
+    for number, (name, text) in enumerate((("faster", FASTER), ("second", SECOND))):
+        first, *rest = text.splitlines(keepends=True)
+        named = f"name: {LONG_NAME}{number}\n{''.join(rest)}"
+        assert first.startswith("name: ")
+        (folder / "what_ifs" / f"{name}.yaml").write_text(named, encoding="utf-8")
+    return _contents(path, _answers(folder, path, ASKED))
+
+
+def _answers(folder: Path, path: Path, asked: tuple[str, ...]) -> tuple[Finished, ...]:
     found = []
     for text in asked:
         question = asked_of(text.replace("what_ifs/", f"{folder}/what_ifs/"), str(path))
@@ -69,8 +90,11 @@ def answers(*asked: str) -> tuple[Finished, ...]:
 @cache
 def contents(*asked: str) -> Contents:
     """A report of the answers to these questions; of all kinds without any."""
-    path = write_all(Path(mkdtemp()))
+    return _contents(write_all(Path(mkdtemp())), answers(*(asked or ASKED)))
+
+
+def _contents(path: Path, found: tuple[Finished, ...]) -> Contents:
     return Contents(
-        load_shop(path), path.name, path.read_text(encoding="utf-8"), answers(*(asked or ASKED)),
-        datetime.date(2026, 11, 29), {"orders.csv": ORDERS.encode()}, Effort(20, 5, 12.4, 0.123),
+        load_shop(path), path.name, path.read_text(encoding="utf-8"), found,
+        datetime.date(2026, 11, 29), {"orders.csv": ORDERS.encode()}, Effort(20, 5, 3, 12.4, 0.123),
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 
@@ -10,10 +11,12 @@ import pytest
 
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Lines, Para, Picture, Section, Table
+from shopsim.report.cautions_section import cautions_section
 from shopsim.report.page import page_of
 from shopsim.report.stress import ITEMS, open_items
+from shopsim.report.stress_experiments import run_length
 from shopsim.report.whole import sections_of
-from tests.report.made import ASKED, contents
+from tests.report.made import ASKED, answers, contents
 
 # What belongs to a bundle that draws pictures, without which a page is short enough to look into.
 BUNDLE = re.compile(r"<script>(?!const CONFIG).*?</script>", re.DOTALL)
@@ -187,12 +190,38 @@ def _text(block: object) -> str:
     ("3.3", "crews: wage | 20 CU/h | sewer, packer | "),
     ("3.3", "products: bought-in sewing"),
     ("4.1", "Terminating: the shop opens empty on the first day"),
-    ("4.2", "1 week that count, from 2026-01-05 on"),
+    ("4.2", "1 week counts, from 2026-01-05 on. The clock runs in minutes."),
     ("4.3", "1 | 2 | 95 | a mean and a Student interval over replications"),
     ("5.2", "Seed 1."),
     ("5.4", "One replication of the shop as it stands: 0.12 s on one core."),
-    ("5.4", ("All answers rest on 20 replications asked for, 15 of them kept from before; waiting for the others "
-            "took 12 s.")),
+    ("5.3", "Event scheduling on SimPy's list of events, no processes: "),
+    ("5.4", ("The questions asked for 20 replications: 5 were run for this report, in 12 s; 12 of these served another "
+            "question too; 3 were kept from earlier studies.")),
 ])  # fmt: skip
 def test_items_are_filled_from_the_shop_and_the_study(number: str, said: str) -> None:
     assert (said in blocks_of(number)) is (said != "products: bought-in sewing")
+
+
+def test_weeks_that_count_begin_after_the_warm_up() -> None:
+    about = contents().shop.scenario
+    study = about.study.model_copy(update={"weeks": 8, "opening": "warm", "warm_up_weeks": 2})
+    warm = replace(contents(), shop=replace(contents().shop, scenario=about.model_copy(update={"study": study})))
+    (told,) = run_length(warm)
+    assert isinstance(told, Para)
+    assert told.text.startswith("8 weeks count, from 2026-01-19 on; each run begins 2 weeks before. ")
+
+
+def test_different_shops_of_one_name_are_told_apart_everywhere() -> None:
+    (two,) = answers("compare what_ifs/second.yaml --replications 2")
+    changed = {**two.about["options"]["A second sewer"], "scenario_hash": "other", "differs": ["crew sewer: 3 people"],
+               "notes": ["Mind the gap."]}  # fmt: skip
+    three = replace(two, about={**two.about, "options": {"A second sewer": changed}})
+    both = replace(contents(), answers=(two, three, two))
+    assert {name: option["differs"] for name, option in both.options.items()} == {
+        "A second sewer (question 1)": ["crew sewer: 2 people instead of 1"],
+        "A second sewer (question 2)": ["crew sewer: 3 people"],
+    }
+    lines = [block for block in cautions_section(both).blocks if isinstance(block, Lines)]
+    assert [(block.caption, block.lines) for block in lines] == [
+        ("With “A second sewer (question 2)” as well", ("Mind the gap.",))
+    ]

@@ -72,6 +72,15 @@ def test_kept_replications_are_not_run_again(tmp_path: Path) -> None:
     assert engine.jobs == [("one", (3,)), ("one", (4,)), ("one", (0,))]
 
 
+def test_what_the_store_had_before_is_told_from_what_is_given_once_more(tmp_path: Path) -> None:
+    with Store(tmp_path / "store") as store:
+        Runner(GivenEngine(made), store).run([Ask(option("one"), 2)])
+        runner = Runner(GivenEngine(made), store)
+        runner.run([Ask(option("one"), 5)])
+        runner.run([Ask(option("one"), 4)])
+        assert (runner.finished, runner.newly_run, runner.kept_before) == (9, 3, 4)
+
+
 def test_progress_counts_what_was_kept_and_what_was_run(tmp_path: Path) -> None:
     told: list[Progress] = []
     with Store(tmp_path / "kept.sqlite") as store:

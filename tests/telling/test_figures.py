@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from shopsim.figures import Figure, figure, percent, plain
+from shopsim.figures import Figure, figure, measured, percent, plain, signed
 from shopsim.studies.precision import Interval
 
 
@@ -48,6 +48,16 @@ def test_shares_stay_between_none_and_all() -> None:
     assert percent(found(0.01, 0.03)) == Figure("1", "0 to 4", "±3")
     assert percent(Interval(0.667, None, None, None, 1)).mean == "67"
     assert percent(Interval(0.997, None, None, None, 1)).mean == "99.7"
+
+
+def test_differences_of_shares_stay_within_a_hundred_points() -> None:
+    assert signed(found(0.03, 1.23), 100) == Figure("+3", "−100 to +100", "±123")
+    assert signed(found(3, 123)) == Figure("+3", "−120 to +126", "±123")
+
+
+def test_times_counts_and_cost_have_no_bound_below_nothing_but_what_is_left_over_has() -> None:
+    assert measured(found(72, 168), "lead_time_p90_h", 1 / 24) == Figure("3", "0 to 10", "±7")
+    assert measured(found(72, 168), "margin_per_week", 1) == Figure("72", "−96 to 240", "±168")
 
 
 def test_scale_turns_hours_into_days() -> None:
