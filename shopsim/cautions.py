@@ -13,6 +13,7 @@ from shopsim.craft.hazards import EQUATION_KG, GUIDELINE_MEN_KG, GUIDELINE_WOMEN
 from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.shop.printers import InlineFixation
 from shopsim.shop.rest_times import lone_hours_a_week, shift_findings
+from shopsim.shop.review.finding import counted
 from shopsim.shop.rough_cut import Load, RoughCut
 from shopsim.shop.scenario import Scenario
 
@@ -125,7 +126,8 @@ def _noise(plan: Plan) -> Iterator[str]:
     sewing = sum(centre.seats for centre in plan.scenario.work_centres if centre.kind == "sewing")
     machines = len(plan.scenario.printers) + sum(drum.count for drum in plan.scenario.calenders)
     if sewing > 1 or machines > 1:
-        yield f"{sewing} sewing seats, {machines} printers and calenders"
+        there = ((sewing, "sewing seat", "sewing seats"), (machines, "printer or calender", "printers and calenders"))
+        yield _and([counted(count, one, more) for count, one, more in there if count])
 
 
 def _repetitive(plan: Plan) -> Iterator[str]:

@@ -18,6 +18,7 @@ from shopsim.sentences.paying import paid, quantile
 from shopsim.shop.shop_file import Shop
 from shopsim.studies.cash_flow import PARTS, Spending, machines_bought, mean_wage_cu_per_h
 from shopsim.studies.payback import Payback, PaybackPlan, Worth, payback
+from shopsim.studies.root_finding import Root
 from shopsim.studies.runner import Runner
 from shopsim.terminal.payback_page import print_payback
 
@@ -117,7 +118,7 @@ class PaysBack(Question[Payback]):
             "npv_cu": bounds(found.npv),
             "pays_back_after_years": _root(found.pays_back_after),
             "discounted_pays_back_after_years": _root(found.discounted_pays_back_after),
-            "breaks_even_at_demand": {**_root(found.breaks_even_at), "tried": list(found.breaks_even_at.tried)},
+            "breaks_even_at_demand": _root(found.breaks_even_at),
             "runs": _spread(found.runs),
             "with_doubt": {**_spread(found.with_doubt), "share_beyond_demands_run": found.cut_off_share},
             "tornado": [
@@ -128,8 +129,10 @@ class PaysBack(Question[Payback]):
         }  # fmt: skip
 
 
-def _root(found: Any) -> dict[str, float | None]:
-    return {"mean": found.estimate, "low": found.low, "high": found.high}
+def _root(found: Root) -> Document:
+    """`beyond` is 1 where it would be later than all that was tried, -1 where it was before, else 0."""
+    return {"mean": found.estimate, "low": found.low, "high": found.high, "beyond": found.beyond,
+            "tried": list(found.tried)}  # fmt: skip
 
 
 def _spread(worth: Worth) -> dict[str, Any]:

@@ -50,7 +50,7 @@ _NAMES: tuple[tuple[str, str, str], ...] = (
     ("late_penalties_per_week", "CU/week", "Taken off for late orders when they are dispatched"),
     ("cost_per_week", "CU/week", "All categories of cost together"),
     ("cost_per_m2", "CU/m2", "All cost over the finished area dispatched; NaN if there is none"),
-    ("margin_per_week", "CU/week", "Revenue less penalties and cost"),
+    ("margin_per_week", "CU/week", "What is left over; revenue less penalties and cost"),
     ("wait_mean_h", "h", "Mean wait of work on orders before it begins, closed hours included; NaN if none began"),
     (
         "busy_share",

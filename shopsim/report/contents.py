@@ -5,9 +5,12 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from shopsim.answers.finished import Finished
+from shopsim.shop.review.finding import Finding
+from shopsim.shop.review.shop_review import shop_review
 from shopsim.shop.shop_file import Shop
 
 
@@ -56,6 +59,11 @@ class Contents:
     def of_kind(self, kind: str) -> list[Finished]:
         """The answers to one kind of question."""
         return [answer for answer in self.answers if answer.about["kind"] == kind]
+
+    @cached_property
+    def review(self) -> list[Finding]:
+        """What is worth a look in the shop on paper, worst first."""
+        return shop_review(self.shop)
 
     @property
     def options(self) -> dict[str, dict[str, Any]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator
 
-from shopsim.answers.question import cautions_of
 from shopsim.report.blocks import Block, Lines, Open, Para, Section
 from shopsim.report.contents import Contents
 from shopsim.report.inputs import Input, inputs_of
@@ -18,9 +17,6 @@ NOT_VALIDATED = "No records of this shop have been set beside the simulation yet
 def doubts_section(contents: Contents) -> Section:
     """All of it, the most important first."""
     blocks: list[Block] = [Lines(tuple(_luck(contents)), "Luck of the runs"), Lines(tuple(_inputs(contents)), "Inputs")]
-    unusual = tuple(str(problem) for problem in contents.shop.warnings)
-    if unusual:
-        blocks.append(Lines(unusual, "Values outside what is usual in the trade"))
     blocks.append(Lines(tuple(left_out(contents.shop.scenario)), "What the model leaves out or makes simple"))
     blocks += [Para(text) for text in _validated(contents)]
     blocks.append(
@@ -34,9 +30,6 @@ def doubts_in_short(contents: Contents) -> Iterator[str]:
     yield from unsettled(contents)
     yield from _inputs(contents)
     yield from _validated(contents)
-    count = len(cautions_of(contents.shop))
-    if count:
-        yield f"{count} things to be careful about in this shop are listed under risks and cautions."
 
 
 def _validated(contents: Contents) -> Iterator[str]:

@@ -8,13 +8,19 @@ from typing import Any
 from shopsim.answers.question import AS_IT_STANDS
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Block, Lines, Para, Section, table
+from shopsim.report.cautions_section import risks_in_short
 from shopsim.report.contents import Contents
 from shopsim.report.doubts import doubts_in_short
+from shopsim.report.options_table import options_tables
 from shopsim.report.told import told
 from shopsim.terminal.compare_page import SHOWN
 
 _KEY_FIGURES = ("on_time_share", "lead_time_p50_h", "lead_time_p90_h", "orders_per_week", "fabric_waste_share",
                 "margin_per_week")  # fmt: skip
+_WORDS = (
+    "Cloth wasted: all of the cloth used but the pieces, such as gaps, edges, tails and ends of rolls. Where an answer "
+    "names a constraint: that is what holds the shop back, being at work longest without a pause."
+)
 # So many answers stand large on one page; of more, the first alone.
 _LARGE = 3
 
@@ -27,6 +33,7 @@ def first_page(contents: Contents) -> Section:
         blocks.append(
             Para(answer.document["sentence"], "lead" if number == 1 or len(contents.answers) <= _LARGE else "plain")
         )
+    blocks += options_tables(contents)
     stands = how_it_stands(contents)
     if stands is not None:
         measures, confidence, runs = stands
@@ -36,10 +43,11 @@ def first_page(contents: Contents) -> Section:
             if name in _KEY_FIGURES and name in measures and measures[name]["mean"] is not None
         ]
         blocks.append(table(
-            "The shop as it stands", ("", f"mean ({confidence * 100:g} % interval)", ""), rows, f"{runs} replications.",
-            left=(0, 2),
+            "The shop as it stands", ("", f"mean ({confidence * 100:g} % interval)", ""), rows,
+            f"{runs} replications. {_WORDS}", left=(0, 2),
         ))  # fmt: skip
-    blocks.append(Lines(tuple(doubts_in_short(contents)), "Before you rely on it"))
+    relying = (*doubts_in_short(contents), *risks_in_short(contents))
+    blocks.append(Lines(relying, "Before you rely on it"))
     blocks.append(Para(STANDING_TEXT, "caution"))
     return Section("in_short", "In short", tuple(blocks))
 

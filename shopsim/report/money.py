@@ -10,7 +10,7 @@ from shopsim.measures.measure_names import MEANINGS, UNITS
 from shopsim.report.blocks import Block, Para, Section, Table, table
 from shopsim.report.contents import Contents
 from shopsim.report.first_page import how_it_stands
-from shopsim.report.told import NOTHING, step, told, told_by, unit_in
+from shopsim.report.told import NOTHING, Bounds, step, told, told_by, unit_in
 
 _MEASURES = tuple(name for name, unit in UNITS.items() if "CU" in unit)
 
@@ -63,20 +63,39 @@ def _differences(answer: Finished, number: int, currency: str) -> Table:
 
 def _worth(answer: Finished, number: int, currency: str) -> Table:
     document = answer.document
-    inputs, spread = document["inputs"], document["with_doubt"]
-    paid = spread["share_paid_back"]
+    inputs, doubt = document["inputs"], document["with_doubt"]
+    training = inputs["training_h"] * inputs["training_cu_per_h"]
     rows = [
-        ("Paid at the start", plain(inputs["once_cu"]), currency),
+        ("Paid at the start", plain(inputs["once_cu"] + training), currency),
+        *([("  of it training", plain(training), currency)] if training else []),
         ("Worth at the end", plain(inputs["resale_cu"]), currency),
         ("In use", plain(inputs["life_years"]), "years"),
         ("Discount rate", plain(inputs["discount_pct"]), "% a year"),
         ("Gain", told_by(document["gain_cu_per_year"]), f"{currency} a year"),
         ("Net present value", told_by(document["npv_cu"]), currency),
-        ("Pays back after", told_by(document["pays_back_after_years"]), "years"),
-        ("Breaks even from demand", told_by(document["breaks_even_at_demand"], 100), "% of today's"),
-        ("Cases with doubt in which it pays back", NOTHING if paid is None else f"{paid * 100:.0f}", "%"),
-    ]
+        ("Has paid back after", *_crossing(document["pays_back_after_years"], 1, "years", "not within {} years", "")),
+        ("Pays from demand", *_crossing(document["breaks_even_at_demand"], 100, "% of today's",
+                                        "not up to {} % of today's", "even at {} % of today's")),
+        ("Has paid back within its life", _share(document["runs"]["share_paid_back"]), "% of runs (luck)"),
+        ("", _share(doubt["share_paid_back"]), "% of cases with doubt about inputs"),
+    ]  # fmt: skip
     return table(f"{document['option']} (question {number})", ("", "mean (interval)", ""), rows, left=(0, 2))
+
+
+def _crossing(root: Bounds, scale: float, unit: str, later: str, before: str) -> tuple[str, str]:
+    """Where a mean crosses nothing, with its unit; in words where it crosses outside what was tried."""
+    first, last = root["tried"]
+    if root["mean"] is not None:
+        return told_by(root, scale), unit
+    if root["beyond"] > 0 and root["low"] == last:
+        return later.format(plain(last * scale)), ""
+    if root["beyond"] < 0 and root["high"] == first:
+        return before.format(plain(first * scale)), ""
+    return "cannot be told", ""
+
+
+def _share(paid_back: float | None) -> str:
+    return NOTHING if paid_back is None else f"{paid_back * 100:.0f}"
 
 
 def _pay(answer: Finished, number: int, currency: str) -> Table:

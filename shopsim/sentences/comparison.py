@@ -6,7 +6,8 @@ import math
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, spoken, surely_most, weeks_text
+from shopsim.sentences.words import Answer, more_or_less, opening, quoted, spoken, surely_most, weeks_text
+from shopsim.shop.review.finding import counted
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
@@ -21,7 +22,8 @@ def compared(found: Comparison) -> Answer:
     sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
         best = quoted(leader)
-        doubt = f", though {listed([quoted(name) for name in rivals])} may be as good" if rivals else ""
+        others = f" and {counted(len(rivals) - 1, 'other')}" if len(rivals) > 1 else ""
+        doubt = f", though {quoted(rivals[0])}{others} may be as good" if rivals else ""
         told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
         none = "" if _improves(found, leader) else "none surely improves on the shop as it stands; "
         sentence = f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"

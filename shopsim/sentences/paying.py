@@ -142,8 +142,8 @@ def _doubt(found: Payback) -> str:
     gains = sum(value > 0 for value in doubt.npv_cu) / len(doubt.npv_cu)
     most = INPUT_WORDS[found.tornado[0].doubt.name]
     return (
-        f" With doubt about {len(found.plan.ranges)} inputs it pays in {gains * 100:.0f} % of cases, "
-        f"and in 80 % of them is worth {low} to {high} {currency}; {most} matters most."
+        f" With doubt about {len(found.plan.ranges)} inputs it is worth more than nothing in {gains * 100:.0f} % of "
+        f"cases, and in 80 % of cases {low} to {high} {currency}; {most} matters most."
     )
 
 

@@ -23,7 +23,7 @@ from shopsim.terminal.tables import print_table, print_text
 
 _BLOCKS = "▁▂▃▄▅▆▇█"
 _NAMES = {"people": "shared people", "print_room": "watching printers"}
-HOPELESS_WORD, FULL_WORD, TIGHT_WORD = "TOO MUCH", "OVERFULL", "tight"
+HOPELESS_WORD, FULL_WORD, TIGHT_WORD, LONG_WORD = "TOO MUCH", "OVERFULL", "tight", "long"
 
 
 def print_check(
@@ -140,10 +140,10 @@ def _print_loads(console: Console, cut: RoughCut) -> None:
         ("", "short of", "asked", "there", "load %", "worst %", "week of", ""), rows,
         "Asked: hours by the standard, remakes included; without set-up of machines, roll changes, checks and waits. "
         "There: seats or people, whichever is less, after breaks, absence and efficiency; for printers attended hours "
-        "less warm-up and care; repairs left out as on average. "
-        "Printers in mixed work really print 35 to 65 % of their time (MNT-08)." + together
-        + f" {TIGHT_WORD}: over 85 % in the worst week. {FULL_WORD}: over 100 % in it. {HOPELESS_WORD}: over 100 % on "
-        "average, can never keep up.",
+        "less warm-up and care; for machines less what breakdowns take in the long run." + together
+        + f" {LONG_WORD}: over {USUALLY_PRINTING * 100:.0f} %, more than a printer in mixed work usually prints (our "
+        f"collection of usual values, row MNT-08). {TIGHT_WORD}: over 85 % in the worst week. {FULL_WORD}: over 100 % "
+        f"in it. {HOPELESS_WORD}: over 100 % on average, can never keep up.",
         texts=(1, 7),
     )  # fmt: skip
 
@@ -166,7 +166,7 @@ def mark(load: Load) -> str:
         return FULL_WORD
     if worst > TIGHT:
         return TIGHT_WORD
-    return "MNT-08" if load.kind == "printer" and worst > USUALLY_PRINTING else ""
+    return LONG_WORD if load.kind == "printer" and worst > USUALLY_PRINTING else ""
 
 
 def _print_weeks(console: Console, cut: RoughCut) -> None:

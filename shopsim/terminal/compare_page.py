@@ -27,7 +27,7 @@ SHOWN: tuple[tuple[str, str, str, float], ...] = (
     ("unattended_hot_h_per_week", "Printers hot, nobody there (SAF-08)", "h a week", 1),
     ("energy_kwh_per_week", "Electricity", "kWh a week", 1),
     ("cost_per_week", "All cost", "CU a week", 1),
-    ("margin_per_week", "Left over", "CU a week", 1),
+    ("margin_per_week", "What is left over", "CU a week", 1),
 )
 
 

@@ -60,7 +60,7 @@ _MONEY = {
     "ink": "Ink", "energy": "Energy", "wages": "Wages", "overtime_pay": "Overtime pay",
     "service": "Machine service", "write_off": "Machine write-off", "rent": "Rent and heat",
     "packing_and_freight": "Packing and freight", "bought_in": "Work bought in", "cost": "All cost",
-    "margin": "Left over",
+    "margin": "What is left over",
 }  # fmt: skip
 _SHOWN_CONSTRAINTS = 5
 _EMPTY = ("0", "-")

@@ -23,7 +23,7 @@ _ROWS: tuple[tuple[str, str, float], ...] = (
     ("unattended_hot_h_per_week", "Printers hot, nobody there, h a week", 1),
     ("energy_kwh_per_week", "Electricity, kWh a week", 1),
     ("cost_per_week", "All cost a week", 1),
-    ("margin_per_week", "Left over a week", 1),
+    ("margin_per_week", "What is left over a week", 1),
 )
 _WORDS_WIDTH, _COLUMN_WIDTH = 38, 18
 

@@ -6,16 +6,20 @@ import re
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
+from typing import Any
 
 import pytest
 
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Lines, Para, Picture, Section, Table
 from shopsim.report.cautions_section import cautions_section
+from shopsim.report.money import _crossing
+from shopsim.report.options_table import first_of
 from shopsim.report.page import page_of
 from shopsim.report.stress import ITEMS, open_items
 from shopsim.report.stress_experiments import run_length
 from shopsim.report.whole import sections_of
+from shopsim.shop.review.shop_review import shop_review
 from tests.report.made import ASKED, answers, contents
 
 # What belongs to a bundle that draws pictures, without which a page is short enough to look into.
@@ -105,10 +109,38 @@ def test_page_one_holds_every_sentence_the_key_figures_and_who_decides() -> None
     assert [text for text in paragraphs if text in {a.document["sentence"] for a in contents().answers}] == [
         a.document["sentence"] for a in contents().answers
     ]
-    (table,) = [block for block in first.blocks if isinstance(block, Table)]
-    assert table.rows[0] == ("On time, of orders due", "66.7", "%")
+    tables = {block.title: block for block in first.blocks if isinstance(block, Table)}
+    assert tables["The shop as it stands"].rows[0] == ("On time, of orders due", "66.7", "%")
+    assert "Cloth wasted: all of the cloth used but the pieces" in tables["The shop as it stands"].note
+    assert tables["The options of question 2"].columns == (
+        "", "what it changes", "on time, %", "surely?", "what is left over, CU a week", "surely?"
+    )  # fmt: skip
+    stands, _, second = tables["The options of question 2"].rows
+    assert stands[:4] == ("as it stands", "", "66.7", "")
+    assert second[:4] == ("A second sewer", "crew sewer: 2 people instead of 1", "66.7", "alike")
+    assert second[5] == "less"
     (before,) = [block for block in first.blocks if isinstance(block, Lines)]
     assert "No records of this shop have been set beside the simulation yet." in before.lines
+    assert before.lines[-2].startswith("To look at in the file, worst first: ")
+    assert before.lines[-1] == (
+        "To be careful about in this shop: burns, fumes and vapour, heavy rolls and 3 more; see risks and cautions."
+    )
+
+
+def test_risks_name_what_the_review_of_check_finds_worst_first() -> None:
+    section = next(each for each in sections_of(contents()) if each.id == "cautions")
+    tables = {block.title: block for block in section.blocks if isinstance(block, Table)}
+    found = tables["What to look at in the file, worst first"]
+    assert found.rows == tuple(
+        (each.grade_text, each.headline, each.found, each.do, each.basis) for each in shop_review(contents().shop)
+    )
+    assert len(found.rows) > 1
+    assert tables["Cautions in this shop"].rows[0][:2] == ("SAF-01", "burns")
+
+
+def test_many_changes_of_an_option_are_counted() -> None:
+    assert first_of(["a"]) == "a"
+    assert first_of(["a", "b", "c"]) == "a; and 2 more"
 
 
 def test_an_answer_tells_options_cautions_pictures_and_tables() -> None:
@@ -128,11 +160,15 @@ def test_money_of_all_answers() -> None:
     tables = {block.title: block for block in money.blocks if isinstance(block, Table)}
     stands = {row[0]: row[1:] for row in tables["As it stands"].rows}
     assert stands["Price of orders dispatched"] == ("2,600", "CU a week")
-    assert tables["A second sewer (question 6)"].rows[0] == ("Paid at the start", "1,000", "CU")
+    worth = {row[0]: row[1:] for row in tables["A second sewer (question 6)"].rows}
+    assert worth["Paid at the start"] == ("1,000", "CU")
+    assert worth["Has paid back after"] == ("not within 4 years", "")
+    assert worth["Pays from demand"] == ("not up to 150 % of today's", "")
+    assert worth["Has paid back within its life"] == ("0", "% of runs (luck)")
     assert tables["Crews (question 4)"].columns[1] == "pay, CU a week"
     changes = [row for row in tables["Against the shop as it stands (question 2)"].rows if row[0] == "A second sewer"]
     assert [row[1] for row in changes] == [
-        "Price of orders dispatched", "All categories of cost together", "Revenue less penalties and cost",
+        "Price of orders dispatched", "All categories of cost together", "What is left over",
     ]  # fmt: skip
 
 
@@ -225,3 +261,13 @@ def test_different_shops_of_one_name_are_told_apart_everywhere() -> None:
     assert [(block.caption, block.lines) for block in lines] == [
         ("With “A second sewer (question 2)” as well", ("Mind the gap.",))
     ]
+
+
+@pytest.mark.parametrize(("root", "told"), [
+    ({"mean": 1.2, "low": 1.1, "high": 1.34, "beyond": 0, "tried": [0.8, 1.5]}, ("120 (110 to 134)", "%")),
+    ({"mean": None, "low": 1.5, "high": None, "beyond": 1, "tried": [0.8, 1.5]}, ("not up to 150", "")),
+    ({"mean": None, "low": None, "high": 0.8, "beyond": -1, "tried": [0.8, 1.5]}, ("even at 80", "")),
+    ({"mean": None, "low": 1.4, "high": None, "beyond": 1, "tried": [0.8, 1.5]}, ("cannot be told", "")),
+])  # fmt: skip
+def test_a_crossing_outside_what_was_tried_is_told_in_words(root: dict[str, Any], told: tuple[str, str]) -> None:
+    assert _crossing(root, 100, "%", "not up to {}", "even at {}") == told

@@ -125,7 +125,7 @@ def load(asked: list[float], kind: str = "work_centre") -> Load:
 
 @pytest.mark.parametrize(("asked", "kind", "word"), [
     ([8.0, 8.4], "work_centre", ""), ([8.0, 8.6], "work_centre", "tight"), ([8.0, 10.1], "work_centre", "OVERFULL"),
-    ([10.0, 10.1], "work_centre", "TOO MUCH"), ([6.6], "printer", "MNT-08"), ([6.5], "printer", ""),
+    ([10.0, 10.1], "work_centre", "TOO MUCH"), ([6.6], "printer", "long"), ([6.5], "printer", ""),
 ])  # fmt: skip
 def test_loads_are_marked_in_words(asked: list[float], kind: str, word: str) -> None:
     assert mark(load(asked, kind)) == word

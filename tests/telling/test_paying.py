@@ -59,8 +59,8 @@ def test_the_whole_answer() -> None:
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; 80 % of runs 2.1 to "
             "4.6); at the same demand every year it pays from 94 % of today's on (88 to 100). With doubt about 2 "
-            "inputs it pays in 90 % of cases, and in 80 % of them is worth −50,000 to 100,000 CU; gain that "
-            "comes true matters most."
+            "inputs it is worth more than nothing in 90 % of cases, and in 80 % of cases −50,000 to 100,000 CU; gain "
+            "that comes true matters most."
         ),
         BELOW,
     )

@@ -92,6 +92,13 @@ def test_the_best_of_several_and_who_may_be_as_good() -> None:
     )
 
 
+def test_of_many_that_may_be_as_good_one_is_named() -> None:
+    sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.901, 4: 0.8995}, own=1.0)
+    assert sentence.startswith(
+        "Of 3 changes, “Late shift” does best, though “Second table” and 1 other may be as good: it lifts on-time "
+    )
+
+
 def test_of_hours_less_is_better() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.startswith(
