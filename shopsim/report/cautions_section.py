@@ -8,7 +8,6 @@ from shopsim.answers.question import cautions_of
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Block, Lines, Para, Section, table
 from shopsim.report.contents import Contents
-from shopsim.shop.review.finding import named
 
 # So many risks are named on page one.
 _FIRST = 3
@@ -37,9 +36,15 @@ def cautions_section(contents: Contents) -> Section:
 
 def risks_in_short(contents: Contents) -> Iterator[str]:
     """The first risks and cautions by name, for page one."""
-    looked = [each.headline for each in contents.review]
+    # Paths of values stay as they stand in the file.
+    looked = [each.headline if "." in each.where else each.headline.replace("_", " ") for each in contents.review]
     if looked:
-        yield f"To look at in the file, worst first: {named(looked, _FIRST + 1)}; see risks and cautions."
+        yield f"To look at in the file, worst first: {_first_of(looked)}."
     hazards = [each.hazard for each in cautions_of(contents.shop)]
     if hazards:
-        yield f"To be careful about in this shop: {named(hazards, _FIRST + 1)}; see risks and cautions."
+        yield f"To be careful about in this shop: {_first_of(hazards)}."
+
+
+def _first_of(risks: list[str]) -> str:
+    more = len(risks) - _FIRST
+    return "; ".join(risks[:_FIRST]) + (f"; and {more} more, see risks and cautions" if more > 0 else "")

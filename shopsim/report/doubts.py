@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from shopsim.report.blocks import Block, Lines, Open, Para, Section
 from shopsim.report.contents import Contents
 from shopsim.report.inputs import Input, inputs_of
+from shopsim.sentences.words import listed
 from shopsim.shop.printers import InlineFixation
 from shopsim.shop.scenario import Scenario
 
@@ -42,12 +43,14 @@ def _validated(contents: Contents) -> Iterator[str]:
 
 
 def unsettled(contents: Contents) -> list[str]:
-    """A line for each question that the runs could not settle."""
-    return [
-        f"Question {number} could not be settled by the runs made."
+    """A line on the questions that the runs could not settle, if there are any."""
+    numbers = [
+        str(number)
         for number, answer in enumerate(contents.answers, start=1)
         if answer.document.get("settled") is False
     ]
+    questions = f"Question{'s' if len(numbers) > 1 else ''}"
+    return [f"{questions} {listed(numbers)} could not be settled by the runs made."] if numbers else []
 
 
 def _luck(contents: Contents) -> Iterator[str]:

@@ -12,6 +12,7 @@ from shopsim.report.contents import Contents
 from shopsim.report.first_page import how_it_stands
 from shopsim.report.told import NOTHING, Bounds, step, told, told_by, unit_in
 
+_SIDES = ("revenue_per_week", "cost_per_week", "margin_per_week")
 _MEASURES = tuple(name for name, unit in UNITS.items() if "CU" in unit)
 
 
@@ -49,10 +50,9 @@ def _tables(contents: Contents) -> Iterator[Table]:
 def _differences(answer: Finished, number: int, currency: str) -> Table:
     document = answer.document
     rows = [
-        (option, _meaning(name), step(each[name]), unit_in(name, currency))
+        (option if name == _SIDES[0] else "", _meaning(name), step(each[name]), unit_in(name, currency))
         for option, each in document["differences"].items()
-        for name in ("revenue_per_week", "cost_per_week", "margin_per_week")
-        if name in each
+        for name in _SIDES
     ]
     return table(
         f"Against the shop as it stands (question {number})",

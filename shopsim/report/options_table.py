@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from textwrap import shorten
 
 from shopsim.answers.finished import Finished
 from shopsim.answers.question import AS_IT_STANDS
@@ -12,6 +13,7 @@ from shopsim.report.told import Bounds, told
 
 _MEASURES = ("on_time_share", "margin_per_week")
 _NO_CHANGE = "nothing that the file holds"
+_LETTERS = 60
 
 
 def options_tables(contents: Contents) -> Iterator[Table]:
@@ -44,8 +46,9 @@ def _options(answer: Finished, number: int, currency: str) -> Table:
 
 
 def first_of(lines: list[str]) -> str:
-    """The first of several lines, and how many there are besides."""
-    return f"{lines[0]}; and {len(lines) - 1} more" if len(lines) > 1 else lines[0]
+    """The first of several lines, cut where it is long, and how many there are besides."""
+    first = shorten(lines[0], _LETTERS, placeholder=" …")
+    return f"{first}; and {len(lines) - 1} more" if len(lines) > 1 else first
 
 
 def _sure(difference: Bounds) -> str:

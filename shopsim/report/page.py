@@ -22,6 +22,8 @@ _POLICY = (
 WIDTH_PX = 680
 """Width of the text: that of A4 between margins of 15 mm, so that pictures drawn on a screen fit on paper."""
 _WIDE_COLUMNS = 7
+# A table of so many rows stands on one page of paper.
+_WHOLE_ROWS = 24
 _HANDBOOK_ROW = re.compile(r"[A-Z]{3}-\d\d(\.\.\d\d)?")
 _LETTERS_ABREAST, _LEAST_LETTERS = 90, 10
 
@@ -94,7 +96,7 @@ def _style() -> str:
 
 def _contents_list(sections: tuple[Section, ...]) -> Markup:
     links = [element("li", element("a", section.title, href=f"#{section.id}")) for section in sections[1:]]
-    return element("nav", element("h2", "What follows"), element("ol", *links), aria_label="Contents")
+    return element("nav", element("h2", "What follows"), element("ul", *links), aria_label="Contents")
 
 
 def _section(section: Section, drawn: _Pictures) -> Markup:
@@ -149,16 +151,15 @@ def _(block: Drawing) -> Markup:
 
 @_still.register
 def _(block: Table) -> Markup:
-    caption = element("caption", block.title) if block.title else None
+    # No caption of the table's own: on paper that may stand alone at the foot of a page.
+    caption = element("p", block.title, class_="caption") if block.title else None
     body = element("tbody", *(_row(block, row) for row in block.rows))
     # A table that is wider than a phone scrolls in a place of its own, which the keyboard must reach.
     wide = "wide" if len(block.columns) >= _WIDE_COLUMNS else None
-    shown = element(
-        "div", element("table", caption, _heads(block), body, class_=wide), class_="scroll", tabindex="0",
-        role="group", aria_label=block.title or "table",
-    )  # fmt: skip
+    rows = element("table", _heads(block), body, class_=wide, aria_label=block.title or None)
+    shown = element("div", rows, class_="scroll", tabindex="0", role="group", aria_label=block.title or "table")
     note = element("p", block.note, class_="note") if block.note else None
-    return element("div", shown, note, class_="table")
+    return element("div", caption, shown, note, class_="table whole" if len(block.rows) <= _WHOLE_ROWS else "table")
 
 
 def _heads(block: Table) -> Markup | None:

@@ -68,8 +68,8 @@ def _print_spreads(console: Console, found: Payback) -> None:
     columns = ("", *(f"{share * 100:.0f} % below" for share in _SHARES))
     print_table(
         console, "Spread over runs (luck), and with doubt about the inputs as well", columns, rows,
-        f"Paid back within the life: {found.runs.share_paid_back * 100:.0f} % of runs, "
-        f"{found.with_doubt.share_paid_back * 100:.0f} % with doubt.",
+        f"Has paid back within its life: in {found.runs.share_paid_back * 100:.0f} % of runs (luck), in "
+        f"{found.with_doubt.share_paid_back * 100:.0f} % of cases with doubt about inputs.",
     )  # fmt: skip
 
 
@@ -103,7 +103,7 @@ def _print_tornado(console: Console, found: Payback) -> None:
     ]  # fmt: skip
     print_table(
         console, "What drives the mean net present value, one input at a time", ("", "range", "at low", "at high", ""),
-        rows, f"The bar runs from {money(least)} to {money(most)}.", texts=(4,),
+        rows, texts=(4,), bars=f"The bar runs from {money(least)} to {money(most)}.",
     )  # fmt: skip
 
 

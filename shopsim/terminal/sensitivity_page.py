@@ -56,7 +56,7 @@ def _print_bars(console: Console, found: Sensitivity) -> None:
     print_table(
         console, f"Change of {measure_words(measure)} against today, {unit_of_steps(measure)}, one input at a time",
         ("", "now", "range", "at low", "at high", confidence, "")[: 7 if wide else 6], rows,
-        f"{'The bar: - at low, = at high, | today.' if wide else ''}{_untold(found)}".strip(), texts=(6,),
+        _untold(found).strip(), texts=(6,), bars="The bar: - at low, = at high, | today." if wide else "",
     )  # fmt: skip
 
 

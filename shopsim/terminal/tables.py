@@ -46,15 +46,20 @@ def print_table(
     note: str = "",
     texts: Sequence[int] = (),
     wraps: Sequence[int] = (0,),
+    bars: str = "",
 ) -> None:
     """Print a table. Columns numbered in `texts` and `wraps` stand left, all others right.
 
-    Where the width is short, those in `wraps` take several lines and the others stay whole.
+    Where the width is short, those in `wraps` take several lines and the others stay whole. If the last column is of
+    bars, `bars` explains them; a table that is noted goes without them, because a picture shows the same.
     """
     if isinstance(console, NotePad):
-        left = tuple(sorted({*texts, *wraps}))
-        console.tables.append(Noted(title, tuple(columns), tuple(map(tuple, rows)), note, left))
+        shown = len(columns) - bool(bars)
+        left = tuple(sorted({i for i in (*texts, *wraps) if i < shown}))
+        noted = tuple(tuple(row[:shown]) for row in rows)
+        console.tables.append(Noted(title, tuple(columns[:shown]), noted, note, left))
         return
+    note = f"{bars} {note}".strip()
     table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
     for i, name in enumerate(columns):
         # Text is never read as markup: names come from files.

@@ -79,6 +79,7 @@ def test_on_paper_nothing_is_cut_off(opened: Any) -> None:
     opened.reload()
     opened.wait_for_function("() => [...document.querySelectorAll('.plot')].every(p => p.querySelector('.main-svg'))")
     assert widest(opened) == []
+    assert opened.locator("nav li").last.is_visible(), "the contents are printed too"
     drawn = opened.evaluate(
         "() => [...document.querySelectorAll('.plot .main-svg')].map(s => s.getBoundingClientRect().width)"
     )
