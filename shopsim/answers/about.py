@@ -18,7 +18,8 @@ _HASH_LETTERS = 8
 
 
 def about(question: Question[Any]) -> dict[str, Any]:
-    """Kind, the question in words, its shop, its options with their changes and files, and the command that asks it.
+    """Kind, the question in words, its shop, its options with their changes and files, when its runs are enough, and
+    the command that asks it.
 
     Files of what-ifs are named as they lie beside the scenario when a report is written: `what_ifs/NAME.yaml`.
     """
@@ -30,6 +31,7 @@ def about(question: Question[Any]) -> dict[str, Any]:
         "shop_key": shop_key(question.shop),
         "options": {one.name: _option(question, one, files) for one in question.options()},
         "files": {**question.files(), **before},
+        "enough": question.enough(),
         "command": ["shopsim", *question.command(files.joined)],
     }
 

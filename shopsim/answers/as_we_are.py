@@ -9,9 +9,10 @@ from typing import Any, ClassVar
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_run
 from shopsim.answers.plain import bounds, held_back_by
-from shopsim.answers.question import Document, FilesOf, Question, option_of
+from shopsim.answers.question import AS_IT_STANDS, Document, FilesOf, Question, option_of
 from shopsim.measures.measure_names import unit_of
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.studies.replicate import Replications
@@ -62,6 +63,9 @@ class AsWeAre(Question[Replications]):
 
     def pictures(self, found: Replications) -> Iterator[Drawn]:
         return of_run(found)
+
+    def by_run(self, found: Replications) -> ByRun:
+        return {AS_IT_STANDS: measures_by_run(found)}
 
     def settled(self, found: Replications) -> bool:
         return True

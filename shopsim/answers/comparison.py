@@ -9,12 +9,13 @@ from typing import Any, ClassVar
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_comparison
 from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Found, Question, notes_of, option_of
 from shopsim.measures.measure_names import is_share, scale_of, unit_of
 from shopsim.sentences import Answer
-from shopsim.sentences.comparison import compared
+from shopsim.sentences.comparison import compared, unit_words
 from shopsim.shop.what_if import differences
 from shopsim.studies.compare import PairedDifference
 from shopsim.studies.comparison import Comparison, Plan, compare_options
@@ -53,6 +54,13 @@ class Compared(Question[Found]):
         """Base and options, run on the same orders."""
         options = [one.option for one in self.changed]
         return compare_options(runner, option_of(AS_IT_STANDS, self.shop), options, self.plan, self.measure)
+
+    def enough(self) -> str:
+        return _enough(self.plan, self.measure)
+
+    def comparison_by_run(self, found: Comparison) -> ByRun:
+        """The numbers of each replication of base and options."""
+        return {name: measures_by_run(rows) for name, rows in {AS_IT_STANDS: found.base, **found.options}.items()}
 
     def differs(self) -> dict[str, list[str]]:
         """For each option, in words, what it changes."""
@@ -123,11 +131,26 @@ class WhatIfHelps(Compared[Comparison]):
     def pictures(self, found: Comparison) -> Iterator[Drawn]:
         return of_comparison(self.document(found), self.shop.scenario.money.currency)
 
+    def by_run(self, found: Comparison) -> ByRun:
+        return self.comparison_by_run(found)
+
     def settled(self, found: Comparison) -> bool:
         return found.settled
 
     def document(self, found: Comparison) -> Document:
         return self.comparison_document(found, self.answer(found))
+
+
+def _enough(plan: Plan, measure: str) -> str:
+    if plan.stop == "count":
+        return "as many as were asked for"
+    at_most = f"at most {plan.at_most}"
+    if plan.stop == "clear":
+        return f"until every difference in what decides is clear, {at_most}"
+    unit = "points" if is_share(measure) else unit_words(measure)
+    width = f"{plan.half_width * scale_of(measure):g} {unit}".rstrip()
+    known = width if plan.half_width else f"{plan.share_of_base * 100:g} % of the shop as it stands"
+    return f"until every difference in what decides is known to ±{known}, {at_most}"
 
 
 def _plan_arguments(plan: Plan, measure: str) -> list[str]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_crews
 from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import Changed, Document, FilesOf, Question, option_of
@@ -76,6 +77,12 @@ class SmallestCrew(Question[CrewAnswer]):
     def pictures(self, found: CrewAnswer) -> Iterator[Drawn]:
         return of_crews(self.document(found), self.shop.scenario.money.currency)
 
+    def by_run(self, found: CrewAnswer) -> ByRun:
+        return {heads_listed(crew.heads): measures_by_run(crew.found, ("on_time_share",)) for crew in found.candidates}
+
+    def enough(self) -> str:
+        return f"until it is clear which crew is the cheapest that meets the target, at most {self.plan.at_most} a crew"
+
     def settled(self, found: CrewAnswer) -> bool:
         return not found.likely
 
@@ -98,6 +105,11 @@ class SmallestCrew(Question[CrewAnswer]):
             },
             "crews": [_crew(crew) for crew in found.candidates],
         }
+
+
+def heads_listed(heads: Mapping[str, int]) -> str:
+    """`2 sewers, 1 packer`, by the ids of the crews."""
+    return ", ".join(f"{count} {crew}" for crew, count in heads.items())
 
 
 def _crew(crew: Candidate) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_growth
 from shopsim.answers.plain import bounds, typed, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, notes_of, option_of
@@ -60,6 +61,19 @@ class RoomToGrow(Question[Growth]):
 
     def pictures(self, found: Growth) -> Iterator[Drawn]:
         return of_growth(self.document(found))
+
+    def by_run(self, found: Growth) -> ByRun:
+        return {
+            f"{each.name}, {factor * 100:g} % of today's demand": measures_by_run(rows, _MEASURES)
+            for each in found.all
+            for factor, rows in each.by_factor.items()
+        }
+
+    def enough(self) -> str:
+        plan = self.plan
+        if plan.precision_pct is None:
+            return "as many as were asked for, at each demand"
+        return f"until every break is known to ±{plan.precision_pct:g} % of today's demand, at most {plan.at_most}"
 
     def settled(self, found: Growth) -> bool:
         return found.settled

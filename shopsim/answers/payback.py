@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun
 from shopsim.answers.drawn import Drawn, of_payback
 from shopsim.answers.plain import bounds, typed, typed_pct
 from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, files_of, notes_of, option_of
@@ -89,6 +90,13 @@ class PaysBack(Question[Payback]):
             found.with_doubt.payback_years,
             self.shop.scenario.money.currency,
         )
+
+    def by_run(self, found: Payback) -> ByRun:
+        at_today = found.curves.gains[found.curves.factors.index(1.0)]
+        return {found.option.name: {
+            "gain_cu_per_year": at_today.sum(axis=1).tolist(), "npv_cu": list(found.runs.npv_cu),
+            "payback_years": list(found.runs.payback_years),
+        }}  # fmt: skip
 
     def settled(self, found: Payback) -> bool:
         return found.settled

@@ -12,6 +12,7 @@ from typing import Any, ClassVar, Generic, TypeVar
 
 from rich.console import Console
 
+from shopsim.answers.by_run import ByRun
 from shopsim.answers.drawn import Drawn
 from shopsim.answers.program import program_version
 from shopsim.cautions import Caution, cautions
@@ -152,6 +153,14 @@ class Question(ABC, Generic[Found]):
     def pictures(self, found: Found) -> Iterator[Drawn]:
         """Pictures of the answer, the most telling first."""
         return iter(())
+
+    def by_run(self, found: Found) -> ByRun:
+        """The numbers of each replication behind the answer, where its intervals are worked out from such."""
+        return {}
+
+    def enough(self) -> str:
+        """When the replications are enough, in words."""
+        return "as many as were asked for"
 
     @abstractmethod
     def settled(self, found: Found) -> bool:

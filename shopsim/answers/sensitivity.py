@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
@@ -56,6 +57,9 @@ class HangsOn(Question[Sensitivity]):
 
     def show(self, console: Console, found: Sensitivity) -> None:
         print_sensitivity(console, found, self.answer(found))
+
+    def by_run(self, found: Sensitivity) -> ByRun:
+        return {AS_IT_STANDS: measures_by_run(found.base, (found.plan.measure,))}
 
     def settled(self, found: Sensitivity) -> bool:
         return found.settled

@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from rich.console import Console
 
+from shopsim.answers.by_run import ByRun
 from shopsim.answers.comparison import Compared
 from shopsim.answers.drawn import Drawn, of_patterns
 from shopsim.answers.question import Document
@@ -41,6 +42,9 @@ class ShiftPatterns(Compared[PatternAnswer]):
         return of_patterns(
             self.document(found), self.shop.scenario.study.on_time_target_pct / 100, self.shop.scenario.money.currency
         )
+
+    def by_run(self, found: PatternAnswer) -> ByRun:
+        return self.comparison_by_run(found.comparison)
 
     def settled(self, found: PatternAnswer) -> bool:
         return found.recommended is not None

@@ -20,9 +20,6 @@ if TYPE_CHECKING:
 
     from shopsim.floor.record import RunLog
 
-# A spreadsheet takes text that begins so for a formula.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
-
 
 def check_free(where: str) -> None:
     """Raises InputError unless `where` is an empty folder, or nothing yet, and can be written."""
@@ -66,6 +63,8 @@ def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, floa
 
 
 def _fill(folder: Path, tables: dict[str, pd.DataFrame]) -> None:
+    from shopsim.measures.formula_safe import formula_safe
+
     for name, frame in tables.items():
         frame.to_parquet(folder / f"{name}.parquet", index=False)
         formula_safe(frame).to_csv(folder / f"{name}.csv", index=False)
@@ -79,17 +78,6 @@ def _dictionary(tables: dict[str, pd.DataFrame]) -> pd.DataFrame:
 
     rows = [(table, column, *DICTIONARY[table][column]) for table, frame in tables.items() for column in frame.columns]
     return pd.DataFrame(rows, columns=["table", "column", "unit", "meaning", "when_empty"])
-
-
-def formula_safe(frame: pd.DataFrame) -> pd.DataFrame:
-    """The frame with an apostrophe before text that a spreadsheet would run; numbers stay as they are."""
-    safe = frame.copy()
-    for name in frame.columns:
-        kind = str(frame[name].dtype)
-        if kind in ("category", "object", "str", "string"):
-            text = frame[name].astype("str")
-            safe[name] = text.where(~text.str.startswith(_FORMULA_STARTS, na=False), "'" + text)
-    return safe
 
 
 def _copy_shop(folder: Path, path: Path, shop: Shop, changes: Mapping[str, float]) -> None:

@@ -6,13 +6,16 @@ from pathlib import PurePosixPath
 
 from shopsim import __version__
 from shopsim.answers.plain import json_text
+from shopsim.measures.formula_safe import formula_safe
 from shopsim.report.contents import Contents
 from shopsim.report.page import page_of
 from shopsim.report.rerun import FILES, digest_of, files_of, programs
+from shopsim.report.sheets import replications_sheet
 from shopsim.report.stress import open_items
 from shopsim.report.workbook import workbook_of
 
 PAGE, PDF, WORKBOOK, ANSWERS, RECORDS = "report.html", "report.pdf", "workbook.xlsx", "answers.json", "records"
+REPLICATIONS = "replications.csv"
 
 
 def document_of(contents: Contents) -> dict[str, object]:
@@ -38,8 +41,17 @@ def folder_of(contents: Contents) -> dict[str, bytes]:
     made = {
         PAGE: page_of(contents).encode(),
         WORKBOOK: workbook_of(contents),
+        REPLICATIONS: _replications_csv(contents),
         ANSWERS: json_text(document_of(contents)).encode(),
     }
     for name, content in files_of(contents).items():
         made[str(PurePosixPath(FILES, *PurePosixPath(name).parts))] = content
     return made
+
+
+def _replications_csv(contents: Contents) -> bytes:
+    import pandas as pd
+
+    sheet = replications_sheet(contents)
+    frame = pd.DataFrame(sheet.rows, columns=[column.name for column in sheet.columns])
+    return formula_safe(frame).to_csv(index=False).encode()

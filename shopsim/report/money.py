@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopsim.answers.crew import heads_listed
 from shopsim.answers.finished import Finished
 from shopsim.figures import plain
 from shopsim.measures.measure_names import MEANINGS, UNITS
@@ -100,8 +101,8 @@ def _share(paid_back: float | None) -> str:
 
 def _pay(answer: Finished, number: int, currency: str) -> Table:
     rows = [
-        (", ".join(f"{count} {crew.replace('_', ' ')}" for crew, count in each["heads"].items()),
-         plain(each["pay_per_week"]), told(each["on_time_share"], "on_time_share"))
+        (heads_listed(each["heads"]).replace("_", " "), plain(each["pay_per_week"]),
+         told(each["on_time_share"], "on_time_share"))
         for each in answer.document["crews"]
     ]  # fmt: skip
     return table(f"Crews (question {number})", ("", f"pay, {currency} a week", "on time, % (interval)"), rows)

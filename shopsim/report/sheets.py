@@ -25,6 +25,7 @@ from shopsim.report.sheets_of_answers import (
     measures,
     options,
     promises,
+    replications,
     rest_times,
     worth,
 )
@@ -113,6 +114,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         QUESTION, OPTION, MEASURE, UNIT, *_ENDS,
         Column("variance_reduction", "1", "How many times as many replications it would take with orders of their own"),
     ), tuple(differences(contents)))  # fmt: skip
+    yield replications_sheet(contents)
     yield Sheet("Hours", "How printers, places and people of the shop as it stands spend their time.", (
         QUESTION, Column("kind", "name", "printer, place or crew"), Column("id", "name", "Which"),
         Column("state", "name", "What it does"), Column("share", "1", "Share of its time"),
@@ -161,6 +163,15 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
         Column("finding", "name", "What was found"),
     ), tuple(rest_times(contents)))  # fmt: skip
+
+
+def replications_sheet(contents: Contents) -> Sheet:
+    """The numbers that means and intervals are worked out from."""
+    return Sheet("Replications", "The numbers behind means and intervals, a replication a row; differences are paired "
+                 "by the number of the replication.", (
+        QUESTION, OPTION, Column("replication", "1", "Its number, from 0"), MEASURE, UNIT,
+        Column("value", "see unit", "What it came to in this replication"),
+    ), tuple(replications(contents)))  # fmt: skip
 
 
 def _of_shop(contents: Contents) -> Iterator[Sheet]:

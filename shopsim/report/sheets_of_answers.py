@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from shopsim.answers.crew import heads_listed
 from shopsim.answers.finished import Finished
 from shopsim.answers.question import AS_IT_STANDS
 from shopsim.measures.measure_names import unit_of
@@ -42,6 +43,19 @@ def differences(contents: Contents) -> Iterator[Row]:
                 yield (number, name, measure, found["unit"], *_ends(found), found["variance_reduction"])
 
 
+_OF_PAYBACK = {"gain_cu_per_year": "CU/year", "npv_cu": "CU", "payback_years": "years"}
+
+
+def replications(contents: Contents) -> Iterator[Row]:
+    """question, option, replication, measure, unit, value; what could not be measured is left out."""
+    for number, answer in _numbered(contents):
+        for option, found in answer.by_run.items():
+            for measure, values in found.items():
+                unit = _OF_PAYBACK.get(measure) or unit_of(measure)
+                yield from ((number, option, run, measure, unit, value) for run, value in enumerate(values)
+                            if value is not None)  # fmt: skip
+
+
 def hours(contents: Contents) -> Iterator[Row]:
     """question, kind, id, state, share."""
     for number, answer in _numbered(contents):
@@ -53,8 +67,13 @@ def crews(contents: Contents) -> Iterator[Row]:
     """question, heads, pay, mean, low and high of the share on time, replications."""
     for number, answer in _numbered(contents, "crew"):
         for each in answer.document["crews"]:
-            heads = ", ".join(f"{count} {crew}" for crew, count in each["heads"].items())
-            yield (number, heads, each["pay_per_week"], *_ends(each["on_time_share"]), each["replications"])
+            yield (
+                number,
+                heads_listed(each["heads"]),
+                each["pay_per_week"],
+                *_ends(each["on_time_share"]),
+                each["replications"],
+            )
 
 
 def curves(contents: Contents) -> Iterator[Row]:

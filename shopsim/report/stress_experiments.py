@@ -68,19 +68,36 @@ def run_length(contents: Contents) -> list[Block]:
     )]  # fmt: skip
 
 
+_PAIRED = "replication k of every option has the same, so they meet the same orders"
+RANDOM_NUMBERS: dict[str, str] = {
+    **dict.fromkeys(("compare", "shifts", "crew", "growth", "payback"), _PAIRED),
+    **dict.fromkeys(("as_we_are", "match", "warm_up"), "each replication has its own"),
+    "promise": "each future has its own, the same with and without a request or a way to be earlier",
+}
+"""Which random numbers the runs of each kind of question share."""
+_OF_METHODS = {
+    "bars": "replication k of every point has the same",
+    "morris": "each trajectory has its own, the same at all of its points",
+    "sobol": "each base sample has its own, the same at all of its points",
+}
+
+
 def estimation(contents: Contents) -> list[Block]:
     rows = []
     for number, answer in enumerate(contents.answers, start=1):
-        document = answer.document
+        document, kind = answer.document, answer.about["kind"]
         runs = document.get("replications")
         confidence = f"{document['confidence'] * 100:g}" if "confidence" in document else ""
-        rows.append(
-            (str(number), "as told there" if runs is None else str(runs), confidence, STOPS[answer.about["kind"]])
-        )
+        rows.append((
+            str(number), "as told there" if runs is None else str(runs), answer.about["enough"], confidence,
+            STOPS[kind], RANDOM_NUMBERS.get(kind) or _OF_METHODS[document["method"]],
+        ))  # fmt: skip
     return [
-        Para("Independent replications, numbered from 0. Replication k of every option uses the same random numbers."),
-        table("", ("question", "replications", "confidence, %", "how"), rows, left=(3,)),
-    ]
+        Para("Independent replications, numbered from 0."),
+        table("", ("question", "replications", "so many because", "confidence, %", "how", "random numbers"), rows,
+              left=(2, 4, 5)),
+        Para("The numbers of each replication stand in the workbook, sheet Replications, and in replications.csv."),
+    ]  # fmt: skip
 
 
 def software(contents: Contents) -> list[Block]:

@@ -118,7 +118,7 @@ def test_an_answer_comes_back_as_it_was_kept(shop: Path) -> None:
     made = finished(question, question.study(Runner(LocalEngine(1))))
     assert made.about["question"] == "How does the shop do as it stands?"
     assert made.document["replications"] == 2
-    kept = {name: getattr(made, name) for name in ("asked", "document", "tables", "pictures", "about")}
+    kept = {name: getattr(made, name) for name in ("asked", "document", "tables", "pictures", "about", "by_run")}
     assert read_back(made.key, kept) == made
     del kept["about"]
     assert read_back(made.key, kept).about == {}

@@ -31,7 +31,10 @@ def test_without_questions_it_tells_how_the_shop_does_and_what_the_what_ifs_besi
     text = " ".join(out.split())
     assert text.startswith("How does the shop do as it stands? On time 67 % of orders in every run")
     assert "Which of 2 changes helps, by how much, and how sure is that? " in text
-    assert "Written into tiny_report: answers.json, files/, records/, report.html, workbook.xlsx." in text
+    assert (
+        "Written into tiny_report: answers.json, files/, records/, replications.csv, report.html, workbook.xlsx."
+        in text
+    )
     assert (
         "Of 24 items of the reporting list 6 have something for you to fill in: 1.1, 1.3, 3.1, 3.2, 3.4, 6.1." in text
     )
@@ -56,6 +59,10 @@ def test_its_files_run_to_the_same_numbers_by_the_commands_it_tells(
     told = json.loads(capsys.readouterr().out)
     assert [each["kind"] for each in told["answers"]] == ["as_we_are", "crew", "sensitivity"]
     assert told == json.loads((tmp_path / "out" / "answers.json").read_text(encoding="utf-8"))
+    runs = (tmp_path / "out" / "replications.csv").read_text(encoding="utf-8").splitlines()
+    assert runs[:2] == ["question,option,replication,measure,unit,value", runs[1]]
+    assert "4,as it stands,0,on_time_share,1," not in runs
+    assert any(line.startswith("1,as it stands,2,on_time_share,1,0.666") for line in runs)
     files = tmp_path / "out" / "files"
     assert "seed: 5" in (files / "tiny.yaml").read_text(encoding="utf-8")
     for name, digest in told["files"].items():
@@ -133,7 +140,7 @@ def test_without_a_pdf_it_says_so_and_writes_all_else(
     assert main(["report", str(path), *given]) == 0
     assert told in capsys.readouterr().err
     assert sorted(each.name for each in (tmp_path / "out").iterdir()) == [
-        "answers.json", "files", "report.html", "workbook.xlsx",
+        "answers.json", "files", "replications.csv", "report.html", "workbook.xlsx",
     ]  # fmt: skip
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from shopsim import __version__
 from shopsim.cli import main
-from shopsim.doors.records import formula_safe
+from shopsim.measures.formula_safe import formula_safe
 from shopsim.measures.kpis import measures_of
 from shopsim.measures.tables import frames
 from shopsim.shop.shop_file import load_shop
@@ -45,7 +45,7 @@ def test_json_holds_what_was_measured(tmp_path: Path, capsys: Output) -> None:
         "scenario": str(path), "scenario_hash": shop.scenario.content_hash, "version": __version__, "seed": 1,
         "replications": 2, "confidence": 0.95, "sentence": SENTENCE,
     }  # fmt: skip
-    assert list(found)[9:] == ["measures", "resources", "constraint"]
+    assert list(found)[8:] == ["settled", "opening", "measures", "resources", "constraint"]
     assert found["opening"] == "started empty: no order in work on the first day"
     assert found["below"].endswith(f"{found['opening']}.")
     assert found["constraint"] == {"id": "sewing_table", "share": pytest.approx(0.175)}

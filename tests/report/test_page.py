@@ -236,7 +236,11 @@ def _text(block: object) -> str:
     ("3.3", "products: bought-in sewing"),
     ("4.1", "Terminating: the shop opens empty on the first day"),
     ("4.2", "1 week counts, from 2026-01-05 on. The clock runs in minutes."),
-    ("4.3", "1 | 2 | 95 | a mean and a Student interval over replications"),
+    ("4.3", ("1 | 2 | as many as were asked for | 95 | a mean and a Student interval over replications | each "
+            "replication has its own")),
+    ("4.3", ("4 | as told there | until it is clear which crew is the cheapest that meets the target, at most 400 a "
+            "crew")),
+    ("4.3", "see 1.3 (B) | replication k of every point has the same"),
     ("5.2", "Seed 1."),
     ("5.4", "One replication of the shop as it stands: 0.12 s on one core."),
     ("5.3", "Event scheduling on SimPy's list of events, no processes: "),

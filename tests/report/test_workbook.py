@@ -28,7 +28,8 @@ def rows_of(book: Any, name: str) -> list[dict[str, Any]]:
 
 def test_sheets_in_order_with_frozen_headings(book: Any) -> None:
     assert book.sheetnames == [
-        "Read me", "Columns", "Answers", "Options", "Measures", "Differences", "Hours", "Crews", "Demand", "Breaks",
+        "Read me", "Columns", "Answers", "Options", "Measures", "Differences",
+        "Replications", "Hours", "Crews", "Demand", "Breaks",
         "Worth", "Cash", "Doubts", "Rest times", "Inputs", "Cautions", "Reporting list", "Measure names",
     ]  # fmt: skip
     assert {sheet.freeze_panes for sheet in book} == {"A2"}
@@ -71,6 +72,22 @@ def test_differences_have_their_intervals(book: Any) -> None:
     # Five days of 7.5 hours at 20 an hour, in every run.
     assert (row["mean"], row["low"], row["high"]) == (pytest.approx(750), pytest.approx(750), pytest.approx(750))
     assert row["unit"] == "CU/week"
+
+
+def test_intervals_follow_from_the_numbers_of_each_replication(book: Any) -> None:
+    found = [
+        row["value"]
+        for row in rows_of(book, "Replications")
+        if (row["question [1]"], row["option"], row["measure"]) == (2, "A second sewer", "cost_per_week")
+    ]
+    (told,) = [
+        row for row in rows_of(book, "Measures")
+        if (row["question [1]"], row["option"], row["measure"]) == (2, "A second sewer", "cost_per_week")
+    ]  # fmt: skip
+    assert len(found) == told["replications [1]"] == 2
+    assert sum(found) / 2 == pytest.approx(told["mean"])
+    worth = {row["measure"]: row for row in rows_of(book, "Replications") if row["question [1]"] == 6}
+    assert worth["npv_cu"]["unit"] == "CU"
 
 
 def test_inputs_tell_where_they_come_from(book: Any) -> None:
