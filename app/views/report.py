@@ -5,6 +5,7 @@ import streamlit as st
 from app import state
 from app.reports import answered, contents_of
 from app.say import plain
+from shopsim.report.folder import folder_of, zipped
 from shopsim.report.page import page_of
 from shopsim.report.pdf import chromium, missing, pdf_of
 from shopsim.report.stress import ITEMS, open_items
@@ -47,7 +48,7 @@ contents = contents_of([fresh[each] for each in chosen], title, author)
 stem = state.required().path.stem
 for number, each in enumerate(contents.answers, start=1):
     st.markdown(f"**{number}. {plain(each.about['question'])}**  \n{plain(each.document['sentence'])}")
-page, pdf, workbook = st.columns(3)
+page, pdf, workbook, everything = st.columns(4)
 page.download_button("Page (HTML)", lambda: page_of(contents), f"{stem}_report.html", "text/html", on_click="ignore",
                      icon=":material/description:", width="stretch")  # fmt: skip
 if chromium() is None:
@@ -55,12 +56,16 @@ if chromium() is None:
 else:
     pdf.download_button("PDF", lambda: pdf_of(page_of(contents)), f"{stem}_report.pdf", "application/pdf",
                         on_click="ignore", icon=":material/picture_as_pdf:", width="stretch")  # fmt: skip
+everything.download_button(
+    "Everything (ZIP)", lambda: zipped(folder_of(contents)), f"{stem}_report.zip", "application/zip", on_click="ignore",
+    icon=":material/folder_zip:", width="stretch",
+)  # fmt: skip
 workbook.download_button(
     "Workbook (XLSX)", lambda: workbook_of(contents), f"{stem}_report.xlsx", SHEETS, on_click="ignore",
     icon=":material/table_view:", width="stretch",
 )  # fmt: skip
-st.caption("The files it was made from come with *Save as files* in the sidebar; `shopsim report` writes all of "
-           "it, and the records of a run, into one folder.")  # fmt: skip
+st.caption("Everything: page, workbook, answers, the numbers of each replication, and the files it was made from. "
+           "`shopsim report` writes the records of a run as well.")  # fmt: skip
 
 still_open = open_items(contents)
 with st.expander(f"Left for you to fill in: {len(still_open)} of {len(ITEMS)} items of the reporting list",

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import textwrap
 from typing import TYPE_CHECKING
 
-from shopsim import __version__
 from shopsim.doors.argument_values import (
     chance,
     clock_time,
@@ -34,12 +34,20 @@ if TYPE_CHECKING:
     Commands = argparse._SubParsersAction[argparse.ArgumentParser]
 
 
+class _Version(argparse.Action):
+    def __call__(self, parser: argparse.ArgumentParser, *_: object, **__: object) -> None:
+        from shopsim.studies.code_version import code_version
+
+        sys.stdout.write(f"shopsim {code_version()}\n")
+        parser.exit()
+
+
 def parser() -> argparse.ArgumentParser:
     """All commands and their options."""
     made = argparse.ArgumentParser(
         prog="shopsim", description="Will this shop send its printed textiles out on time, and what holds it back?"
     )
-    made.add_argument("--version", action="version", version=f"shopsim {__version__}")
+    made.add_argument("--version", action=_Version, nargs=0, help="show which program makes the numbers, and exit")
     commands = made.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _add_check(commands)
     _add_run(commands)
@@ -293,6 +301,8 @@ def _add_report(commands: Commands) -> None:
                         help="a question, as its command has it but without the scenario, e.g. --ask 'crew --crew "
                         "sewers=2..6'; may be repeated; instead of the usual questions")  # fmt: skip
     report.add_argument("--out", metavar="DIR", help="a new or empty folder (default: the scenario's name and _report)")
+    report.add_argument("--compare", metavar="ANSWERS.JSON", help="ask the questions of an earlier report again, "
+                        "compare every number with those it has, and write nothing")  # fmt: skip
     report.add_argument("--replications", type=count, metavar="N", help="of the usual questions (default: the file's)")
     report.add_argument("--title", metavar="TEXT", default="", help="instead of the shop's name")
     report.add_argument("--author", metavar="TEXT", default="", help="who made it")

@@ -15,6 +15,7 @@ from typing import Any
 
 from shopsim.answers.about import about
 from shopsim.answers.finished import finished
+from shopsim.answers.plain import without_nan
 from shopsim.answers.question import Question, option_of
 from shopsim.doors.asked import asked_of
 from shopsim.doors.records import check_free, write_records
@@ -24,15 +25,19 @@ from shopsim.errors import InputError, OrderBookError
 from shopsim.report.contents import Contents, Effort
 from shopsim.report.doubts import unsettled
 from shopsim.report.rerun import files_with
+from shopsim.report.same_again import Earlier
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_bytes, read_text
+from shopsim.shop.review.finding import counted
 from shopsim.shop.scenario_edit import edit_scenario
 from shopsim.shop.scenario_file import parse_scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import load_what_if
 from shopsim.shop.what_if_file import base_path
 from shopsim.shop.workbooks import MAX_BYTES
+from shopsim.studies.code_version import code_version
 from shopsim.studies.replication import one_log
+from shopsim.terminal.tables import print_text
 
 _ASKED_FOR = {"seed": "seed", "weeks": "weeks", "confidence": "confidence_pct"}
 
@@ -43,6 +48,8 @@ def run(arguments: argparse.Namespace) -> int:
     Raises InputError for questions, files and folders that do not do.
     """
     shop = study_shop(arguments)
+    if arguments.compare:
+        return _compare(arguments)
     where = arguments.out or f"{Path(arguments.scenario).stem}_report"
     check_free(where)
     questions = [asked_of(text, arguments.scenario, arguments) for text in _asked(arguments, shop)]
@@ -79,6 +86,19 @@ def _beside(scenario: str) -> list[str]:
         except InputError as fault:
             sys.stderr.write(f"note: left out, because it is not sound: {fault}\n")
     return found
+
+
+def _compare(arguments: argparse.Namespace) -> int:
+    """Ask the questions of an earlier report again. Raises InputError with the numbers that are not the same."""
+    earlier = Earlier(arguments.compare)
+    questions = [asked_of(text, arguments.scenario, arguments) for text in earlier.asked()]
+    if earlier.program != code_version():
+        sys.stderr.write(f"note: made by shopsim {earlier.program}, this is {code_version()}\n")
+    with study_runner(arguments) as runner:
+        documents = [without_nan(question.document(question.study(runner))) for question in questions]
+    count = earlier.require_same(documents)
+    print_text(console(), f"All {count:,} numbers of {counted(len(questions), 'answer')} are the same.")
+    return 0
 
 
 def _unanswered(arguments: argparse.Namespace, shop: Shop) -> Contents:
@@ -156,7 +176,6 @@ def _write(where: str, arguments: argparse.Namespace, contents: Contents) -> lis
 
 def _tell(contents: Contents, where: str, names: list[str]) -> None:
     from shopsim.report.stress import ITEMS, open_items
-    from shopsim.terminal.tables import print_text
 
     out = console()
     for answer in contents.answers:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from pathlib import PurePosixPath
 
 from shopsim import __version__
@@ -9,13 +11,14 @@ from shopsim.answers.plain import json_text
 from shopsim.measures.formula_safe import formula_safe
 from shopsim.report.contents import Contents
 from shopsim.report.page import page_of
-from shopsim.report.rerun import FILES, digest_of, files_of, programs
+from shopsim.report.rerun import ANSWERS, FILES, digest_of, files_of, programs
 from shopsim.report.sheets import replications_sheet
 from shopsim.report.stress import open_items
 from shopsim.report.workbook import workbook_of
 
-PAGE, PDF, WORKBOOK, ANSWERS, RECORDS = "report.html", "report.pdf", "workbook.xlsx", "answers.json", "records"
-REPLICATIONS = "replications.csv"
+PAGE, PDF, WORKBOOK, REPLICATIONS, RECORDS = (
+    "report.html", "report.pdf", "workbook.xlsx", "replications.csv", "records",
+)  # fmt: skip
 
 
 def document_of(contents: Contents) -> dict[str, object]:
@@ -47,6 +50,15 @@ def folder_of(contents: Contents) -> dict[str, bytes]:
     for name, content in files_of(contents).items():
         made[str(PurePosixPath(FILES, *PurePosixPath(name).parts))] = content
     return made
+
+
+def zipped(made: dict[str, bytes]) -> bytes:
+    """Files by their path as one archive."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in made.items():
+            archive.writestr(name, content)
+    return out.getvalue()
 
 
 def _replications_csv(contents: Contents) -> bytes:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import platform
+import re
 import shlex
 from collections.abc import Iterable, Mapping
-from importlib.metadata import version
+from importlib.metadata import requires, version
 from os import cpu_count
 from typing import Any
 
@@ -18,6 +19,7 @@ from shopsim.report.contents import Contents
 from shopsim.studies.code_version import code_version
 
 LIBRARIES = ("simpy", "numpy", "scipy", "pandas", "pydantic", "plotly")
+ANSWERS, REQUIREMENTS = "answers.json", "requirements.txt"
 FILES = "files"
 """The folder beside the report that holds what it was made from."""
 
@@ -27,9 +29,12 @@ def rerun_section(contents: Contents) -> Section:
     rows = [(name, f"{len(content):,}", digest_of(content)) for name, content in files_of(contents).items()]
     blocks: list[Block] = [
         Para(
-            f"Install this version of shopsim, go into the folder “{FILES}” that was delivered with this report, and "
-            "run a command below. The same files, version and seed give the same numbers, on however many cores."
+            f"In the folder “{FILES}” that was delivered with this report, install the libraries of {REQUIREMENTS} and "
+            f"shopsim {code_version()} (`shopsim --version` tells which it is), and run a command below. The same "
+            "files, program, libraries and seed give the same numbers, on however many cores. The first command asks "
+            "all questions again and compares every number with those of this report."
         ),
+        Verbatim(shlex.join(["shopsim", "report", contents.scenario_file, "--compare", f"../{ANSWERS}"])),
         Verbatim("\n".join(shlex.join(answer.about["command"]) for answer in contents.answers)),
         table("Files", ("file", "bytes", "sha256"), rows, left=(0, 2)),
         table("Program", ("", ""), tuple(programs(contents).items()), left=(0, 1)),
@@ -71,7 +76,9 @@ def files_with(contents: Contents, asked: Iterable[Mapping[str, Any]]) -> dict[s
 
     Raises InputError for two different files of one name.
     """
-    found: dict[str, bytes] = {contents.scenario_file: contents.scenario_text.encode(), **contents.books}
+    found: dict[str, bytes] = {
+        contents.scenario_file: contents.scenario_text.encode(), **contents.books, REQUIREMENTS: _requirements(),
+    }  # fmt: skip
     for about in asked:
         of_options = [(f"{WHAT_IFS}/{name}", text) for option in about["options"].values()
                       for name, text in option["files"].items()]  # fmt: skip
@@ -80,6 +87,13 @@ def files_with(contents: Contents, asked: Iterable[Mapping[str, Any]]) -> dict[s
             if found.setdefault(name, content) != content:
                 raise InputError([Problem(name, None, None, "", "two different files of this name go into one report")])
     return found
+
+
+def _requirements() -> bytes:
+    """The libraries that shopsim stands on, as pip takes them, in the versions that made the answers."""
+    names = [re.split(r"[^\w.-]", each, maxsplit=1)[0] for each in requires("shopsim") or () if "extra ==" not in each]
+    lines = [f"# shopsim {code_version()}", *(f"{name}=={version(name)}" for name in sorted(names))]
+    return "\n".join(lines).encode() + b"\n"
 
 
 def digest_of(content: bytes) -> str:

@@ -101,9 +101,10 @@ def usual_ranges(plan: PaybackPlan) -> tuple[Range, ...]:
         Range("life_years", s.life_years * 5 / 7, s.life_years * 10 / 7),
     ]  # fmt: skip
     if s.once_cu:
-        found.insert(0, Range("once_cu", s.once_cu * 0.9, s.once_cu * 1.1))
+        found.insert(0, Range("once_cu", round(s.once_cu * 0.9, 2), round(s.once_cu * 1.1, 2)))
     if s.resale_cu:
-        found.append(Range("resale_cu", s.resale_cu * 0.5, min(s.once_cu, s.resale_cu * 1.75)))
+        most = min(s.once_cu, s.resale_cu * 1.75)
+        found.append(Range("resale_cu", round(s.resale_cu * 0.5, 2), round(most, 2)))
     return tuple(found)
 
 

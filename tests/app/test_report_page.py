@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from openpyxl import load_workbook
 
 from app import reports, state
 from app.reports import answered as answers_of_draft
+from shopsim.report.folder import folder_of, zipped
 from shopsim.report.page import page_of
 from shopsim.report.workbook import workbook_of
 from tests.app.visit import WHAT_IF, answered, said, tiny, visit
@@ -43,7 +45,11 @@ def test_answers_of_the_draft_are_offered_and_chosen(tmp_path: Path, monkeypatch
     assert "On time 67 % of orders in every run" in text
     assert "No Chromium found on this machine" in text
     buttons = at.get("download_button")
-    assert [one.proto.label for one in buttons if "Save" not in one.proto.label] == ["Page (HTML)", "Workbook (XLSX)"]
+    assert [one.proto.label for one in buttons if "Save" not in one.proto.label] == [
+        "Page (HTML)",
+        "Workbook (XLSX)",
+        "Everything (ZIP)",
+    ]
     assert "Left for you to fill in: 7 of 24 items" in at.expander[0].label
     at.multiselect[0].set_value(titles[1:]).run()
     assert "**1. How much more can the shop take on before it breaks, as it stands?**" in said(at)
@@ -67,6 +73,11 @@ def test_what_is_downloaded_holds_the_answer_the_title_and_the_files(
     assert "shopsim run tiny.yaml --replications 3" in page
     book = load_workbook(io.BytesIO(workbook_of(contents)))
     assert book["Answers"]["D2"].value.startswith("On time 67 % of orders in every run")
+    with zipfile.ZipFile(io.BytesIO(zipped(folder_of(contents)))) as everything:
+        assert sorted(everything.namelist()) == [
+            "answers.json", "files/orders.csv", "files/requirements.txt", "files/tiny.yaml", "replications.csv",
+            "report.html", "workbook.xlsx",
+        ]  # fmt: skip
     assert "file orders.csv" in [row[0].value for row in book["Read me"].iter_rows()]
 
 

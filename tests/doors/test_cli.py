@@ -12,6 +12,7 @@ import pytest
 
 import shopsim
 from shopsim.cli import main
+from shopsim.studies.code_version import code_version
 from tests.doors.tiny import write_shop
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -146,5 +147,5 @@ def test_the_command_line_as_a_program(tmp_path: Path) -> None:
     assert done.returncode == 0
     assert done.stdout.startswith("On time 67 % of orders in every run")
     assert "2 replications in" in done.stderr and "Traceback" not in done.stderr
-    assert shell("-m", "shopsim", "--version").stdout == f"shopsim {shopsim.__version__}\n"
+    assert shell("-m", "shopsim", "--version").stdout == f"shopsim {code_version()}\n"
     assert shell("-m", "shopsim", "check", str(tmp_path / "no.yaml")).returncode == 2

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import json
+import re
 import shlex
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
@@ -41,7 +43,10 @@ def test_without_questions_it_tells_how_the_shop_does_and_what_the_what_ifs_besi
     assert "note: left out, because it is not sound: what_ifs/unsound.yaml:1:8: " in err
     folder = tmp_path / "tiny_report"
     found = sorted(path.relative_to(folder).as_posix() for path in (folder / "files").rglob("*") if path.is_file())
-    assert found == ["files/orders.csv", "files/tiny.yaml", "files/what_ifs/faster.yaml", "files/what_ifs/second.yaml"]
+    assert found == [
+        "files/orders.csv", "files/requirements.txt", "files/tiny.yaml", "files/what_ifs/faster.yaml",
+        "files/what_ifs/second.yaml",
+    ]  # fmt: skip
     assert (folder / "records" / "orders.parquet").is_file()
     assert (folder / "records" / "dictionary.csv").is_file()
     assert "<script>alert" not in (folder / "report.html").read_text(encoding="utf-8")
@@ -74,6 +79,33 @@ def test_its_files_run_to_the_same_numbers_by_the_commands_it_tells(
         assert main([*command, "--workers", "1", "--no-store", "--json", "-"]) in (0, 3)
         again = json.loads(capsys.readouterr().out)
         assert again == {**each["answer"], "scenario": "tiny.yaml"}, shlex.join(each["command"])
+    assert f"simpy=={version('simpy')}" in (files / "requirements.txt").read_text(encoding="utf-8").splitlines()
+    again = ["report", "tiny.yaml", "--compare", "../answers.json", "--workers", "1", "--no-store"]
+    assert main(again) == 0
+    assert re.fullmatch(r"All \d{3,} numbers of 3 answers are the same\.\n", capsys.readouterr().out)
+    told["answers"][0]["answer"]["measures"]["revenue_per_week"]["mean"] += 1
+    (files.parent / "answers.json").write_text(json.dumps(told), encoding="utf-8")
+    assert main(again) == 2
+    assert "question 1, measures.revenue_per_week.mean: 2601.0 then, 2600.0 now" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        '{"answers": [1], "program": {}}',
+        '{"answers": [], "program": {"Code that makes numbers": ""}}',
+        "[" * 100_000,
+    ],
+)
+def test_what_is_no_earlier_report_is_refused(tmp_path: Path, capsys: Output, text: str) -> None:
+    path, earlier = write_all(tmp_path), tmp_path / "answers.json"
+    earlier.write_text(text, encoding="utf-8")
+    assert main(["report", str(path), "--compare", str(earlier)]) == 2
+    why = "is no answers.json of a report" if text else "the file is empty"
+    assert capsys.readouterr().err == f"{earlier}: {why}\n"
 
 
 def test_what_ifs_named_and_questions_go_together(tmp_path: Path, capsys: Output) -> None:
