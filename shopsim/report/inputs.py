@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from functools import reduce
+from typing import Any, Literal, NamedTuple
 
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
@@ -24,12 +25,22 @@ _LABELS = ("id", "name", "note", "op", "kind", "family", "flame_class")
 _ONE = {"people": "person", "seats": "seat"}
 
 
+class ListItem(NamedTuple):
+    """Where a value stands in a list inside a part: path and kind of the list, which item, and what of it."""
+
+    path: str
+    kind: str
+    item: str
+    name: str
+
+
 @dataclass(frozen=True, slots=True)
 class Input:
     """One value. `origin` is `file` (written there), `handbook` (a default from row `row`) or `program` (a default of
     ours without a row); `basis` says what a handbook row stands on, `note` what the file says beside a value.
 
-    `value` is a plain value as a file would hold it, `shown` the same in words with its unit.
+    `value` is a plain value as a file would hold it, `shown` the same in words with its unit; `of` says of which item
+    of a list it is, None for values of parts themselves.
     """
 
     path: str
@@ -37,6 +48,7 @@ class Input:
     value: Any
     shown: str
     unit: str
+    of: ListItem | None
     origin: Origin
     row: str = ""
     basis: str = ""
@@ -92,18 +104,39 @@ def _input(
     told = value_in_words(value, field, "" if value == 1 and unit in _ONE else unit, currency)
     told = f"{told} {_ONE[unit]}" if told == "1" and unit in _ONE else told
     return Input(
-        path_text(scenario, path), kind_of(path), plain(value), told, unit,
+        path_text(scenario, path), kind_of(path), plain(value), told, unit, _list_item(scenario, path),
         "file" if given else "handbook" if founded else "program", row if founded else "",
         founded.basis if founded else "", founded.source if founded else "",
     )  # fmt: skip
 
 
+def _list_item(scenario: Scenario, path: Path) -> ListItem | None:
+    """The innermost list that a value stands in; printers, crews and other parts with a name of their own are none."""
+    for at in range(len(path) - 1, 0, -1):
+        if not isinstance(path[at], int):
+            continue
+        around, item = path_text(scenario, path[:at]), path_text(scenario, path[: at + 1])
+        own_id = item[len(around) + 1 :] if item[len(around)] == "." else ""
+        if at == 1 and own_id:
+            return None
+        step = getattr(reduce(_inside, path[: at + 1], scenario), "op", "")
+        label = own_id or f"{int(path[at]) + 1} {step}".strip()
+        return ListItem(around, kind_of(path[:at]), label.replace("_", " "), _words(path[at + 1 :]))
+    return None
+
+
+def _inside(part: Any, name: str | int) -> Any:
+    return part[name] if isinstance(name, int) else getattr(part, name)
+
+
+def _words(path: Path) -> str:
+    return ", ".join(words_of(part) or part.replace("_", " ") for part in path if isinstance(part, str))
+
+
 def kind_of(path: Path) -> str:
     """What a value is, whichever part of its list it belongs to: `printers: roll change, leader`."""
-    names = [part for part in path if isinstance(part, str)]
-    words = [words_of(name) or name.replace("_", " ") for name in names[1:]]
-    head = names[0].replace("_", " ")
-    return f"{head}: {', '.join(words)}" if words else head
+    head, words = str(path[0]).replace("_", " "), _words(path[1:])
+    return f"{head}: {words}" if words else head
 
 
 def _row(model: BaseModel, field: FieldInfo) -> str:

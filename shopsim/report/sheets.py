@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -78,8 +79,15 @@ def sheets_of(contents: Contents) -> list[Sheet]:
     return [_read_me(contents, found), told, *found]
 
 
+_FIRST = (
+    "Answers: the questions with their answers. Then Options and Differences; Columns explains every column of every "
+    "sheet, Measure names every measure."
+)
+
+
 def _read_me(contents: Contents, sheets: Sequence[Sheet]) -> Sheet:
     rows: list[tuple[Value, ...]] = [
+        ("open first", _FIRST),
         ("shop", contents.name), ("made on", contents.made_on.isoformat()), ("scenario", contents.scenario_file),
         ("currency, CU", contents.currency),
         *programs(contents).items(), *machine().items(),
@@ -101,7 +109,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
     ), tuple(
         (number, each.about["kind"], each.about["question"], each.document["sentence"], each.document["below"],
          each.document.get("settled"), each.document.get("replications"), each.document.get("confidence"),
-         " ".join(each.about["command"]))
+         shlex.join(each.about["command"]))
         for number, each in enumerate(contents.answers, start=1)
     ))  # fmt: skip
     yield Sheet("Options", "What each changed shop changes, a change a row.", (
@@ -135,17 +143,23 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         Column("held_back_by", "name", "What holds it back there"),
     ), tuple(breaks(contents)))  # fmt: skip
     yield Sheet("Worth", "What an investment is worth, and what that rests on.", (
-        QUESTION, OPTION, Column("quantity", "name", "What"), UNIT, *_ENDS,
+        QUESTION, OPTION, Column("quantity", "name", "What"),
+        Column("of", "name", "result: mean of the runs; input: what was given; runs: spread over runs (luck); with "
+               "doubt: spread over samples of the inputs in doubt and luck"),
+        Column("share_below", "1", "Share of all that lies below the value, for spreads; else empty"), UNIT, *_ENDS,
     ), tuple(worth(contents)))  # fmt: skip
     yield Sheet("Cash", "Cash flow of an investment, mean of the runs.", (
         QUESTION, OPTION, Column("year", "1", "Year, 0 the start"), Column("flow", "CU", "Cash in less cash out"),
     ), tuple(cash(contents)))  # fmt: skip
     yield Sheet("Doubts", "What an answer hangs on among inputs given as ranges.", (
-        QUESTION, Column("input", "name", "Its place in the scenario"), Column("low", "1", "Least, in its own unit"),
-        Column("high", "1", "Most, in its own unit"), Column("now", "1", "Value in the file, in its own unit"),
+        QUESTION, Column("input", "name", "Its place in the scenario"),
+        Column("unit", "name", "Unit of its least, most and present value"), Column("low", "see unit", "Least"),
+        Column("high", "see unit", "Most"), Column("now", "see unit", "Value in the file"),
         Column("matters", "yes/no", "Whether it does more than luck"),
-        Column("effect_mean", "1", "Change of the answer over its range, by the method used"),
-        Column("effect_low", "1", "Lower end"), Column("effect_high", "1", "Upper end"),
+        Column("effect_unit", "name", "Unit of its effect; 1 for counts and shares"),
+        Column("effect_mean", "see unit", "Change of the answer over its range, by the method used; for sobol the "
+               "share of the variance that it has with others"),
+        Column("effect_low", "see unit", "Lower end"), Column("effect_high", "see unit", "Upper end"),
     ), tuple(doubts(contents)))  # fmt: skip
     yield Sheet("Match", "What happened beside runs of the same orders.", (
         QUESTION, Column("figure", "name", "What is compared"), UNIT,

@@ -10,6 +10,7 @@ from shopsim.answers.finished import Finished
 from shopsim.answers.question import AS_IT_STANDS
 from shopsim.measures.measure_names import unit_of
 from shopsim.report.contents import Contents
+from shopsim.shop.what_if_words import unit_of as unit_of_value
 
 Row = tuple[Any, ...]
 Bounds = Mapping[str, Any]
@@ -96,7 +97,7 @@ def breaks(contents: Contents) -> Iterator[Row]:
 
 
 def worth(contents: Contents) -> Iterator[Row]:
-    """question, option, quantity, unit, mean, low, high; inputs have a mean alone."""
+    """question, option, quantity, of what, share below, unit, mean, low, high; only results have an interval."""
     for number, answer in _numbered(contents, "payback"):
         document = answer.document
         option = document["option"]
@@ -104,14 +105,13 @@ def worth(contents: Contents) -> Iterator[Row]:
             ("gain_cu_per_year", "CU/year"), ("npv_cu", "CU"), ("pays_back_after_years", "years"),
             ("discounted_pays_back_after_years", "years"), ("breaks_even_at_demand", "1"),
         ):  # fmt: skip
-            yield (number, option, name, unit, *_ends(document[name]))
+            yield (number, option, name, "result", None, unit, *_ends(document[name]))
         for name, value in document["inputs"].items():
-            yield (number, option, f"input: {name}", _unit_of_input(name), value, None, None)
-        for kind, named in (("runs", "over runs"), ("with_doubt", "with doubt")):
+            yield (number, option, name, "input", None, _unit_of_input(name), value, None, None)
+        for kind, named in (("runs", "runs"), ("with_doubt", "with doubt")):
             for name, shares in document[kind]["below"].items():
                 for share, value in shares.items():
-                    yield (number, option, f"{name}, {named}: {float(share) * 100:g} % lie below", _unit_of_input(name),
-                           value, None, None)  # fmt: skip
+                    yield (number, option, name, named, float(share), _unit_of_input(name), value, None, None)
 
 
 def cash(contents: Contents) -> Iterator[Row]:
@@ -122,11 +122,15 @@ def cash(contents: Contents) -> Iterator[Row]:
 
 
 def doubts(contents: Contents) -> Iterator[Row]:
-    """question, input, low, high, now, whether it matters, mean, low and high of its effect."""
+    """question, input, unit, low, high, now, whether it matters, unit, mean, low and high of its effect."""
     for number, answer in _numbered(contents, "sensitivity"):
-        for one in answer.document["inputs"]:
+        document = answer.document
+        effect_unit = "1" if document["method"] == "sobol" else unit_of(document["measure"])
+        for one in document["inputs"]:
             effect = one.get("swing") or one.get("mean_absolute_effect") or one.get("total_order") or {}
-            yield (number, one["path"], one["low"], one["high"], one["now"], one["matters"], *_ends(effect))
+            unit = unit_of_value(one["path"].rpartition(".")[2], "CU") or "1"
+            yield (number, one["path"], unit, one["low"], one["high"], one["now"], one["matters"], effect_unit,
+                   *_ends(effect))  # fmt: skip
 
 
 def matches(contents: Contents) -> Iterator[Row]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopsim.report.assumed import craft_table, default_table, given_table
+from shopsim.report.assumed import craft_table, default_table, given_table, lists_table
 from shopsim.report.blocks import Block, Lines, Open, Para, table
 from shopsim.report.contents import Contents
 from shopsim.report.doubts import bases_of, left_out
@@ -49,7 +49,7 @@ def input_parameters(contents: Contents) -> list[Block]:
     inputs = inputs_of(contents.shop.scenario, notes)
     minutes = craft_table(contents)
     return [
-        given_table(inputs), default_table(inputs), *([minutes] if minutes else []),
+        given_table(inputs), default_table(inputs), *(each for each in (lists_table(inputs), minutes) if each),
         Para("Inputs are drawn independently of each other, but for what belongs to one order, piece or day. Demand "
              "depends on month, weekday and hour where a forecast is given."),
     ]  # fmt: skip

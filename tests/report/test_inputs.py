@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopsim import load_shop
+from shopsim.report.assumed import given_table, lists_table
 from shopsim.report.craft_values import craft_values
 from shopsim.report.file_notes import notes_beside
 from shopsim.report.handbook_rows import BASES, founded_on, handbook_rows, rows_of
@@ -75,6 +76,25 @@ def test_every_value_is_counted_once() -> None:
     counts = Counter(one.origin for one in inputs)
     assert counts == {"file": 229, "handbook": 121, "program": 98}
     assert sum(len(paths) for _, paths in alike(inputs)) == len(inputs)
+
+
+def test_equal_values_of_different_items_stay_items_of_their_list() -> None:
+    inputs = inputs_of(of_demo("exhibition_supplier"))
+    found = lists_table(inputs)
+    assert found is not None
+    first = next(i for i, row in enumerate(found.rows) if row[0] == "demand: forecast, mix")
+    mix = [row[2:4] for row in found.rows[first : first + 8]]
+    assert [item for item, _ in mix] == ["1", "2", "3", "4", "5", "6", "7", "8"]
+    assert mix[4][1].startswith("product ceiling_banner; share 8 %; ")
+    assert mix[7][1].startswith("product table_cover; share 8 %; ")
+    repairs = [row[1:4] for row in found.rows if row[0] == "printers: breakdowns, repairs"]
+    assert repairs[0] == ("printer 1", "1", "share 80 %; hours log-normal, median 2, 90 % below 5 h")
+    listed = {one.path for one in inputs if one.of is not None}
+    assert "printers.printer_1.modes.fast.passes" in listed
+    assert not listed & {"printers.printer_1.print_width_m", "crews.packers.wage_per_h", "money.rent_per_m2_month"}
+    assert [row[2] for row in given_table(inputs).rows if row[:2] == ("crews: shift", "day")] == [
+        ", ".join(crew.id.replace("_", " ") for crew in of_demo("exhibition_supplier").crews if crew.shift == "day")
+    ]
 
 
 def test_what_the_file_says_beside_a_value() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shlex
 import zipfile
 from typing import Any
 
@@ -105,6 +106,26 @@ def test_every_column_is_explained(book: Any) -> None:
             assert told[sheet.name, column.name] == (column.unit, column.meaning)
             assert len(column.meaning) > 3
     assert {sheet for sheet, _ in told} == set(book.sheetnames[2:])
+
+
+def test_doubts_and_worth_have_their_units_and_spreads_their_shares(book: Any) -> None:
+    (doubt,) = rows_of(book, "Doubts")
+    assert (doubt["input"], doubt["unit"], doubt["low"], doubt["high"]) == (
+        "crews.sewer.efficiency_pct", "%", 80, 120,
+    )  # fmt: skip
+    assert doubt["effect_unit"] == "1"
+    spread = {row["share_below [1]"]: row for row in rows_of(book, "Worth")
+              if (row["quantity"], row["of"]) == ("npv_cu", "runs")}  # fmt: skip
+    assert set(spread) == {0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}
+    assert spread[0.5]["unit"] == "CU"
+    given = {row["quantity"]: row["mean"] for row in rows_of(book, "Worth") if row["of"] == "input"}
+    assert (given["once_cu"], given["life_years"]) == (1000, 4)
+
+
+def test_it_says_what_to_open_first_and_commands_can_be_typed(book: Any) -> None:
+    assert rows_of(book, "Read me")[0]["what"] == "open first"
+    asked = [row["command"] for row in rows_of(book, "Answers")]
+    assert asked == [shlex.join(answer.about["command"]) for answer in contents().answers]
 
 
 def test_what_is_open_in_the_reporting_list(book: Any) -> None:
