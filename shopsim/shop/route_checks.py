@@ -61,14 +61,14 @@ def _check_cut(scenario: Scenario, product: Product, step: Cut, centre: WorkCent
 
 
 def check_sizes(scenario: Scenario) -> Iterator[Fault]:
-    """Products whose minutes or web follow from the piece need sizes, unless each order gives them."""
+    """Products whose minutes or web follow from the piece need sizes, unless only orders of a book are of them."""
     for i, product in enumerate(scenario.products):
         path: Path = ("products", i)
         if product.size_range is not None:
             for name in ("area_m2", "width_over_height"):
                 if highest(getattr(product.size_range, name)) == 0:
                     yield (*path, "size_range", name), "must be greater than 0"
-        elif not product.sizes and (step := first_step_by_size(product)) and not _sized_by_orders(scenario, product.id):
+        elif not product.sizes and (step := first_step_by_size(product)) and _is_drawn(scenario, product.id):
             yield path, f"needs `sizes` or `size_range`: the {step.op} step follows from the size of a piece"
 
 
@@ -80,9 +80,10 @@ def first_step_by_size(product: Product) -> Operation | None:
     return None
 
 
-def _sized_by_orders(scenario: Scenario, product: str) -> bool:
+def _is_drawn(scenario: Scenario, product: str) -> bool:
+    """Whether anything but an order book, which gives sizes itself, brings pieces of a product."""
     demand = scenario.demand
     drawn = {fleet.product for fleet in demand.hire_fleets}
     if demand.forecast is not None:
         drawn |= {line.product for line in demand.forecast.mix} | {each.product for each in demand.forecast.campaigns}
-    return demand.order_book is not None and product not in drawn
+    return product in drawn

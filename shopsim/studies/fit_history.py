@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import datetime
+from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
+
+from shopsim.shop.printing_checks import largest, why_unprintable
+from shopsim.shop.products import Product
+from shopsim.shop.route_checks import first_step_by_size
+from shopsim.shop.scenario import Scenario
 
 _WEEK = datetime.timedelta(days=7)
 _FRIDAY = 4
+_MOST_TOLD = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +86,42 @@ def order_history(rows: Iterable[Mapping[str, Any]]) -> History:
         raise ValueError(f"the order history must cover at least two whole weeks, found {begin} to {end}")
     inside = tuple(order for order in orders if first <= order.received.date() <= last)
     return History(inside, first, last, len(orders) - len(inside))
+
+
+def known_history(history: History, scenario: Scenario, left: list[str]) -> History:
+    """The lines a forecast of the scenario can have, and the orders that have any; what share is left out is told.
+
+    Raises ValueError where nothing is left.
+    """
+    lines = [line for order in history.orders for line in order.lines]
+    sized = {line.product for line in lines if line.width_m and line.height_m}
+    reason = {line: why for line in set(lines) if (why := _why_not(line, scenario, sized))}
+    kept = tuple(
+        replace(order, lines=known)
+        for order in history.orders
+        if (known := tuple(line for line in order.lines if line not in reason))
+    )
+    counted = Counter((line.product, reason[line]) for line in lines if line in reason)
+    told = [f"product {name!r}: {count} lines, {why}" for (name, why), count in counted.most_common()]
+    if not kept:
+        raise ValueError(f"no order line can be used; {'; '.join(told[:_MOST_TOLD])}")
+    left += told[:_MOST_TOLD] + ([f"{len(told) - _MOST_TOLD} other reasons likewise"] if told[_MOST_TOLD:] else [])
+    if told:
+        left.append(f"demand counts what the scenario has only: {counted.total()} of {len(lines)} lines and "
+                    f"{len(history.orders) - len(kept)} of {len(history.orders)} orders are left out")  # fmt: skip
+    return replace(history, orders=kept)
+
+
+def _why_not(line: Line, scenario: Scenario, sized: set[str]) -> str:
+    """Why no forecast of the scenario can have a line; empty where it can."""
+    product: Product | None = scenario.by_id("products").get(line.product)
+    if product is None:
+        return "not in the scenario"
+    if line.width_m and line.height_m:
+        return why_unprintable(scenario, product, largest(line.width_m, line.height_m)) or ""
+    if not (product.sizes or product.size_range or line.product in sized) and first_step_by_size(product):
+        return "neither they nor the scenario have a size"
+    return ""
 
 
 def whole_weeks(begin: datetime.date, end: datetime.date) -> tuple[datetime.date, datetime.date]:

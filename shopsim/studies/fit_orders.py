@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 from bisect import bisect_left
 from collections import Counter
 from collections.abc import Sequence
@@ -25,34 +24,29 @@ from shopsim.studies.fit_found import (
     counted,
     doubt_of,
     doubt_of_times,
-    fitted_times,
     short,
 )
 from shopsim.studies.fit_history import History, Line, PastOrder
 from shopsim.studies.fit_rounded_up import fit_rounded_up
-from shopsim.studies.fit_samples import Sample
+from shopsim.studies.fit_sizes import fit_sizes
 
 _DAYS_BEYOND = 400
 # Between the first third of the lead time and its last half, where the model puts early and late withdrawals.
 _EARLY_SHARE = 5 / 12
-_SIZE_SLACK_M = 0.006
 
 
 def fit_orders(history: History, scenario: Scenario, confidence_pct: float) -> Findings:
-    """Everything of a forecast but how many orders come when."""
+    """Everything of a forecast but how many orders come when; every line is of a product of the scenario."""
     found = Findings()
     products: dict[str, Product] = scenario.by_id("products")
     lines = [line for order in history.orders for line in order.lines]
-    unknown = Counter(line.product for line in lines if line.product not in products)
-    found.left += [f"product {name!r}: {count} lines, not in the scenario" for name, count in unknown.items()]
-    known = [line for line in lines if line.product in products]
     counts = [float(len(order.lines)) for order in history.orders]
     mean = mean_of(counts, confidence_pct)
     found.fitted.append(Fitted("demand.forecast.lines_per_order", as_written(counted(counts)), "mean lines an order",
                                mean, "orders", "as often as seen"))  # fmt: skip
-    found.add(_mix(known, products, confidence_pct))
-    for name in dict.fromkeys(line.product for line in known):
-        found.add(_sizes(products[name], [line for line in known if line.product == name], confidence_pct))
+    found.add(_mix(lines, products, confidence_pct))
+    for name in dict.fromkeys(line.product for line in lines):
+        found.add(fit_sizes(products[name], [line for line in lines if line.product == name], confidence_pct))
     found.add(_lead_days(history, scenario, confidence_pct))
     found.add(_shares(history, scenario, confidence_pct))
     return found
@@ -91,56 +85,6 @@ def _unrounded(distribution: Distribution, rounded: Estimate) -> Estimate:
     return rounded.scaled(shift)
 
 
-def _sizes(product: Product, lines: Sequence[Line], confidence_pct: float) -> Findings:
-    sides = [(line.width_m, line.height_m) for line in lines if line.width_m and line.height_m]
-    if len(sides) < LEAST_FOR_SHAPE or not (product.sizes or product.size_range):
-        few = f"sizes of {product.id}: {len(sides)} lines with a size, too few"
-        return Findings([], [few] if product.size_range or len(product.sizes) > 1 else [])
-    if product.size_range is not None:
-        found = Findings()
-        of: dict[str, list[float]] = {
-            "area_m2": [w * h for w, h in sides],
-            "width_over_height": [w / h for w, h in sides],
-        }
-        for (key, values), unit in zip(of.items(), ("m²", "times as wide as high"), strict=True):
-            times = fitted_times(values, confidence_pct)
-            assert times is not None  # there are enough
-            path = f"products.{product.id}.size_range.{key}"
-            found.fitted.append(Fitted(path, as_written(times.distribution), f"mean {key} of {product.id}",
-                                       times.mean, "lines", times.how,
-                                       doubt_of_times(path, times.distribution, times.mean),
-                                       Sample(times.distribution, tuple(values), unit)))  # fmt: skip
-        return found
-    return _listed_sizes(product, sides, confidence_pct)
-
-
-def _listed_sizes(product: Product, sides: Sequence[tuple[Any, Any]], confidence_pct: float) -> Findings:
-    """Shares of the sizes in the list; others are told, and join the list from 5 % of the lines on."""
-    sizes = [(size.width_m, size.height_m) for size in product.sizes]
-    hits: Counter[int] = Counter()
-    others: Counter[tuple[float, float]] = Counter()
-    for w, h in sides:
-        near = next((i for i, s in enumerate(sizes) if math.dist(s, (w, h)) < _SIZE_SLACK_M), None)
-        if near is None:
-            others[(round(w, 2), round(h, 2))] += 1
-        else:
-            hits[near] += 1
-    new = [size for size, count in others.items() if count >= 0.05 * len(sides)]
-    listed = [(size, hits[i]) for i, size in enumerate(sizes) if hits[i]] + [(size, others[size]) for size in new]
-    left = sum(count for size, count in others.items() if size not in new)
-    found = Findings()
-    if left:
-        found.left.append(f"sizes of {product.id}: {left} of {len(sides)} lines in sizes too rare to list")
-    if len(listed) < 2:
-        return found
-    value = [{"width_m": short(w), "height_m": short(h), "share": short(100 * n / len(sides))} for (w, h), n in listed]
-    (top, count) = max(listed, key=lambda each: each[1])
-    share = share_of(count, len(sides), confidence_pct).scaled(100)
-    found.fitted.append(Fitted(f"products.{product.id}.sizes", value, f"share of {top[0]:g} m x {top[1]:g} m, %", share,
-                               "lines", "as often as seen"))  # fmt: skip
-    return found
-
-
 def _lead_days(history: History, scenario: Scenario, confidence_pct: float) -> Findings:
     """Working days between the first cut-off after receipt (or approval) and the due date, as the shop counts them."""
     dispatch = scenario.policies.dispatch
@@ -156,12 +100,13 @@ def _lead_days(history: History, scenario: Scenario, confidence_pct: float) -> F
     found = Findings()
     for key, path in ((False, "demand.forecast.lead_days"), (True, "demand.forecast.rush_lead_days")):
         orders = [order for order in history.orders if bool(order.rush) is key]
+        of = " to rush orders" if key else ""
         leads = [_lead(order, days, cut_off, scenario.demand.lead_from_approval) for order in orders]
         if len(leads) < LEAST_FOR_SHAPE:
             found.left.append(f"{path.rsplit('.', 1)[1].replace('_', ' ')}: {len(leads)} orders, too few")
             continue
         mean = mean_of(leads, confidence_pct)
-        found.fitted.append(Fitted(path, as_written(counted(leads)), "mean working days promised", mean, "orders",
+        found.fitted.append(Fitted(path, as_written(counted(leads)), f"mean working days promised{of}", mean, "orders",
                                    "as often as seen"))  # fmt: skip
     return found
 

@@ -1,7 +1,7 @@
 """`fit`: a shop's own records into its scenario. Start reading at `fit_shop`.
 
 Each part of the records is fitted in its own room (`fit_rates`, `fit_orders`, `fit_printers`, `fit_work`); here they
-are put together, and what was found is checked against the scenario before anybody sees it.
+are put together, and what was found is checked against the scenario before anybody sees it (`fit_together`).
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from typing import Any
 
 from shopsim.craft.sewers import skill_speed
 from shopsim.shop.changes import Change, changed_values
-from shopsim.shop.demand import Forecast
 from shopsim.shop.ranges_file import InputRange, RangesFile
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
@@ -20,10 +19,11 @@ from shopsim.shop.scenario_file import scenario_or_faults
 from shopsim.shop.skills import PRINTING
 from shopsim.studies.fit_clock import RecordClock
 from shopsim.studies.fit_found import Findings, Fitted
-from shopsim.studies.fit_history import History, order_history
+from shopsim.studies.fit_history import History, known_history, order_history
 from shopsim.studies.fit_orders import fit_orders
 from shopsim.studies.fit_printers import fit_printers
 from shopsim.studies.fit_rates import fit_rates
+from shopsim.studies.fit_together import fresh_forecast, put_in
 from shopsim.studies.fit_work import fit_work
 
 Rows = Sequence[Mapping[str, Any]]
@@ -54,11 +54,12 @@ class ShopFit:
 
 def fit_shop(scenario: Scenario, orders: Rows = (), printer_log: Rows = (), work_log: Rows = (),
              confidence_pct: float = 95.0) -> ShopFit:  # fmt: skip
-    """Fit a scenario to rows in our own columns. Raises ValueError for an order history below two weeks."""
+    """Fit a scenario to rows in our own columns. Raises ValueError for an order history below two weeks, and one of
+    products that the scenario does not have."""
     found = Findings()
-    history = order_history(orders) if orders else None
+    history = known_history(order_history(orders), scenario, found.left) if orders else None
     if history is not None:
-        base = scenario.demand.forecast or _fresh_forecast(scenario)
+        base = scenario.demand.forecast or fresh_forecast(scenario)
         found.add(fit_rates(history, base, confidence_pct))
         found.add(fit_orders(history, scenario, confidence_pct))
         if history.outside:
@@ -75,7 +76,7 @@ def fit_shop(scenario: Scenario, orders: Rows = (), printer_log: Rows = (), work
         found.add(fit_work(work_log, scenario, clock.at_place, confidence_pct))
     else:
         found.left.append("work after the printer: no work log given")
-    made, changes = _fitting(scenario, found, history is not None)
+    made, changes = put_in(scenario, found, history is not None)
     ranges = _ranges(scenario, made, changes)
     rows = {"orders": len(orders), "printer_log": len(printer_log), "work_log": len(work_log)}
     return ShopFit(tuple(made), tuple(changes), tuple(ranges), tuple(found.left), rows, history, confidence_pct)
@@ -93,62 +94,6 @@ def _hands_speed(scenario: Scenario) -> float:
     if not heads:
         return 1.0
     return sum(crew.count * skill_speed(crew.skills[PRINTING]) * crew.efficiency_pct / 100 for crew in crews) / heads
-
-
-def _fresh_forecast(scenario: Scenario) -> Forecast:
-    return Forecast.model_validate(
-        {"orders_per_week": 1.0, "mix": [{"product": scenario.products[0].id, "share_pct": 1.0}]}
-    )
-
-
-def _fitting(scenario: Scenario, found: Findings, with_orders: bool) -> tuple[list[Fitted], list[Change]]:
-    """What was found, without values that the scenario refuses (told instead), and the changes that set the rest."""
-    changes = _ground(scenario, found) if with_orders else []
-    values = scenario_values(scenario)
-    for change in changes:
-        values = changed_values(values, change)
-    made: list[Fitted] = []
-    for one in found.fitted:
-        why = ""
-        if one.path:
-            change = Change("set", one.path, one.value)
-            tried, why = _tried(values, change)
-            if not why:
-                values = tried
-                changes.append(change)
-        if why:
-            found.left.append(f"{one.about}: found {one.estimate.value:.4g}, but the scenario refuses it: {why}")
-        else:
-            made.append(one)
-    return made, changes
-
-
-def _tried(values: dict[str, Any], change: Change) -> tuple[dict[str, Any], str]:
-    """The values with a change, and why they are no scenario, if they are none."""
-    try:
-        tried = changed_values(values, change)
-    except ValueError as fault:
-        return values, str(fault)
-    sound = scenario_or_faults(tried)
-    return tried, "" if isinstance(sound, Scenario) else sound[0][1]
-
-
-def _ground(scenario: Scenario, found: Findings) -> list[Change]:
-    """What must be there before values can be set: a forecast instead of a book, and no campaigns beside it."""
-    changes = []
-    if scenario.demand.forecast is None:
-        fresh = _fresh_forecast(scenario)
-        value = {"orders_per_week": fresh.orders_per_week, "mix": [{"product": fresh.mix[0].product, "share_pct": 1.0}]}
-        changes.append(Change("set", "demand.forecast", value))
-    elif scenario.demand.forecast.campaigns:
-        changes.append(Change("set", "demand.forecast.campaigns", []))
-        found.left.append("campaigns: their orders are among those on record, so the list is emptied")
-    if scenario.demand.order_book is not None:
-        changes.append(Change("remove", "demand.order_book"))
-        found.left.append("order book: the fitted forecast takes its place")
-    if scenario.demand.cancellations is None and any("cancellations" in one.path for one in found.fitted):
-        changes.append(Change("set", "demand.cancellations", {}))
-    return changes
 
 
 def _ranges(scenario: Scenario, made: Sequence[Fitted], changes: Sequence[Change]) -> list[InputRange]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import datetime
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -16,7 +17,7 @@ from shopsim.floor.record import KIND
 from shopsim.floor.run import simulate
 from shopsim.measures.facts import Facts
 from shopsim.measures.outcomes import order_outcomes_from
-from shopsim.shop.order_rows import cell_text
+from shopsim.shop.order_rows import OrderLine, cell_text
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import check_values
 
@@ -104,25 +105,28 @@ class Happened(NamedTuple):
     work_log: Rows
 
 
+def recorded_orders(scenario: Scenario, facts: Facts, book: Sequence[OrderLine] = ()) -> Rows:
+    """The order list of a run, a row a line, with the time at which each order was sent out."""
+    out, _ = order_outcomes_from(facts)
+    start = scenario.shop.starts
+    made: Rows = []
+    for number, order in enumerate(OrderMaker(scenario, book, ReplicationDraws(scenario.study.seed, 0)).make()):
+        for line in order.lines:
+            row = {
+                "order_id": f"A{number}", "received": _time(order.received, start),
+                "due": _time(order.due, start).date(), "product": scenario.products[line.product].id,
+                "pieces": line.pieces, "width_m": line.width_m, "height_m": line.height_m, "rush": order.rush,
+            }  # fmt: skip
+            made.append(row | ({"shipped": _time(out[number], start)} if np.isfinite(out[number]) else {}))
+    return made
+
+
 def happened(seed: int, weeks: float) -> Happened:
     """So many weeks of the true shop on record."""
     scenario = shop(seed, weeks)
     log = simulate(scenario, (), 0)
     facts = Facts(log, scenario)
-    out, _ = order_outcomes_from(facts)
-    orders: Rows = []
-    for number, order in enumerate(OrderMaker(scenario, (), ReplicationDraws(seed, 0)).make()):
-        for line in order.lines:
-            row = {
-                "order_id": f"A{number}",
-                "received": _time(order.received),
-                "due": _time(order.due).date(),
-                "product": "frame",
-                "pieces": line.pieces,
-                "width_m": line.width_m,
-                "height_m": line.height_m,
-            }
-            orders.append(row | ({"shipped": _time(out[number])} if np.isfinite(out[number]) else {}))  # fmt: skip
+    orders = recorded_orders(scenario, facts)
     columns = ("kind", "start", "end", "worked_min", "pieces")
     work: Rows = [
         {
@@ -142,8 +146,8 @@ def happened(seed: int, weeks: float) -> Happened:
     return Happened(orders, work)
 
 
-def _time(minute: float) -> datetime.datetime:
-    day = datetime.datetime.combine(date_of(minute, MONDAY), datetime.time())
+def _time(minute: float, start: datetime.date = MONDAY) -> datetime.datetime:
+    day = datetime.datetime.combine(date_of(minute, start), datetime.time())
     return day + datetime.timedelta(seconds=round(minute % MINUTES_PER_DAY * 60))
 
 

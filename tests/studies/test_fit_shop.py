@@ -11,8 +11,11 @@ from shopsim.shop.changes import changed_values
 from shopsim.shop.ranges_file import check_ranges
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values, parse_scenario
+from shopsim.studies.fit_estimates import Estimate
+from shopsim.studies.fit_found import Findings, Fitted
 from shopsim.studies.fit_history import order_history
 from shopsim.studies.fit_shop import ShopFit, fit_shop
+from shopsim.studies.fit_together import put_in
 from tests.evidence.recorded_shop import believed_shop
 from tests.evidence.recovery import PROMISED, TRUTH, fit_of, inside, kept
 from tests.evidence.slices import at_least
@@ -82,11 +85,49 @@ def test_products_that_are_not_in_the_scenario_are_told() -> None:
     assert "product 'light': not ordered in these weeks, left out of the mix" in fit.left
 
 
+def test_what_the_scenario_does_not_have_is_no_demand_of_it() -> None:
+    monday = datetime.date(2026, 1, 5)
+    rows = [order(i, monday + datetime.timedelta(days=i)) for i in range(26)]
+    strange = [order(100 + i, monday + datetime.timedelta(days=i), product="moon") for i in range(26)]
+    mixed = [{**rows[0], "product": "moon"}]
+    fit, plain = fit_shop(believed_shop(), orders=[*rows, *strange, *mixed]), fit_shop(believed_shop(), orders=rows)
+    assert fit.fitted == plain.fitted
+    assert "demand counts what the scenario has only: 27 of 53 lines and 26 of 52 orders are left out" in fit.left
+    with pytest.raises(ValueError, match="no order line can be used; product 'moon': 26 lines, not in the scenario"):
+        fit_shop(believed_shop(), orders=strange)
+
+
+def test_a_common_reason_is_told_once_and_demand_stays() -> None:
+    scenario = believed_shop()
+    found = Findings([
+        Fitted("demand.forecast.orders_per_week", 7.0, "orders a week", Estimate(7, 6, 8, 50), "orders", ""),
+        Fitted("demand.forecast.mix", [{"product": "moon", "share_pct": 1.0}], "mix", Estimate(1, 1, 1, 9), "", ""),
+        Fitted("policies.quality.cut_loss_pct", 3.0, "cut", Estimate(3, 2, 4, 500), "pieces", ""),
+    ])  # fmt: skip
+    made, changes = put_in(scenario, found, with_orders=True)
+    assert [one.about for one in made] == ["cut"]
+    assert [change.path for change in changes] == ["policies.quality.cut_loss_pct"]
+    assert len(found.left) == 1
+    assert found.left[0].startswith("found, but the scenario refuses it: ")
+    assert found.left[0].endswith("(orders a week 7, mix 1)")
+
+
+def test_what_no_roll_can_take_is_no_demand() -> None:
+    monday = datetime.date(2026, 1, 5)
+    rows = [order(i, monday + datetime.timedelta(days=i), width_m=2.8, height_m=1.0 + i % 2) for i in range(26)]
+    far = [order(100 + i, monday + datetime.timedelta(days=i), width_m=55.0, height_m=55.0) for i in range(3)]
+    fit, plain = fit_shop(believed_shop(), orders=[*rows, *far]), fit_shop(believed_shop(), orders=rows)
+    assert fit.fitted == plain.fitted
+    assert fit.left[0].startswith("product 'frame': 3 lines, ")
+    assert fit.left[1].endswith("3 of 29 lines and 3 of 29 orders are left out")
+
+
 def test_a_book_gives_way_to_the_forecast() -> None:
     path = Path(__file__).parents[2] / "demo_scenarios" / "frame_fabric_shop.yaml"
     scenario = parse_scenario(path.read_text(encoding="utf-8"), "demo")
     monday = datetime.date(2026, 1, 5)
-    rows = [order(i, monday + datetime.timedelta(days=i), product=scenario.products[0].id) for i in range(26)]
+    size = {"width_m": 2.0, "height_m": 1.5}
+    rows = [order(i, monday + datetime.timedelta(days=i), product=scenario.products[0].id, **size) for i in range(26)]
     fit = fit_shop(scenario, orders=rows)
     assert [(change.action, change.path) for change in fit.changes[:2]] == [
         ("set", "demand.forecast"), ("remove", "demand.order_book"),
