@@ -53,7 +53,7 @@ def _range(product: Product, sides: Sequence[_Sides], confidence_pct: float) -> 
 
 def _list(product: Product, sides: Sequence[_Sides], confidence_pct: float) -> Findings:
     seen = _counted(product, sides)
-    if len(seen) == 1 and product.sizes:
+    if len(seen) == 1 and list(seen) == [(size.width_m, size.height_m) for size in product.sizes]:
         return Findings()
     ranked = seen.most_common()
     listed, rare = ranked[:MOST_LISTED], ranked[MOST_LISTED:]

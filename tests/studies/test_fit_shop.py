@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from shopsim.shop.changes import changed_values
+from shopsim.shop.exports.mapping import load_mapping
+from shopsim.shop.exports.reading import read_export
 from shopsim.shop.ranges_file import check_ranges
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values, parse_scenario
@@ -20,6 +22,8 @@ from tests.evidence.recorded_shop import believed_shop
 from tests.evidence.recovery import PROMISED, TRUTH, fit_of, inside, kept
 from tests.evidence.slices import at_least
 from tests.studies.past_orders import order
+
+UGLY = Path(__file__).parents[1] / "shop" / "exports" / "ugly"
 
 
 @pytest.fixture(scope="module")
@@ -83,6 +87,15 @@ def test_products_that_are_not_in_the_scenario_are_told() -> None:
     fit = fit_shop(believed_shop(), orders=rows)
     assert "product 'moon': 1 lines, not in the scenario" in fit.left
     assert "product 'light': not ordered in these weeks, left out of the mix" in fit.left
+
+
+def test_an_order_is_out_when_its_last_part_is(tmp_path: Path) -> None:
+    text = (UGLY / "10_doubles_reject.csv").read_text(encoding="utf-8") + "A9,2026-01-30,2026-02-03,flag,1,\n"
+    (tmp_path / "list.csv").write_text(text, encoding="utf-8")
+    rows = read_export(tmp_path / "list.csv", load_mapping(UGLY / "10_doubles_reject.map.yaml")).usable
+    history = order_history(row.values for row in rows)
+    (parted,) = [each for each in history.orders if each.order_id == "A3"]
+    assert (parted.due, parted.shipped) == (datetime.date(2026, 1, 13), datetime.datetime(2026, 1, 14, 16))
 
 
 def test_what_the_scenario_does_not_have_is_no_demand_of_it() -> None:

@@ -12,8 +12,6 @@ from shopsim.shop.order_rows import cell_text
 if TYPE_CHECKING:
     from shopsim.shop.exports.reading import ReadRow
 
-_OF_AN_ORDER = (*SAME_IN_ORDER, "shipped")
-
 
 def reject_doubles(rows: Sequence[ReadRow], mapping: Mapping) -> None:
     """Gives rows their reasons and notes where they repeat or contradict others, as the mapping says."""
@@ -46,10 +44,12 @@ def _reject_exact(rows: Iterable[ReadRow]) -> None:
 
 def _settle_order(lines: Sequence[ReadRow], rule: str) -> None:
     """Lines of one order must agree on what belongs to the order."""
+    if rule == "reject":
+        _take_first_due(lines)
     valid = lines[-1] if rule == "keep_last" else lines[0]
     apart = [(row, _differences(row, valid)) for row in lines if row is not valid]
     if rule == "reject" and any(names for _, names in apart):
-        names = sorted({name for _, differing in apart for name in differing}, key=_OF_AN_ORDER.index)
+        names = sorted({name for _, differing in apart for name in differing}, key=SAME_IN_ORDER.index)
         for row in lines:
             others = ", ".join(other.place for other in lines if other is not row)
             row.reasons.append(f"disagrees with {others} of the same order on {', '.join(names)}")
@@ -63,8 +63,17 @@ def _settle_order(lines: Sequence[ReadRow], rule: str) -> None:
                 row.values[name] = valid.values[name]
 
 
+def _take_first_due(lines: Sequence[ReadRow]) -> None:
+    """Parts of an order may be promised for different days: its own is the first of them."""
+    first = min(lines, key=lambda row: row.values["due"])
+    for row in lines:
+        if row.values["due"] != first.values["due"]:
+            row.values["due"] = first.values["due"]
+            row.notes.append(f"due: {cell_text(row.values['due'])} of {first.place}, the earliest of the order, taken")
+
+
 def _differences(row: ReadRow, other: ReadRow) -> list[str]:
-    return [name for name in _OF_AN_ORDER if (row.values.get(name) or None) != (other.values.get(name) or None)]
+    return [name for name in SAME_IN_ORDER if (row.values.get(name) or None) != (other.values.get(name) or None)]
 
 
 def _settle_rows(rows: Sequence[ReadRow], rule: str) -> None:
