@@ -1,8 +1,7 @@
 """Work after the printer from its log: minutes against standard minutes, sewers' pace, pieces rejected.
 
 Minutes of a bundle are set-up + slope × standard minutes, errors in proportion to the work, outliers eased
-(`fit_estimates.robust_line`). The slope is the crew's efficiency. Minutes a metre, corner and piece are told as well,
-beside the handbook's, so that a shop sees where its own seams differ.
+(`fit_estimates.robust_line`). The slope is the crew's efficiency. What a seam takes is told as well (`fit_seams`).
 """
 
 from __future__ import annotations
@@ -11,13 +10,11 @@ import datetime
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from shopsim.craft.sewers import skill_speed
-from shopsim.craft.sewing import EDGES
 from shopsim.shop.people import Crew
 from shopsim.shop.products import FrameFit, Iron, Print, Product, Rest, Rods, Sew
 from shopsim.shop.route_times import WebPieces, people_needed, piece_minutes, web_pieces, web_width_m
@@ -26,25 +23,13 @@ from shopsim.shop.work_centres import WorkCentre
 from shopsim.studies._checks import error_share
 from shopsim.studies.fit_estimates import Estimate, normal_quantile, robust_line, share_of
 from shopsim.studies.fit_found import Findings, Fitted, doubt_of, short
+from shopsim.studies.fit_seams import LEAST_BUNDLES, Bundle, fit_seams
 from shopsim.studies.quantiles import quantile_interval
 
 Row = Mapping[str, Any]
 Net = Callable[[str, datetime.datetime, datetime.datetime], float]
-_LEAST_BUNDLES, _LEAST_PERSON, _LEAST_REJECTS = 20, 15, 200
+_LEAST_PERSON, _LEAST_REJECTS = 15, 200
 _WHOLE = WebPieces((), 0, 0.0)
-
-
-@dataclass(slots=True)
-class Bundle:
-    """One bundle at one place, whatever stretches it was worked on in; `standard_min` None where it is not known."""
-
-    minutes: float
-    pieces: int
-    persons: tuple[str, ...]
-    standard_min: float | None
-    metres: float | None
-    corners: int | None
-    edge: str | None
 
 
 def fit_work(rows: Iterable[Row], scenario: Scenario, net: Net, confidence_pct: float) -> Findings:
@@ -67,7 +52,7 @@ def fit_work(rows: Iterable[Row], scenario: Scenario, net: Net, confidence_pct: 
             efficiency[crew.id] = (len(bundles), made)
         elif not made.fitted:
             found.add(made)
-        found.add(_seams(bundles, place, confidence_pct))
+        found.add(fit_seams(bundles, centres[place], confidence_pct))
     for _, made in efficiency.values():
         found.add(made)
     found.add(_rejects(by_place, scenario, confidence_pct))
@@ -142,7 +127,7 @@ def _home_crew(scenario: Scenario, centre: WorkCentre) -> Crew | None:
 def _pace(bundles: Sequence[Bundle], scenario: Scenario, centre: WorkCentre, confidence_pct: float) -> Findings:
     known = [bundle for bundle in bundles if bundle.standard_min]
     crew = _home_crew(scenario, centre)
-    if crew is None or len(known) < _LEAST_BUNDLES:
+    if crew is None or len(known) < LEAST_BUNDLES:
         why = f"{len(known)} bundles whose standard minutes are known, too few" if crew else "several crews work there"
         return Findings([], [f"efficiency at {centre.id}: {why}"])
     if crew.learning is not None:
@@ -218,37 +203,6 @@ def _variance_bounds(variance: float, n: int, confidence_pct: float) -> tuple[fl
     tail = error_share(confidence_pct) / 2
     most, least = float(chdtri(n - 1, tail)), float(chdtri(n - 1, 1 - tail))
     return variance * (n - 1) / most, variance * (n - 1) / least
-
-
-def _seams(bundles: Sequence[Bundle], place: str, confidence_pct: float) -> Findings:
-    """Minutes a metre, corner and piece by edge, told beside the handbook's basic minutes."""
-    found = Findings()
-    by_edge: dict[str, list[Bundle]] = {}
-    for bundle in bundles:
-        if bundle.edge and bundle.metres and bundle.corners is not None:
-            by_edge.setdefault(bundle.edge, []).append(bundle)
-    for edge, listed in by_edge.items():
-        if len(listed) < _LEAST_BUNDLES:
-            continue
-        columns = np.array([[b.metres, b.corners, b.pieces] for b in listed], dtype=float)
-        names = [
-            ("metre", EDGES[edge].min_per_m),
-            ("corner", EDGES[edge].min_per_corner),
-            ("piece", EDGES[edge].min_per_piece),
-        ]
-        if np.linalg.matrix_rank(columns) < 3:
-            # Four corners a piece, always: what belongs to a corner cannot be told from what belongs to a piece.
-            columns, names = columns[:, [0, 2]], [names[0], ("piece and its corners", names[2][1] + 4 * names[1][1])]
-        minutes = np.array([bundle.minutes for bundle in listed])
-        try:
-            line = robust_line(columns, minutes, minutes)
-        except ValueError:
-            continue
-        for i, (name, handbook) in enumerate(names):
-            about = f"minutes a {name} at {place}, {edge}"
-            how = f"robust least squares; handbook {handbook:g} basic minutes; told only"
-            found.fitted.append(Fitted("", None, about, line.estimate(i, confidence_pct), "bundles", how))
-    return found
 
 
 def _rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, confidence_pct: float) -> Findings:
