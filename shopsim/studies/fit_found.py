@@ -49,6 +49,14 @@ class Findings:
     fitted: list[Fitted] = field(default_factory=list)
     left: list[str] = field(default_factory=list)
 
+    def take_up_to(self, most: float, one: Fitted, doubtful: str) -> None:
+        """Take a value; where it surely lies above what the file may hold, tell it and what is doubtful instead."""
+        if one.estimate.low > most:
+            found = f"{one.about}: found {one.estimate.value:.4g} from {one.estimate.n} {one.of}"
+            self.left.append(f"{found}, more than {most:g} can be: {doubtful}")
+        else:
+            self.fitted.append(one)
+
     def add(self, other: Findings) -> None:
         """Take over what another part found."""
         self.fitted += other.fitted
@@ -84,6 +92,11 @@ def fitted_times(values: Sequence[float], confidence_pct: float) -> Times | None
     name = type(best.distribution).__name__
     how = f"{name}, {clear} likelier than {type(second.distribution).__name__} (AIC {ahead:.1f} apart)"
     return Times(_to_mean(best.distribution, mean.value), mean, how)
+
+
+def sample_of(times: Times, values: Sequence[float], unit: str) -> Sample:
+    """What a distribution of times was fitted to."""
+    return Sample(times.distribution, tuple(value for value in values if value > 0), unit)
 
 
 def _to_mean(distribution: Distribution, mean: float) -> Distribution:

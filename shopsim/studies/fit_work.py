@@ -29,6 +29,7 @@ from shopsim.studies.quantiles import quantile_interval
 Row = Mapping[str, Any]
 Net = Callable[[str, datetime.datetime, datetime.datetime], float]
 _LEAST_PERSON, _LEAST_REJECTS = 15, 200
+_MOST_EFFICIENCY_PCT = 200.0
 _WHOLE = WebPieces((), 0, 0.0)
 
 
@@ -44,7 +45,9 @@ def fit_work(rows: Iterable[Row], scenario: Scenario, net: Net, confidence_pct: 
         if place not in centres:
             found.left.append(f"place {place!r}: {len(listed)} rows of the work log, not in the scenario")
             continue
-        bundles = _bundles(listed, scenario, centres[place], net)
+        bundles, bare = _bundles(listed, scenario, centres[place], net)
+        if bare:
+            found.left.append(f"place {place}: {bare} of {bare + len(bundles)} bundles without pieces or minutes")
         made = _pace(bundles, scenario, centres[place], confidence_pct)
         crew = _home_crew(scenario, centres[place])
         # One crew may work at several places: the place with most bundles speaks for it.
@@ -59,7 +62,8 @@ def fit_work(rows: Iterable[Row], scenario: Scenario, net: Net, confidence_pct: 
     return found
 
 
-def _bundles(rows: Sequence[Row], scenario: Scenario, centre: WorkCentre, net: Net) -> list[Bundle]:
+def _bundles(rows: Sequence[Row], scenario: Scenario, centre: WorkCentre, net: Net) -> tuple[list[Bundle], int]:
+    """Bundles by their tickets, and how many say too little."""
     grouped: dict[Any, list[Row]] = {}
     for i, row in enumerate(rows):
         ticket = row.get("ticket")
@@ -83,7 +87,7 @@ def _bundles(rows: Sequence[Row], scenario: Scenario, centre: WorkCentre, net: N
         persons = tuple(dict.fromkeys(str(row["person"]) for row in group if row.get("person")))
         made.append(Bundle(minutes, pieces, persons, None if standard is None else standard * pieces,
                            metres, corners, edge))  # fmt: skip
-    return made
+    return made, len(grouped) - len(made)
 
 
 def _standard(row: Row, scenario: Scenario, centre: WorkCentre) -> tuple[float | None, str | None]:
@@ -146,9 +150,13 @@ def _pace(bundles: Sequence[Bundle], scenario: Scenario, centre: WorkCentre, con
     efficiency = Estimate(100 / slope.value, 100 / slope.high, 100 / slope.low, len(known))
     eased = f", {line.eased} outliers eased" if line.eased else ""
     path = f"crews.{crew.id}.efficiency_pct"
-    found = Findings([Fitted(path, short(min(200.0, efficiency.value)), f"efficiency of {crew.id} at {centre.id}, %",
-                             efficiency, "bundles", f"robust least squares on standard minutes{eased}",
-                             doubt_of(path, efficiency, least=0.1, most=200))])  # fmt: skip
+    found = Findings()
+    one = Fitted(path, short(min(_MOST_EFFICIENCY_PCT, efficiency.value)), f"efficiency of {crew.id} at {centre.id}, %",
+                 efficiency, "bundles", f"robust least squares on standard minutes{eased}",
+                 doubt_of(path, efficiency, least=0.1, most=_MOST_EFFICIENCY_PCT))  # fmt: skip
+    found.take_up_to(_MOST_EFFICIENCY_PCT, one, "a unit of the log or the minutes in the file are wrong")
+    if not found.fitted:
+        return found
     if len(line.coefficients) == 2:
         set_up = line.ratio(0, 1, confidence_pct)
         path = f"work_centres.{centre.id}.set_up_min"
@@ -233,8 +241,9 @@ def _rejects(by_place: Mapping[str, Sequence[Row]], scenario: Scenario, confiden
         share = share_of(hits, pieces, confidence_pct).scaled(100 / seen)
         path = f"policies.quality.{key}"
         how = f"Wilson's interval, over the {100 * seen:.0f} % that are seen there"
-        found.fitted.append(Fitted(path, short(min(100.0, share.value)), about, share, "pieces", how,
-                                   doubt_of(path, share, most=100)))  # fmt: skip
+        one = Fitted(path, short(min(100.0, share.value)), about, share, "pieces", how,
+                     doubt_of(path, share, most=100))  # fmt: skip
+        found.take_up_to(100.0, one, "the share seen there, in the file, is too low")
     return found
 
 

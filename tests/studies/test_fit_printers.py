@@ -8,14 +8,20 @@ from typing import Any
 import numpy as np
 import pytest
 
+from shopsim.answers.fit import fitted_text
+from shopsim.sentences.fitting import fitted_sentence
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_dump import dump_scenario, scenario_values
+from shopsim.shop.scenario_file import check_values, parse_scenario
 from shopsim.studies.fit_found import Fitted
 from shopsim.studies.fit_printers import fit_printers
+from shopsim.studies.fit_shop import fit_shop
 from tests.evidence.recorded_shop import true_shop
 
 Row = dict[str, Any]
 START = datetime.datetime(2026, 1, 5, 7)
 PRESS = "printers.press"
+REST = "what the log does not tell from the handbook"
 
 
 @pytest.fixture(scope="module")
@@ -126,6 +132,74 @@ def test_lives_as_chance_would_have_them_are_exponential(scenario: Scenario) -> 
     stretches = [part for life in lives for part in (("print", float(life), run(10)), ("breakdown", 90.0, {}))]
     found, _ = found_in(rows_of(*stretches), scenario)
     assert found[f"{PRESS}.breakdowns.every_running_h"].how.startswith("exponential; wear (Weibull, shape 1")
+
+
+def without(scenario: Scenario, **parts: Any) -> Scenario:
+    """The shop whose printer has other parts, or none."""
+    values = scenario_values(scenario)
+    values["printers"][0] |= parts
+    return check_values(values, "without")
+
+
+def test_what_the_file_has_not_but_the_log_has_is_made(scenario: Scenario) -> None:
+    stretches = []
+    for i in range(12):
+        stretches += [("print", 600.0, run(10)), ("breakdown", 120.0 + i, {}), ("nozzle_check", 3.0, {})]
+        stretches += [("print", 60.0, run(10)), ("minor_stop", 4.0, {}), ("care", 20.0, {})]
+    bare = without(scenario, breakdowns=None, minor_stops=None, nozzle_check=None)
+    found, left = found_in(rows_of(*stretches), bare)
+    assert found[f"{PRESS}.breakdowns.every_running_h"].estimate.value == pytest.approx(11.0)
+    assert found[f"{PRESS}.minor_stops.every_running_h"].estimate.value == pytest.approx(11.0)
+    assert found[f"{PRESS}.minor_stops.minutes"].estimate.value == pytest.approx(4.0)
+    assert found[f"{PRESS}.nozzle_check.minutes"].estimate.value == pytest.approx(3.0)
+    assert found[f"{PRESS}.nozzle_check.fails_pct"].estimate.value == 0
+    for part in ("breakdowns", "minor_stops", "nozzle_check"):
+        assert f"{part} of press: the file had none; made from the log, and {REST}" in left
+    assert "rows of press that nothing is fitted from: 12 of care" in left
+    fit = fit_shop(bare, printer_log=rows_of(*stretches))
+    made = parse_scenario(fitted_text(dump_scenario(bare), "bare", fit, fitted_sentence(fit)), "made").printers[0]
+    assert made.breakdowns is not None and made.minor_stops is not None and made.nozzle_check is not None
+    assert made.minor_stops.every_running_h == pytest.approx(11.0)
+
+
+def test_a_log_without_an_event_gives_no_part(scenario: Scenario) -> None:
+    bare = without(scenario, breakdowns=None, minor_stops=None, nozzle_check=None)
+    found, left = found_in(rows_of(*[("print", 60, run(10))] * 10), bare)
+    assert not [path for path in found if "breakdown" in path or "check" in path or "stops" in path]
+    assert not [line for line in left if "breakdown" in line or "check" in line or "stop" in line]
+
+
+def test_breakdowns_by_the_calendar_stay_so(scenario: Scenario) -> None:
+    days = without(scenario, breakdowns={"every_calendar_h": 500.0})
+    # Down for 4 hours after each 96.
+    stretches = [part for _ in range(10) for part in (("print", 96 * 60.0, run(10)), ("breakdown", 240.0, {}))]
+    found, _ = found_in(rows_of(*stretches, ("print", 48 * 60.0, run(10))), days)
+    life = found[f"{PRESS}.breakdowns.every_calendar_h"]
+    assert (life.estimate.value, life.estimate.n) == (pytest.approx((10 * 96 + 48) / 10), 10)
+    assert f"{PRESS}.breakdowns.every_running_h" not in found
+
+
+def test_a_speed_beyond_the_rated_one_is_no_share_of_it(scenario: Scenario) -> None:
+    from shopsim.craft.printing import feed_from_rate
+
+    # So slow a rate in the file that the heat plate holds nothing back.
+    ideal_m = feed_from_rate(8.0, scenario.printers[0].print_width_m, 2.8)
+    modes = [{"id": "fast", "area_rate_m2_per_h": 45.0}, {"id": "fine", "area_rate_m2_per_h": 8.0}]
+    slow = without(scenario, modes=modes)
+    rows = rows_of(*(("print", 60, run(share * ideal_m, "fine")) for share in (2.2, 2.25, 2.25, 2.25, 2.25, 2.3, 2.3)))
+    found, left = found_in(rows, slow)
+    assert f"{PRESS}.modes.fine.achieved_share" not in found
+    assert (
+        "share of the rated speed achieved by press, mode fine: found 2.25 from 7 runs, more than 1 can be: a unit of "
+        "the log or the mode's rate in the file is wrong"
+    ) in left
+
+
+def test_runs_that_say_too_little_are_counted(scenario: Scenario) -> None:
+    runs = [("print", 60.0, run(10))] * 8 + [("print", 60.0, {"mode": "fast"})] * 3
+    assert (
+        "speed of press: 3 of 11 runs say too little of mode, width or metres" in found_in(rows_of(*runs), scenario)[1]
+    )
 
 
 def test_a_printer_the_scenario_does_not_know_is_told(scenario: Scenario) -> None:

@@ -61,6 +61,22 @@ def test_efficiency_and_set_up_are_slope_and_intercept(scenario: Scenario) -> No
     assert abs(set_up.value - 4) < 3 * (set_up.high - set_up.low) / 3.92
 
 
+def test_minutes_in_a_wrong_unit_are_no_efficiency(scenario: Scenario) -> None:
+    rows = bundles(60, {"A": 1.0})
+    for row in rows:
+        row["end"] = row["start"] + (row["end"] - row["start"]) / 60
+    rows.append({**rows[0], "ticket": "bare", "pieces": None})
+    found = found_in(rows, scenario)
+    assert "crews.sewers.efficiency_pct" not in by_name(found)
+    # Sixty times the minutes of the scenario, a hundred per cent.
+    assert any(
+        line.startswith("efficiency of sewers at sewing, %: found ")
+        and line.endswith("more than 200 can be: a unit of the log or the minutes in the file are wrong")
+        for line in found.left
+    )
+    assert "place sewing: 1 of 61 bundles without pieces or minutes" in found.left
+
+
 def test_each_persons_pace_and_the_spread_between_people(scenario: Scenario) -> None:
     paces = {"A": 0.8, "B": 0.9, "C": 1.0, "D": 1.1, "E": 1.2}
     found = by_name(found_in(bundles(500, paces), scenario))
