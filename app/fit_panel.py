@@ -32,7 +32,9 @@ def fit_records() -> None:
         st.info("Mend the shop first: records are read by its products and places.", icon=":material/info:")
         return
     give_records(PAGE, TABLES, scenario)
-    rows = usable_rows(state.required())
+    rows, told = usable_rows(state.required(), scenario)
+    for line in told:
+        st.caption(plain(line))
     if not any(rows.values()):
         return
     draft = state.required()
@@ -49,7 +51,7 @@ class _Rows:
 
     def __init__(self, rows: dict[str, tuple[dict[str, Any], ...]]) -> None:
         self.rows = rows
-        self.told = hash(tuple(repr(rows[name]) for name in TABLES))
+        self.told = hash(tuple(repr(listed) for listed in rows.values()))
 
     def __hash__(self) -> int:
         return self.told

@@ -20,11 +20,15 @@ from shopsim.studies.match_record import Record
 
 _MOST_MB = 20
 _FIRST, _MOST_TOLD = 8, 20
-TITLES = {"orders": "Order history", "printer_log": "Printer log", "work_log": "Log of work after the printer"}
+TITLES = {
+    "orders": "Order history", "printer_log": "Printer log", "work_log": "Log of work after the printer",
+    "time_stamps": "Time stamps",
+}  # fmt: skip
 _HELP = {
     "orders": "One row an order line. With the day on which it was shipped, the model can be compared with it.",
     "printer_log": "One row a run, roll change, check, stop or breakdown.",
     "work_log": "One row a bundle at a place, with minutes or start and end.",
+    "time_stamps": "One row an order and step: a place of the shop, when, and whether it was the start or the end.",
 }
 
 

@@ -5,17 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from app.drafts import Draft
 from shopsim.errors import InputError, Problem
 from shopsim.shop.exports.mapping import Mapping, dump_mapping, parse_mapping
 from shopsim.shop.exports.own_files import mapping_of_own_file
 from shopsim.shop.exports.reading import Reading, read_export
+from shopsim.shop.exports.stamps import work_of_stamps
 from shopsim.shop.exports.suggestion import suggest_mapping
 from shopsim.shop.file_text import write_text
+from shopsim.shop.scenario import Scenario
 
-TABLES = ("orders", "printer_log", "work_log")
+TABLES = ("orders", "printer_log", "work_log", "time_stamps")
 KINDS = ("csv", "txt", "tsv", "xlsx")
 _FOLDER = "records"
 
@@ -131,8 +133,16 @@ def _proposed(made: Kept, products: dict[str, str]) -> tuple[Mapping, tuple[str,
         return found.mapping, found.doubts
 
 
-def usable_rows(draft: Draft) -> dict[str, tuple[dict[str, Any], ...]]:
-    """Rows of every table that is kept with a shop and can be read; none of a table that is not."""
+class Usable(NamedTuple):
+    """Rows of every table that is kept with a shop and can be read, time stamps as rows of the work log, and what of
+    these was made of them."""
+
+    rows: dict[str, tuple[dict[str, Any], ...]]
+    told: list[str]
+
+
+def usable_rows(draft: Draft, scenario: Scenario) -> Usable:
+    """What there is; no rows of a table that cannot be read."""
     rows: dict[str, tuple[dict[str, Any], ...]] = dict.fromkeys(TABLES, ())
     for table in TABLES:
         found = kept(draft, table)
@@ -141,4 +151,7 @@ def usable_rows(draft: Draft) -> dict[str, tuple[dict[str, Any], ...]]:
                 rows[table] = tuple(row.values for row in found.reading().usable)
             except InputError:
                 continue
-    return rows
+    stamps = rows.pop("time_stamps")
+    work, told = work_of_stamps(stamps, rows["orders"], scenario) if stamps else ([], [])
+    rows["work_log"] += tuple(work)
+    return Usable(rows, told)

@@ -26,7 +26,9 @@ verdict = st.container()
 entered = state.entered(PAGE)
 st.header("What happened", divider="gray")
 give_records(PAGE, TABLES, shop.scenario)
-rows = usable_rows(state.required())
+rows, told = usable_rows(state.required(), shop.scenario)
+for line in told:
+    st.caption(plain(line))
 if not rows["orders"]:
     st.info("Give an order history with the day on which each order was shipped.", icon=":material/info:")
     st.stop()

@@ -465,6 +465,8 @@ def _add_records(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--work-log", action="append", default=[], metavar="FILE", help="log of work after the printer"
     )
+    command.add_argument("--time-stamps", action="append", default=[], metavar="FILE",
+                         help="when each order was at each place: become rows of work")  # fmt: skip
     command.add_argument("--map", action="append", default=[], metavar="MAP", dest="maps",
                          help="mapping file, for the table it names")  # fmt: skip
 

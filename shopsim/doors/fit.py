@@ -23,7 +23,7 @@ def run(arguments: argparse.Namespace) -> None:
     """Fit a scenario and write it. Raises InputError for bad files, and where there is nothing to fit from."""
     text = read_text(Path(arguments.scenario))
     scenario = parse_scenario(text, arguments.scenario)
-    rows = _seen(records_given(arguments), arguments.hold_out)
+    rows = _seen(records_given(arguments, scenario), arguments.hold_out)
     try:
         fit = fit_shop(scenario, **rows, confidence_pct=arguments.confidence or scenario.study.confidence_pct)
     except ValueError as fault:

@@ -25,7 +25,7 @@ def question(arguments: argparse.Namespace) -> MatchesRecord:
     if arguments.hold_out and arguments.start == "warm":
         raise InputError([Problem("", None, None, "--start", "warm goes without --hold-out: the weeks before fill it")])
     shop = study_shop(arguments)
-    rows = records_given(arguments)
+    rows = records_given(arguments, shop.scenario)
     asked = MatchesRecord(
         scenario=arguments.scenario, shop=shop, orders=tuple(rows["orders"]), printer_log=tuple(rows["printer_log"]),
         work_log=tuple(rows["work_log"]),

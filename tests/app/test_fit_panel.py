@@ -79,3 +79,13 @@ def test_too_few_weeks_are_told() -> None:
     run(at)
     assert "the order history must cover at least two whole weeks" in said(at)
     assert not [button for button in at.button if button.key == "fit.take"]
+
+
+def test_time_stamps_are_shown_as_work() -> None:
+    draft = state.drafts().new({"shop.yaml": dump_scenario(model_of(SEED, "true")).encode()})
+    at = visit("orders", draft)
+    rows = [f"A{i},sewing,2026-01-05 {8 + i}:{minute},{moment}" for i in range(3) for minute, moment in
+            (("00", "start"), ("50", "end"))]  # fmt: skip
+    at.file_uploader(key="fit.time_stamps").upload("stamps.csv", "\n".join(["order_id,step,at,moment", *rows]).encode())
+    run(at)
+    assert "6 time stamps make 3 rows of work" in said(at)

@@ -84,9 +84,44 @@ def test_files_of_read_need_no_mapping(records: Path, tmp_path: Path) -> None:
 
 def test_nothing_to_fit_from_is_bad_input(records: Path, tmp_path: Path, capsys) -> None:
     assert main(["fit", str(records / "shop.yaml")]) == 2
-    assert capsys.readouterr().err == "--orders: give --orders, --printer-log or --work-log\n"
+    assert capsys.readouterr().err == "--orders: give --orders, --printer-log, --work-log or --time-stamps\n"
     assert main(["fit", str(records / "shop.yaml"), "--orders", str(records / "orders.csv")]) == 2
     assert "give --map, or a file of `read --out`" in capsys.readouterr().err
+
+
+def test_the_same_orders_twice_are_the_same_orders(records: Path, tmp_path: Path, capsys) -> None:
+    once, twice = tmp_path / "once.json", tmp_path / "twice.json"
+    fit(records, "--json", str(once))
+    orders = str(records / "orders.csv")
+    capsys.readouterr()
+    fit(records, "--orders", orders, "--json", str(twice))
+    one, other = (json.loads(path.read_text(encoding="utf-8")) for path in (once, twice))
+    assert one["fitted"] == other["fitted"]
+    assert "Not one of" in capsys.readouterr().err
+
+
+def test_two_mappings_of_a_table_are_bad_input(records: Path, tmp_path: Path, capsys) -> None:
+    second = tmp_path / "second.yaml"
+    second.write_text(recorded_shop.ORDER_MAP, encoding="utf-8")
+    assert fit(records, "--map", str(second)) == 2
+    first = records / "ORDER.yaml"
+    assert f"{first} and {second} are both for the table orders; give one" in capsys.readouterr().err
+
+
+def test_time_stamps_are_work(records: Path, tmp_path: Path, capsys) -> None:
+    stamps, told = tmp_path / "stamps.csv", tmp_path / "told.json"
+    lines = ["order_id,step,at,moment"]
+    for i in range(30):
+        day = f"2026-01-{5 + 7 * (i // 10) + i % 5:02d}"
+        lines += [f"A{i},sewing,{day} 08:00,start", f"A{i},sewing,{day} 09:{10 + i % 40},end"]
+    stamps.write_text("\n".join([*lines, "A1,printed,2026-01-05 08:00,end"]) + "\n", encoding="utf-8")
+    given = ["--orders", str(records / "orders.csv"), "--map", str(records / "ORDER.yaml")]
+    shop = str(records / "shop.yaml")
+    assert main(["fit", shop, *given, "--time-stamps", str(stamps), "--json", str(told)]) == 0
+    assert json.loads(told.read_text(encoding="utf-8"))["rows"]["work_log"] == 30
+    shown = capsys.readouterr().err
+    assert "61 time stamps make 30 rows of work\n" in shown
+    assert "of 1 time stamps no row is made: 'printed' is no place of the scenario\n" in shown
 
 
 def test_pictures_are_saved_as_one_page(records: Path, tmp_path: Path) -> None:

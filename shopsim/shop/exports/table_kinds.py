@@ -128,8 +128,7 @@ ORDERS = TableKind("orders", (
         ("dispatched", "shipped"), ("delivered", "shipped"), ("completed", "shipped"), ("versandt", "shipped"),
         ("erledigt", "shipped"),
         ("geliefert", "shipped"), ("canceled", "cancelled"), ("storniert", "cancelled"), ("storno", "cancelled"))),
-    Column("pieces_done", "count", ("pieces done", "done pieces", "pcs done", "stück fertig", "fertige stück",
-                                    "rückmeldemenge")),
+    Column("pieces_done", "count", ("pieces done", "done pieces", "pcs done", "stück fertig", "fertige stück")),
 ), key=("order_id",))  # fmt: skip
 
 PRINTER_LOG = TableKind("printer_log", (
@@ -186,7 +185,11 @@ TIME_STAMPS = TableKind("time_stamps", (
     Column("step", "text", ("step", "operation", "stage", "station", "arbeitsgang", "schritt", "stufe"), required=True),
     Column("at", "time", ("at", "time", "scanned", "stamp", "timestamp", "when", "zeitpunkt", "zeit", "gebucht"),
            required=True),
+    Column("moment", "choice", ("moment", "start end", "start or end", "in out", "anfang ende", "kommt geht"),
+           choices=("start", "end"), words=(
+        ("begin", "start"), ("started", "start"), ("in", "start"), ("beginn", "start"), ("anfang", "start"),
+        ("finish", "end"), ("finished", "end"), ("done", "end"), ("out", "end"), ("ende", "end"), ("fertig", "end"))),
     Column("person", "text", _PERSON),
-), key=("order_id", "step"))  # fmt: skip
+), key=("order_id", "step", "moment"))  # fmt: skip
 
 TABLE_KINDS: dict[str, TableKind] = {each.name: each for each in (ORDERS, PRINTER_LOG, WORK_LOG, TIME_STAMPS)}
