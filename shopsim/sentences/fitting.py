@@ -5,6 +5,7 @@ from __future__ import annotations
 from shopsim.figures import plain
 from shopsim.sentences.words import Answer
 from shopsim.studies.fit_found import Fitted
+from shopsim.studies.fit_rates import RATE_AT_THE_END, TREND
 from shopsim.studies.fit_shop import NEVER_FITTED, ShopFit
 
 _TABLES = {"orders": "order lines", "printer_log": "rows of the printer log", "work_log": "rows of the work log"}
@@ -34,8 +35,23 @@ def _below(fit: ShopFit) -> str:
     if fit.history is not None:
         weeks = f"Orders of {fit.history.weeks} whole weeks, {fit.history.first} to {fit.history.last}. "
     return (
-        f"{weeks}Intervals at {fit.confidence_pct:g} %; {len(fit.ranges)} of them are ranges for `sensitivity`. "
+        f"{weeks}{_growth(fit)}"
+        f"Intervals at {fit.confidence_pct:g} %; {len(fit.ranges)} of them are ranges for `sensitivity`. "
         f"Still from the handbook or the file, whatever the records: {NEVER_FITTED}."
+    )
+
+
+def _growth(fit: ShopFit) -> str:
+    """That the rate is a mean, where orders surely grow or fall; empty else."""
+    told = {one.about: one for one in fit.fitted}
+    if RATE_AT_THE_END not in told:
+        return ""
+    trend, now = told[TREND], told[RATE_AT_THE_END]
+    growth = trend.estimate
+    return (
+        f"Orders {'grow' if growth.value > 0 else 'fall'} by {plain(abs(growth.value))} % a year "
+        f"({interval_text(trend)}): the rate written is the mean of these weeks, at their end it is about "
+        f"{plain(now.estimate.value)} a week. "
     )
 
 

@@ -21,6 +21,7 @@ Floats = NDArray[np.float64]
 # A year, near enough; and days a month must have on record to have an index of its own.
 _LEAST_DAYS, _LEAST_MONTH_DAYS = 330, 20
 _LEAST_WEEKS_TREND = 26
+TREND, RATE_AT_THE_END = "trend, % a year", "orders a week at the end of these weeks"
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 # Scale, what it is, and the name of each place in the list.
 _LISTS: dict[str, tuple[float, str, tuple[str, ...]]] = {
@@ -64,7 +65,9 @@ def fit_rates(history: History, base: Forecast, confidence_pct: float) -> Findin
         _dispersion_doubt(scatter),
     ))  # fmt: skip
     found.add(_hours(history, z * spread))
-    found.add(_trend(history, counts, expected, month if own_months else np.zeros_like(month), z * spread))
+    trend = _trend(history, counts, expected, month if own_months else np.zeros_like(month), z * spread)
+    found.add(trend)
+    found.add(_at_the_end(rate, history, trend))
     return found
 
 
@@ -158,6 +161,20 @@ def _trend(history: History, counts: Floats, expected: Floats, group: Floats, wi
             break
     half = width / math.sqrt(information)
     growth, low, high = (100 * (math.exp(each) - 1) for each in (slope, slope - half, slope + half))
-    how = "log-linear Poisson; told only, a forecast is a level"
+    told = "told only, a forecast is a level" if low > 0 or high < 0 else "cannot be told from none"
+    months = "" if group.any() else ", months as the file has them"
     estimate = Estimate(growth, low, high, len(history.orders))
-    return Findings([Fitted("", None, "trend, % a year", estimate, "orders", how)])
+    return Findings([Fitted("", None, TREND, estimate, "orders", f"log-linear Poisson{months}; {told}")])
+
+
+def _at_the_end(rate: float, history: History, trend: Findings) -> Findings:
+    """Where orders surely grow or fall: the rate when the record ends, half of it after its mean."""
+    ahead = history.weeks * 7 / 2 / 365.25
+    found = Findings()
+    for one in trend.fitted:
+        if one.estimate.low > 0 or one.estimate.high < 0:
+            value, low, high = (rate * (1 + each / 100) ** ahead for each in one.estimate[:3])
+            estimate = Estimate(value, low, high, one.estimate.n)
+            how = "the rate written, moved on by the trend"
+            found.fitted.append(Fitted("", None, RATE_AT_THE_END, estimate, "orders", how))
+    return found

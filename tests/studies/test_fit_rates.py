@@ -8,13 +8,18 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shopsim.shop.demand import MONTH_INDEX, WEEKDAY_SHARES, Forecast
+from shopsim.sentences.fitting import fitted_sentence
+from shopsim.shop.demand import HOUR_SHARES, MONTH_INDEX, WEEKDAY_SHARES, Forecast
 from shopsim.studies.fit_found import Findings, Fitted
 from shopsim.studies.fit_history import History, order_history
-from shopsim.studies.fit_rates import fit_rates
+from shopsim.studies.fit_rates import RATE_AT_THE_END, TREND, fit_rates
+from shopsim.studies.fit_shop import ShopFit
+from tests.evidence.slices import at_least
 from tests.studies.past_orders import order
 
 MONDAY = datetime.date(2024, 1, 1)
+MONTHS = np.array(MONTH_INDEX) / np.mean(MONTH_INDEX)
+WEEK, HOURS = (np.array(shares) / sum(shares) for shares in (WEEKDAY_SHARES, HOUR_SHARES))
 
 
 def base(**values: Any) -> Forecast:
@@ -23,18 +28,15 @@ def base(**values: Any) -> Forecast:
 
 def history(weeks: int, dispersion: float, growth_a_year: float = 0.0, seed: int = 4) -> History:
     """Negative binomial days by the handbook's months and weekdays, 90 orders a week in the first year's mean."""
-    rng = np.random.default_rng(seed)
-    index = np.array(MONTH_INDEX) / np.mean(MONTH_INDEX)
-    shares = np.array(WEEKDAY_SHARES) / sum(WEEKDAY_SHARES)
+    rng, clock = np.random.default_rng(seed), np.random.default_rng(10_000 + seed)
     rows, number = [], 0
     for i in range(weeks * 7):
         day = MONDAY + datetime.timedelta(days=i)
-        mean = 90 * index[day.month - 1] * shares[day.weekday()] * (1 + growth_a_year) ** (i / 365.25)
+        mean = 90 * MONTHS[day.month - 1] * WEEK[day.weekday()] * (1 + growth_a_year) ** (i / 365.25)
         level = rng.gamma(mean / (dispersion - 1)) * (dispersion - 1) if dispersion > 1 else mean
         for _ in range(rng.poisson(level)):
-            rows.append(
-                order(number, day) | {"received": datetime.datetime.combine(day, datetime.time(8 + number % 4))}
-            )
+            hour = int(clock.choice(24, p=HOURS))
+            rows.append(order(number, day) | {"received": datetime.datetime.combine(day, datetime.time(hour, 30))})
             number += 1
     return order_history(rows)
 
@@ -51,8 +53,7 @@ def two_years() -> dict[str, Fitted]:
 def test_months_weekdays_and_rate_are_found_again(two_years: dict[str, Fitted]) -> None:
     rate = two_years["orders_per_week"].estimate
     assert rate.low <= 90 <= rate.high
-    for name, true in (("month_index", np.array(MONTH_INDEX) / np.mean(MONTH_INDEX)),
-                       ("weekday_shares", 100 * np.array(WEEKDAY_SHARES) / sum(WEEKDAY_SHARES))):  # fmt: skip
+    for name, true in (("month_index", MONTHS), ("weekday_shares", 100 * WEEK)):
         held = [doubt.low <= true[int(doubt.path.split("[")[1][:-1])] <= doubt.high for doubt in two_years[name].doubts]
         assert len(held) == len(true)
         # Nineteen intervals of 95 %: three or fewer missed but once in two thousand.
@@ -74,6 +75,42 @@ def test_a_trend_is_told_and_not_written() -> None:
     assert trend.path == ""
     assert trend.estimate.low <= 30 <= trend.estimate.high
     assert trend.estimate.low > 15
+
+
+def test_what_a_rate_follows_lies_in_its_interval_as_often_as_told() -> None:
+    true = {"month_index": MONTHS, "weekday_shares": 100 * WEEK, "hour_shares": 100 * HOURS}
+    inside, of = dict.fromkeys((*true, TREND), 0), dict.fromkeys((*true, TREND), 0)
+    for seed in range(30):
+        found = fit_rates(history(105, 2.0, growth_a_year=0.0, seed=100 + seed), base(), 95)
+        for name, values in true.items():
+            for doubt in by_path(found)[name].doubts:
+                inside[name] += doubt.low <= values[int(doubt.path.split("[")[1][:-1])] <= doubt.high
+                of[name] += 1
+        trend = next(one.estimate for one in found.fitted if one.about == TREND)
+        inside[TREND] += trend.low <= 0 <= trend.high
+        of[TREND] += 1
+    assert of == {"month_index": 360, "weekday_shares": 210, "hour_shares": pytest.approx(420, abs=15), TREND: 30}
+    for name, count in of.items():
+        assert inside[name] >= at_least(0.95, count, 0.001), name
+
+
+def test_a_growing_shop_is_told_that_the_rate_is_a_mean() -> None:
+    grows = history(105, 1.0, growth_a_year=0.3)
+    found = fit_rates(grows, base(), 95)
+    end = next(one.estimate for one in found.fitted if one.about == RATE_AT_THE_END)
+    # 90 a week at the start, two years later 1.3² of it.
+    assert end.low <= 90 * 1.3**2 <= end.high
+    trend = next(one for one in found.fitted if one.about == TREND)
+    assert trend.how == "log-linear Poisson; told only, a forecast is a level"
+    fit = ShopFit(tuple(found.fitted), (), (), (), {"orders": len(grows.orders)}, grows, 95.0)
+    assert (
+        "Orders grow by 27.5 % a year (22.7 to 32.5): the rate written is the mean of these weeks, at their end it is "
+        f"about {end.value:.0f} a week. Intervals at 95 %"
+    ) in fitted_sentence(fit).below
+    flat = fit_rates(history(40, 2.0), base(), 95)
+    assert not [one for one in flat.fitted if one.about == RATE_AT_THE_END]
+    trend = next(one for one in flat.fitted if one.about == TREND)
+    assert trend.how == "log-linear Poisson, months as the file has them; cannot be told from none"
 
 
 def test_without_a_year_the_months_of_the_file_are_taken_out_of_the_rate() -> None:

@@ -15,6 +15,7 @@ from shopsim.shop.scenario_file import check_values
 from shopsim.studies.fit_found import Findings, Fitted
 from shopsim.studies.fit_work import fit_work
 from tests.evidence.recorded_shop import true_shop
+from tests.evidence.slices import at_least
 
 Row = dict[str, Any]
 START = datetime.datetime(2026, 1, 5, 7)
@@ -87,6 +88,17 @@ def test_each_persons_pace_and_the_spread_between_people(scenario: Scenario) -> 
     # Standard deviation of the five paces: 15.8 %.
     assert spread.value == pytest.approx(15.8, rel=0.08)
     assert spread.low < 15.8 < spread.high
+
+
+def test_the_spread_between_people_lies_in_its_interval_as_often_as_told(scenario: Scenario) -> None:
+    inside, studies = 0, 60
+    for seed in range(studies):
+        rng = np.random.default_rng(1000 + seed)
+        paces = {f"P{i}": float(each) for i, each in enumerate(rng.normal(1, 0.15, 6))}
+        found = by_name(found_in(bundles(180, paces, seed, 0.1), scenario))["crews.sewers.pace_spread_pct"].estimate
+        # In per cent of the crew's own mean pace.
+        inside += found.low <= 15 / np.mean(list(paces.values())) <= found.high
+    assert inside >= at_least(0.95, studies)
 
 
 def test_alike_people_have_no_spread_but_a_doubt(scenario: Scenario) -> None:
