@@ -26,6 +26,7 @@ from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import scenario_or_faults
 from shopsim.shop.sequence_checks import check_listed_orders
 from shopsim.studies.fit_history import History, PastOrder, order_history
+from shopsim.studies.match_ends import never_closed, with_known_ends
 from shopsim.studies.match_logs import logged_hours
 
 Floats = NDArray[np.float64]
@@ -53,7 +54,7 @@ class PeriodPlan:
 class Orders:
     """What is known of each order from its receipt on, in the order of receipt: times in minutes since the start.
 
-    `due_day` is a day's number, `area_m2` the finished area, `counted` False for orders that only fill the shop.
+    `due_day` is a day's number, `area_m2` the finished area, `counted` False for orders that are only work.
     """
 
     received: Floats
@@ -106,7 +107,8 @@ def read_record(scenario: Scenario, orders: Rows, printer_log: Rows, work_log: R
     begin = first - run_in * _WEEK
     notes: list[str] = []
     taken = [order for order in history.orders if begin <= order.received.date() <= last]
-    taken = _with_clocks(_with_known_ends(taken, notes), scenario, notes)
+    taken = _with_clocks(with_known_ends(taken, notes), scenario, notes)
+    unclosed = never_closed(taken, notes)
     ready = _ready(scenario, begin, run_in, (last - first).days // 7 + 1)
     book = _book(taken, ready, notes)
     copies: list[tuple[PastOrder, tuple[OrderLine, ...]]] = []
@@ -123,7 +125,7 @@ def read_record(scenario: Scenario, orders: Rows, printer_log: Rows, work_log: R
         raise ValueError("no order on record has a time at which it was shipped; map the column `shipped`")
     if all(order.approved is None for order, _ in book) and scenario.demand.artwork is not None:
         notes.append("when artwork was approved is not on record: the runs take every order as approved on receipt")
-    counted = {order.order_id for order, _ in book}
+    counted = {order.order_id for order, _ in book} - unclosed
     hours = logged_hours(ready, printer_log, work_log, notes)
     return Record(ready, lines, _orders(every, ready, counted), _outcome(every, ready, hours), first, last, run_in,
                   tuple(notes))  # fmt: skip
@@ -158,20 +160,6 @@ def _period(history: History, plan: PeriodPlan) -> tuple[datetime.date, datetime
             f"than {LEAST_WEEKS} to compare"
         )
     return history.first + plan.run_in_weeks * _WEEK, history.last, plan.run_in_weeks
-
-
-def _with_known_ends(orders: Sequence[PastOrder], notes: list[str]) -> list[PastOrder]:
-    kept = []
-    unknown: Counter[str] = Counter()
-    for order in orders:
-        if order.withdrawn and order.cancelled is None:
-            unknown["cancelled"] += 1
-        elif order.is_shipped and order.shipped is None:
-            unknown["shipped"] += 1
-        else:
-            kept.append(order)
-    notes += [f"{count} orders left out: {what}, but not when" for what, count in unknown.items()]
-    return kept
 
 
 def _with_clocks(orders: Sequence[PastOrder], scenario: Scenario, notes: list[str]) -> list[PastOrder]:

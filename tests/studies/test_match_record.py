@@ -102,6 +102,26 @@ def test_orders_that_cannot_be_used_are_told(shop: Scenario) -> None:
     assert len(record.lines) == 21
 
 
+def test_orders_never_closed_off_are_work_but_not_compared(shop: Scenario) -> None:
+    rows = [each | ({"shipped": None} if i % 5 == 2 else {}) for i, each in enumerate(weekdays(6))]
+    open_ones = [{name: cell for name, cell in each.items() if cell is not None} for each in rows]
+    record, closed = (read_record(shop, each, [], [], PeriodPlan(run_in_weeks=2)) for each in (open_ones, weekdays(6)))
+    # Wednesdays, due on Saturday: the last of them one week before the record ends, or less.
+    (note,) = record.notes
+    assert note == (
+        "5 of 30 orders (A2, A7, A12 and 2 others) were never closed off, 5 days and more after they were due: they "
+        "are run, but not compared; if they are really still open, what happened looks too good"
+    )
+    assert len(record.lines) == len(closed.lines) == 30
+    assert int(record.orders.counted.sum()) == 25
+    found, whole = (figures_of_record(each).levels for each in (record, closed))
+    assert found["orders_out_per_week"] == 4.0
+    # One Wednesday is not long past due yet, and stays in the shop for its last days.
+    assert found["orders_in_shop"] < whole["orders_in_shop"]
+    row_of = one_replication(record.scenario, record.lines, 0, in_detail=True)
+    assert figures_of_run(record, row_of).levels["orders_out_per_week"] <= 4.3
+
+
 def test_a_rotation_goes_on_where_it_was(shop: Scenario) -> None:
     values = scenario_values(shop)
     values["shop"]["starts"] = MONDAY - 3 * WEEK
