@@ -108,8 +108,10 @@ class _Builder:
         released = self.chains.of_order("released")
         printed = np.full(facts.rows("bundles"), -1)
         printed[facts.code("prints", "bundle")] = np.arange(facts.rows("prints"))
-        row = printed[root]
-        ready = facts.column("bundles", "made")[root]
+        # Orders that were done before the simulation began have no bundle.
+        known = root >= 0
+        row, ready = np.full(len(root), -1), self.chains.finished.copy()
+        row[known], ready[known] = printed[root[known]], facts.column("bundles", "made")[root[known]]
         self.printed_end = ready.copy()
         at, row = self.everyone[row >= 0], row[row >= 0]
         ready[at] = facts.column("prints", "ready")[row]

@@ -90,6 +90,29 @@ def test_overtime_and_work_bought_in_where_the_house_allows_it(tmp_path: Path, c
     assert paid >= 26
 
 
+CHECKED = SHOP.replace("dispatch: {", "dispatch: {order_check_at: bench, order_check_min: 6, ")
+
+
+@pytest.mark.parametrize("others", [False, True])
+@pytest.mark.parametrize("stage", ["complete", "order_check"])
+def test_orders_that_are_done_wait_for_nobody_else_s_work(
+    tmp_path: Path, capsys: Output, stage: str, others: bool
+) -> None:
+    # E is done: it leaves with Tuesday's collection, its check of 6 minutes made. With others in the shop it has none
+    # of their stretches: F waits for the printer's warm-up.
+    done = (
+        f"  - {{order: E, received: 2026-01-05 07:00, due: 2026-01-06, stage: {stage},\n"
+        "     lines: [{product: flag, pieces: 3}]}\n"
+    )
+    head, rest = MORNING.split("  - order: A\n")
+    to_print = done.replace("E", "F").replace(stage, "released")
+    morning = head + done + (to_print + "  - order: A\n" + rest if others else "")
+    assert main([*asked(tmp_path, morning=morning, shop=CHECKED), "--json", "-"]) == 0
+    order = json.loads(capsys.readouterr().out)["orders"][0]
+    assert (order["order"], order["chance"]["mean"], order["leaves"]["80"]["date"]) == ("E", 1.0, "2026-01-06")
+    assert order["waits_for"] is None
+
+
 def test_a_request_nobody_can_promise_is_not_settled(tmp_path: Path, capsys: Output) -> None:
     command = asked(tmp_path, "--request", "flag=5", "--chance", "99")
     assert main(command) == 3
