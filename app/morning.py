@@ -50,7 +50,7 @@ def pick_morning(page: str, shop: Shop) -> Morning | None:
     if found is not None:
         orders = len(found.today.orders)
         st.markdown(f"**{found.today.now:%A, %d %B %Y, %H:%M}**: {orders:,} open order{'s' if orders != 1 else ''}.")
-        for note in found.notes:
+        for note in filter(None, (found.today.note, *found.notes)):
             st.caption(plain(note))
     return found
 
@@ -98,7 +98,7 @@ def _book(page: str, shop: Shop) -> Morning | None:
         st.info("Give the order book with its status column.", icon=":material/upload_file:")
         return None
     book = _read(given.getvalue(), given.name, shop, datetime.datetime.combine(day, clock))
-    return Morning(book.today, book.notes())
+    return Morning(book.today, ())
 
 
 def _read(content: bytes, name: str, shop: Shop, now: datetime.datetime) -> TodayBook:
@@ -106,4 +106,4 @@ def _read(content: bytes, name: str, shop: Shop, now: datetime.datetime) -> Toda
         # Only the kind of the file's name counts; the name itself may hold anything.
         path = Path(folder) / f"book{Path(name).suffix.lower()}"
         path.write_bytes(content)
-        return today_from_book(path, shop.scenario, now)
+        return today_from_book(path, shop.scenario, Today(now=now))

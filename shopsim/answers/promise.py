@@ -14,7 +14,7 @@ from shopsim.answers.plain import bounds, typed
 from shopsim.answers.question import Changed, Document, FilesOf, Question, notes_of
 from shopsim.clock import date_of, stamp
 from shopsim.sentences import Answer
-from shopsim.sentences.promising import asked_text, promised
+from shopsim.sentences.promising import asked_text, left_out_reasons, promised
 from shopsim.shop.today_file import dump_today
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import WhatIf
@@ -33,8 +33,8 @@ _MORNING = "morning.yaml"
 class PromiseADate(Question[Promised]):
     """Chances of the open orders of a morning, and dates for a request; settled where there is a date.
 
-    `changed` are shops that are further ways to make the request; `notes` tell where the morning comes from; `before`
-    are the what-ifs the shop has been changed by.
+    `changed` are shops that are further ways to make the request; `notes` tell what looks like a slip in the morning;
+    `before` are the what-ifs the shop has been changed by.
     """
 
     kind: ClassVar = "promise"
@@ -89,7 +89,12 @@ class PromiseADate(Question[Promised]):
         return promise(runner, self.shop, self.today, self.request, plan, changed)
 
     def answer(self, found: Promised) -> Answer:
-        return promised(found, self.notes)
+        return promised(found, self.told())
+
+    def told(self) -> tuple[str, ...]:
+        """What is to be known of the morning, a sentence or two each."""
+        left_out = (f"Left out: {reason}." for reason in left_out_reasons(self.today))
+        return tuple(filter(None, (self.today.note, *self.notes, *left_out)))
 
     def show(self, console: Console, found: Promised) -> None:
         print_promise(console, found, self.answer(found), self.careful())
@@ -118,7 +123,7 @@ class PromiseADate(Question[Promised]):
             "settled": found.settled,
             "now": stamp(found.now_min, self.shop.scenario.shop.starts),
             "chance": found.chance_pct / 100,
-            "notes": list(self.notes),
+            "notes": list(self.told()),
             "orders": [_order(found.base, order) for order in range(len(found.base.orders))],
             "at_risk": [found.base.orders[order].order for order in found.at_risk()],
             "request": self._request(found),

@@ -265,9 +265,11 @@ def _add_promise(commands: Commands) -> None:
     _add_common(promise)
     promise.add_argument("--today", metavar="FILE", help="the morning (YAML): open orders and where they are, rolls, "
                          "machines down, who is away")  # fmt: skip
-    promise.add_argument("--orders", metavar="BOOK", help="instead: an order book with a `status` column")
+    promise.add_argument("--orders", metavar="BOOK", help="the open orders: an order book with a `status` column; "
+                         "with --today a file that tells all else")  # fmt: skip
     promise.add_argument("--map", metavar="MAP", help="mapping file, where the book comes from other software")
-    promise.add_argument("--now", type=moment, metavar="TIME", help="when the book is as it is, '2026-09-16 07:00'")
+    promise.add_argument("--now", type=moment, metavar="TIME", help="when the book is as it is, '2026-09-16 07:00'; "
+                         "with --today the file tells it")  # fmt: skip
     promise.add_argument("--request", action="append", default=[], type=request, metavar="PRODUCT=PIECES@WxH",
                          help="a new request, sizes in metres; repeated for further lines")  # fmt: skip
     promise.add_argument("--by", type=date, metavar="DATE", help="the day by which the request is wanted")

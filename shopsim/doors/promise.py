@@ -16,7 +16,7 @@ from shopsim.sentences.reading import rows_read
 from shopsim.shop.exports.mapping import load_mapping
 from shopsim.shop.exports.reading import read_export
 from shopsim.shop.shop_file import Shop
-from shopsim.shop.today_book import today_from_book, today_from_rows
+from shopsim.shop.today_book import today_from_book, today_from_reading
 from shopsim.shop.today_file import load_today, require_fits, today_schema
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import load_what_if
@@ -35,7 +35,7 @@ def question(arguments: argparse.Namespace) -> PromiseADate:
     base = study_shop(arguments)
     before = tuple(load_what_if(name, arguments.scenario) for name in arguments.what_ifs)
     shop = changed(base, before).shop
-    today, notes = _today(arguments, shop)
+    today = _today(arguments, shop)
     request = _request(arguments, shop, today)
     if request is None and (arguments.ways or arguments.by):
         given = "--way" if arguments.ways else "--by"
@@ -46,32 +46,42 @@ def question(arguments: argparse.Namespace) -> PromiseADate:
     wanted = wanted_minute(shop.scenario, arguments.by) if arguments.by else None
     plan = PromisePlan(arguments.replications, arguments.chance, wanted)
     return PromiseADate(
-        scenario=arguments.scenario, shop=shop, today=today, request=request, plan=plan, changed=ways, notes=notes,
-        before=before,
+        scenario=arguments.scenario, shop=shop, today=today, request=request, plan=plan, changed=ways, before=before,
     )  # fmt: skip
 
 
-def _today(arguments: argparse.Namespace, shop: Shop) -> tuple[Today, tuple[str, ...]]:
-    """The morning as the command line names it, and what was taken for granted."""
-    if (arguments.today is None) == (arguments.orders is None):
-        raise InputError([Problem("", None, None, "--today", "give either --today FILE or --orders BOOK --now TIME")])
-    if arguments.today is not None:
-        for name in ("now", "map"):
-            if getattr(arguments, name) is not None:
-                raise InputError([Problem("", None, None, f"--{name}", "goes with --orders")])
-        today, warnings = load_today(arguments.today, shop.scenario)
-        _warn(warnings)
-        return today, ()
-    if arguments.now is None:
-        raise InputError([Problem("", None, None, "--now", "is missing: at which time is the order book as it is?")])
+def _today(arguments: argparse.Namespace, shop: Shop) -> Today:
+    """The morning as the command line names it."""
+    if arguments.today is None and arguments.orders is None:
+        raise InputError([Problem("", None, None, "--today", "give --today FILE, or --orders BOOK and --now TIME")])
+    if arguments.map is not None and arguments.orders is None:
+        raise InputError([Problem("", None, None, "--map", "goes with --orders")])
+    told = _told(arguments, shop)
+    if arguments.orders is None:
+        return told
     if arguments.map is None:
-        book = today_from_book(arguments.orders, shop.scenario, arguments.now)
-    else:
-        reading = read_export(arguments.orders, load_mapping(arguments.map))
-        sys.stderr.write(f"{arguments.orders}: {rows_read(reading).sentence}\n")
-        rows = [(row.line, row.values) for row in reading.usable]
-        book = today_from_rows(rows, shop.scenario, arguments.now, arguments.orders)
-    return book.today, book.notes()
+        return today_from_book(arguments.orders, shop.scenario, told).today
+    reading = read_export(arguments.orders, load_mapping(arguments.map))
+    sys.stderr.write(f"{arguments.orders}: {rows_read(reading).sentence}\n")
+    return today_from_reading(reading, shop.scenario, told).today
+
+
+def _told(arguments: argparse.Namespace, shop: Shop) -> Today:
+    """The file of the morning, which has no orders if they come from a book; or what is told by --now alone."""
+    if arguments.today is None:
+        if arguments.now is None:
+            raise InputError(
+                [Problem("", None, None, "--now", "is missing: at which time is the order book as it is?")]
+            )
+        return Today(now=arguments.now)
+    if arguments.now is not None:
+        raise InputError([Problem("", None, None, "--now", "goes with --orders alone: FILE tells its time")])
+    told, warnings = load_today(arguments.today, shop.scenario)
+    _warn(warnings)
+    if arguments.orders is not None and told.orders:
+        message = f"has {len(told.orders)} orders: leave `orders` out where they come from --orders"
+        raise InputError([Problem(arguments.today, None, None, "orders", message)])
+    return told
 
 
 def _warn(warnings: Sequence[Problem]) -> None:

@@ -9,7 +9,7 @@ from shopsim.clock import MINUTES_PER_DAY, date_of, stamp
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, listed
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.today_model import OpenOrder
+from shopsim.shop.today_model import OpenOrder, Today
 from shopsim.studies.promise import Outlook, Promised, WayFound
 from shopsim.studies.shares import Share
 
@@ -32,8 +32,8 @@ _WAITS = {
 def promised(found: Promised, notes: tuple[str, ...] = ()) -> Answer:
     """A request's date and ways first, if there is one, then the orders at risk."""
     parts = [_request(found)] if found.ways else []
-    parts.append(_at_risk(found))
-    return Answer(" ".join(parts), _below(found, notes))
+    parts += [_at_risk(found), _left_out(found)]
+    return Answer(" ".join(filter(None, parts)), _below(found, notes))
 
 
 def day_text(minute: float, scenario: Scenario) -> str:
@@ -179,6 +179,25 @@ def _risk(base: Outlook, order: int) -> str:
     told = base.orders[order]
     why = waits_text(base, order)
     return f"{told.order} (due {due_text(told.due)}, {chance_text(base.chance(order))}{', ' + why if why else ''})"
+
+
+def left_out_reasons(today: Today) -> list[str]:
+    """Why rows of the order book are not in the morning, how many and where the first stands."""
+    return [
+        f"{each.reason} ({each.rows:,} row{'s' if each.rows != 1 else ''}, first {each.first})"
+        for each in today.left_out
+    ]  # fmt: skip
+
+
+def _left_out(found: Promised) -> str:
+    """Rows left out, with the shortest words for the most frequent reasons; all of them in full stand below."""
+    left = found.base.option.start.today.left_out
+    if not left:
+        return ""
+    count = sum(each.rows for each in left)
+    why = [f"{each.reason.split(';')[0]} ({each.rows:,})" for each in left[:_NAMED]]
+    rows = f"{count:,} rows of the order book are" if count != 1 else "1 row of the order book is"
+    return f"{rows} left out and in none of these dates: {'; '.join(why)}{_more(len(left))}."
 
 
 def _below(found: Promised, notes: tuple[str, ...]) -> str:

@@ -19,6 +19,7 @@ from shopsim.shop.products import Priority
 
 MOST_ORDERS = 5_000
 """More open orders than this are no morning's work."""
+MOST_REASONS = 20
 STAGES = ("received", "approval", "released", "order_check", "complete")
 
 
@@ -203,6 +204,14 @@ class AgreedOvertime(Base):
     minutes: Positive
 
 
+class LeftOut(Base):
+    """Rows of the order book that are not in this morning, all for one reason; `first` is where the first stands."""
+
+    reason: str = Field(max_length=500)
+    rows: int = Field(ge=1)
+    first: str = Field(max_length=100)
+
+
 class Today(Base):
     """A morning, or any other minute of a day."""
 
@@ -214,3 +223,4 @@ class Today(Base):
     cloth: tuple[ClothToday, ...] = Field(default=(), max_length=200)
     absent: tuple[AbsentToday, ...] = Field(default=(), max_length=500)
     overtime: tuple[AgreedOvertime, ...] = Field(default=(), max_length=500)
+    left_out: tuple[LeftOut, ...] = Field(default=(), max_length=MOST_REASONS)

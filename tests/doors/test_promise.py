@@ -128,8 +128,9 @@ def test_a_request_nobody_can_promise_is_not_settled(tmp_path: Path, capsys: Out
         (("--rush",), "--rush: goes with --request"),
         (("--request", "flags=3"), "--request: product: the scenario has no product 'flags'; did you mean 'flag'?"),
         (("--request", "flag=3", "--by", "2026-01-05"), "--request: due: must not be before the order was received"),
-        (("--now", "2026-01-06 07:00"), "--now: goes with --orders"),
-        (("--orders", "orders.csv"), "--today: give either --today FILE or --orders BOOK --now TIME"),
+        (("--now", "2026-01-06 07:00"), "--now: goes with --orders alone: FILE tells its time"),
+        (("--orders", "orders.csv"), "orders: has 2 orders: leave `orders` out where they come from --orders"),
+        (("--map", "map.yaml"), "--map: goes with --orders"),
     ],
 )
 def test_bad_command_lines_are_told(tmp_path: Path, capsys: Output, more: tuple[str, ...], message: str) -> None:
@@ -166,6 +167,56 @@ def test_a_morning_from_the_order_book(tmp_path: Path, capsys: Output) -> None:
     )
     assert main([*command[:-2], "--map", "none.yaml"]) == 2
     assert "none.yaml: there is no such file" in capsys.readouterr().err
+
+
+ROWS = """\
+order_id,received,due,product,pieces,status
+A,2026-01-05 07:00,2026-01-06,flag,20,work
+B,2026-01-05 07:00,2026-01-06,flag,40,polish
+T,2026-01-05 07:00,2026-01-06,tent,1,print
+U,2026-01-05 07:00,2026-01-06,tent,2,print
+"""
+MAP = """\
+table: orders
+columns: {order_id: order_id, received: received, due: due, product: product, pieces: pieces, status: status}
+"""
+
+
+@pytest.mark.parametrize(
+    ("mapped", "status"), [(False, "'flag' has no step 'polish'"), (True, "'polish' is not known")]
+)
+def test_rows_left_out_are_counted_and_named_whatever_the_list(
+    tmp_path: Path, capsys: Output, mapped: bool, status: str
+) -> None:
+    path = write_shop(tmp_path)
+    book, mapping = tmp_path / "book.csv", tmp_path / "map.yaml"
+    book.write_text(ROWS, encoding="utf-8")
+    mapping.write_text(MAP, encoding="utf-8")
+    how = ["--map", str(mapping)] if mapped else []
+    command = ["promise", str(path), "--orders", str(book), "--now", "2026-01-06 07:00", *how, *ALWAYS, "--json", "-"]
+    assert main(command) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["sentence"].endswith(
+        " 3 rows of the order book are left out and in none of these dates: product: the scenario has no product "
+        f"'tent' (2); status: {status} (1)."
+    )
+    assert [note.split(";")[0] for note in found["notes"]] == [
+        "Left out: product: the scenario has no product 'tent'", f"Left out: status: {status}",
+    ]  # fmt: skip
+    assert found["notes"][0].endswith("known: flag (2 rows, first line 4).")
+    assert [order["order"] for order in found["orders"]] == ["A"]
+
+
+def test_a_book_beside_what_else_is_told_of_the_morning(tmp_path: Path, capsys: Output) -> None:
+    # The sewer is away until Thursday: A, at the sewing table, leaves then.
+    path = write_shop(tmp_path)
+    book, told = tmp_path / "book.csv", tmp_path / "morning.yaml"
+    book.write_text("\n".join(ROWS.splitlines()[:2]), encoding="utf-8")
+    told.write_text("now: 2026-01-06 07:00\nabsent: [{crew: sewer, back: 2026-01-08}]\n", encoding="utf-8")
+    command = ["promise", str(path), "--today", str(told), "--orders", str(book), *ALWAYS, "--json", "-"]
+    assert main(command) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert (found["now"], found["orders"][0]["leaves"]["80"]["date"]) == ("2026-01-06 07:00", "2026-01-08")
 
 
 def test_a_report_holds_the_promises_and_can_be_asked_again(

@@ -49,7 +49,7 @@ MORNINGS = (
     ),
     Mutant(
         "pieces through a step wait before it again",
-        "shop/today_book.py",
+        "shop/today_book_orders.py",
         "parts = ((further, done), (at, pieces - done))",
         "parts = ((at, done), (at, pieces - done))",
         ("shop/test_today_files.py::test_a_book_with_a_status_column",),

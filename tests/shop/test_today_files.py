@@ -16,15 +16,16 @@ from shopsim.shop.exports.reading import read_export
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_file import load_scenario
 from shopsim.shop.shop_file import load_shop
-from shopsim.shop.today_book import today_from_book, today_from_rows
+from shopsim.shop.today_book import TodayBook, today_from_book, today_from_reading
 from shopsim.shop.today_checks import check_today
 from shopsim.shop.today_file import dump_today, load_today, parse_today, today_schema
+from shopsim.shop.today_model import Today
 from shopsim.shop.today_words import calenders_of, words_of
 from shopsim.shop.what_if import apply, differences, load_what_if
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
 MORNING = DEMOS / "mornings" / "frame_fabric_2026_09_22.yaml"
-NOW = datetime.datetime(2026, 9, 22, 7, 0)
+NOW = Today(now=datetime.datetime(2026, 9, 22, 7, 0))
 HEAD = """\
 now: 2026-09-22 07:00
 orders:
@@ -188,18 +189,93 @@ def test_a_book_with_a_status_column(tmp_path: Path, frames: Scenario) -> None:
     assert (found.shipped, found.cancelled, found.later, found.without_status) == (1, 1, 1, 1)
 
 
+def states(folder: Path, scenario: Scenario, *lines: str) -> TodayBook:
+    """A book of front frames: each line an order, a status and perhaps further cells by column."""
+    head = "order_id,received,due,product,pieces,width_m,height_m,status,pieces_done,shipped\n"
+    rows = []
+    for line in lines:
+        name, status, *more = line.split()
+        rows.append(f"{name},2026-09-14 08:18,2026-09-23,front_frame,12,3,2.5,{status},{','.join((*more, '', '')[:2])}")
+    return today_from_book(book(folder, head + "\n".join(rows) + "\n"), scenario, NOW)
+
+
+def test_the_lines_of_an_order_are_its_state_together(tmp_path: Path, frames: Scenario) -> None:
+    found = states(
+        tmp_path, frames,
+        "A complete", "A print", "B pack", "B approval", "C cancelled", "C sew", "D shipped", "D cut", "E complete",
+        "E shipped", "F order_check", "F complete", "G cancelled", "G cancelled", "H shipped", "H cancelled",
+        "I received", "I complete", "J approval", "J approval",
+    )  # fmt: skip
+    told = {order.order: order for order in found.today.orders}
+    where = {
+        name: [[(part.at, part.pieces) for part in line.where] for line in order.lines] for name, order in told.items()
+    }
+    assert {name: (order.stage, len(order.lines)) for name, order in told.items()} == {
+        "A": ("released", 2), "B": ("approval", 2), "C": ("released", 1), "D": ("released", 2), "E": ("complete", 2),
+        "F": ("order_check", 2), "I": ("received", 1), "J": ("approval", 2),
+    }  # fmt: skip
+    # Twelve are done, twelve still to print; the cancelled line is in nobody's way; what is shipped is done.
+    assert where["A"] == [[("done", 12)], [("print", 12)]]
+    assert (where["C"], where["D"]) == ([[("sew", 12)]], [[("done", 12)], [("cut", 12)]])
+    # G is cancelled as a whole; of H what was not cancelled has left.
+    assert (found.cancelled, found.shipped, found.mixed) == (1, 1, ("B",))
+    assert found.today.note == (
+        "Of the book's orders 1 shipped and left out, 1 cancelled and left out. An order is held as one: 1 with lines "
+        "further on than those that wait for the customer (B) wait as a whole, and what has been done on these lines "
+        "counts as not done."
+    )
+
+
+def test_a_date_of_shipping_is_of_its_line(tmp_path: Path, frames: Scenario) -> None:
+    found = states(
+        tmp_path, frames, "A open 0 2026-09-21", "A sew", "B open 0 2026-09-21", "C open 0 2026-09-22", "D open 0 soon",
+        "E open 0 2026-09-23",
+    )  # fmt: skip
+    assert [[[part.at for part in line.where] for line in order.lines] for order in found.today.orders] == [
+        [["done"], ["sew"]], [[]],
+    ]  # fmt: skip
+    assert found.shipped == 2
+    (left,) = found.today.left_out
+    assert (left.reason, left.first) == ("shipped: must be a date like 2026-01-05, found 'soon'", "line 6")
+
+
+def test_rows_that_cannot_be_simulated_are_left_out_with_their_reasons(tmp_path: Path, frames: Scenario) -> None:
+    text = BOOK.replace(",sew,5", ",polish,") + (
+        "T,2026-09-21 09:00,2026-09-29,tent,2,2,1,no,yes,,,print,\n"
+        "U,2026-09-21 09:00,2026-09-29,tent,3,2,1,no,yes,,,,\n"
+        "V,2026-09-21 09:00,2026-09-29,front_frame,3,2,2,no,yes,,,sew,4\n"
+        "W,2026-09-21 09:00,2026-09-29,front_frame,3,2,2,no,yes,,,sew,some\n"
+    )
+    found = today_from_book(book(tmp_path, text), frames, NOW)
+    assert [order.order for order in found.today.orders] == ["A", "B", "C", "D", "H"]
+    # Of A the second line is left.
+    assert [line.product for line in found.today.orders[0].lines] == ["back_frame"]
+    assert [(each.reason.split(";")[0], each.rows, each.first) for each in found.today.left_out] == [
+        ("product: the scenario has no product 'tent'", 2, "line 11"),
+        ("pieces_done: must be a whole number from 0, found 'some'", 1, "line 14"),
+        ("status: 'front_frame' has no step 'polish'", 1, "line 2"),
+        ("status: the line has 3 pieces, but 4 are told to be done", 1, "line 13"),
+    ]  # fmt: skip
+
+
+def test_very_many_reasons_are_told_as_one(tmp_path: Path, frames: Scenario) -> None:
+    found = states(tmp_path, frames, "A sew", *(f"B{i} {'x' * (i + 1)}" for i in range(30)), "C x")
+    assert [(each.rows, each.first) for each in (found.today.left_out[0], found.today.left_out[-1])] == [
+        (2, "line 3"), (11, "line 22"),
+    ]  # fmt: skip
+    assert found.today.left_out[-1].reason == "other reasons"
+
+
 @pytest.mark.parametrize(
-    ("old", "new", "message"),
+    ("text", "message"),
     [
-        (",sew,5", ",polish,", "book.csv:2: column status: 'front_frame' has no such step"),
-        (",sew,5", ",sew,13", "book.csv:2: column status: the line has 12 pieces, but 13 are told to be done"),
-        (",sew,5", ",sew,some", "book.csv:2: column pieces_done: must be a whole number from 0, found 'some'"),
-        ("status", "shipped", "book.csv:1: has no column `status`, which a morning needs"),
+        (BOOK.replace("status", "shipped"), "book.csv:1: has no column `status`, which a morning needs"),
+        (BOOK.splitlines()[0] + "\n" + BOOK.splitlines()[1].replace("sew", "polish"), "book.csv: line 2: status: "),
     ],
 )
-def test_books_that_cannot_be(tmp_path: Path, frames: Scenario, old: str, new: str, message: str) -> None:
+def test_books_that_cannot_be(tmp_path: Path, frames: Scenario, text: str, message: str) -> None:
     with pytest.raises(TodayError) as caught:
-        today_from_book(book(tmp_path, BOOK.replace(old, new, 1)), frames, NOW)
+        today_from_book(book(tmp_path, text), frames, NOW)
     assert message in str(caught.value)
 
 
@@ -209,7 +285,10 @@ def test_another_softwares_status_words_come_through_the_mapping(tmp_path: Path,
         "Auftrag;Eingang;Termin;Artikel;Menge;Breite;Höhe;Stand;Stück fertig\n"
         "A;14.09.2026 08:18;23.09.2026;front_frame;12;300;250;Näherei;5\n"
         "B;14.09.2026 08:18;23.09.2026;front_frame;2;300;250;Halle 3;\n"
-        "C;14.09.2026 08:18;23.09.2026;front_frame;2;300;250;versandt;\n",
+        "C;14.09.2026 08:18;23.09.2026;front_frame;2;300;250;versandt;\n"
+        "D;14.09.2026 08:18;23.09.2026;front_frame;40;300;250;irgendwo;\n"
+        "E;14.09.2026 08:18;23.09.2026;Zelt;40;300;250;Näherei;\n"
+        "F;14.09.2026 08:18;23.09.2026;tent;40;300;250;Näherei;\n",
         encoding="utf-8",
     )
     mapping = parse_mapping(
@@ -219,9 +298,13 @@ def test_another_softwares_status_words_come_through_the_mapping(tmp_path: Path,
         "  pieces_done: Stück fertig\n",
         "map",
     )
-    rows = [(row.line, row.values) for row in read_export(path, mapping).usable]
-    found = today_from_rows(rows, frames, NOW, "list.csv")
+    found = today_from_reading(read_export(path, mapping), frames, NOW)
     assert [[(part.at, part.pieces) for part in order.lines[0].where] for order in found.today.orders] == [
         [("frame_fit", 5), ("sew", 7)], [("cut", 2)],
     ]  # fmt: skip
     assert found.shipped == 1
+    assert [(each.reason.split(";")[0], each.rows, each.first) for each in found.today.left_out] == [
+        ("status: 'irgendwo' is not known", 1, "line 5"),
+        ("product: the scenario has no product 'Zelt'", 1, "line 6"),
+        ("product: the scenario has no product 'tent'", 1, "line 7"),
+    ]  # fmt: skip
