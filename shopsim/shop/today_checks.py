@@ -27,18 +27,10 @@ from shopsim.shop.today_words import (
 )
 from shopsim.shop.work_centres import WorkCentre
 
-_LONGEST_DOWN_DAYS = 60
-_LONG_AGO_DAYS = 120
-
 
 def check_today(today: Today, scenario: Scenario) -> list[Fault]:
     """Every fault, as paths with messages."""
     return list(_Checks(today, scenario).faults())
-
-
-def unusual_today(today: Today, scenario: Scenario) -> list[Fault]:
-    """What may be as told, but is more likely a slip."""
-    return list(_unusual(today, scenario))
 
 
 class _Checks:
@@ -70,15 +62,21 @@ class _Checks:
         if now.date() < starts:
             yield ("now",), f"must not be before the scenario starts, {starts.isoformat()}, found {found(now)}"
 
+    def _is_past(self, where: Path, moment: datetime.datetime | None) -> Iterator[Fault]:
+        if moment is not None and moment > self.today.now:
+            yield where, f"must not be after now, {found(self.today.now)}, found {found(moment)}"
+
+    def _is_to_come(self, where: Path, moment: datetime.datetime | None) -> Iterator[Fault]:
+        if moment is not None and moment < self.today.now:
+            yield where, f"must not be before now, {found(self.today.now)}, found {found(moment)}"
+
     def _order(self, order: OpenOrder, where: Path, checker: OrderChecker) -> Iterator[Fault]:
-        if order.received > self.today.now:
-            yield (*where, "received"), f"must not be after now, {found(self.today.now)}: it is no open order yet"
+        for path, message in self._is_past((*where, "received"), order.received):
+            yield path, f"{message}: it is no open order yet"
         if order.due < order.received.date():
             yield (*where, "due"), f"must not be before the order was received, found {order.due}"
-        if order.asked is not None and order.asked > self.today.now:
-            yield (*where, "asked"), f"must not be after now, found {found(order.asked)}"
-        if order.expected is not None and order.expected < self.today.now:
-            yield (*where, "expected"), f"must not be before now, found {found(order.expected)}"
+        yield from self._is_past((*where, "asked"), order.asked)
+        yield from self._is_to_come((*where, "expected"), order.expected)
         fabrics = [fabric.id for fabric in self.scenario.fabrics]
         for fabric in order.lots:
             if fabric not in fabrics:
@@ -100,6 +98,9 @@ class _Checks:
                 yield (*at, "at"), f"{product.id!r} has no such step{choices(part.at, words)}"
                 continue
             yield from (((*at, name), message) for name, message in self._part(part, product))
+            yield from self._is_to_come((*at, "outside_until"), part.outside_until)
+            yield from self._is_to_come((*at, "until"), part.until)
+            yield from self._is_past((*at, "since"), part.since)
 
     def _part(self, part: Whereabouts, product: Product) -> Iterator[tuple[str, str]]:
         able = [printer.id for printer in printers_for(self.scenario, product)]
@@ -116,16 +117,19 @@ class _Checks:
             yield "outside_until", f"goes with `{PRINT}` or a step at a work centre, found {part.at}"
         if part.until is not None and (part.at in (*BEFORE_STEPS, DONE) or part.at in places):
             yield "until", f"goes with a rest, found {part.at}"
-        for name in ("outside_until", "until"):
-            moment = getattr(part, name)
-            if moment is not None and moment < self.today.now:
-                yield name, f"must not be before now, {found(self.today.now)}"
-        if part.since is not None and part.since > self.today.now:
-            yield "since", f"must not be after now, {found(self.today.now)}"
 
     def _printers(self) -> Iterator[Fault]:
         fabrics = self.scenario.by_id("fabrics")
+        seen: set[str] = set()
         for number, told in enumerate(self.today.printers):
+            if told.printer in seen:
+                yield (
+                    ("printers", number, "printer"),
+                    f"{told.printer!r} stands here twice; tell all of it in one place",
+                )
+            seen.add(told.printer)
+            yield from self._is_past(("printers", number, "last_printed"), told.last_printed)
+            yield from self._is_to_come(("printers", number, "down_until"), told.down_until)
             printer = self.printers.get(told.printer)
             if printer is None:
                 yield ("printers", number, "printer"), f"unknown{choices(told.printer, self.printers)}"
@@ -154,6 +158,7 @@ class _Checks:
         for number, told in enumerate(self.today.down):
             if told.place not in self.centres:
                 yield ("down", number, "place"), f"unknown{choices(told.place, self.centres)}"
+            yield from self._is_to_come(("down", number, "until"), told.until)
             down[told.place] += told.seats
         taken = Counter(
             places_by_word(product)[part.at] for _, part, product in _parts(self.today, self.products)
@@ -191,7 +196,11 @@ class _Checks:
                 yield ("absent", number, "people"), f"{told.crew} has {crews[told.crew].count} people"
             if told.back is not None and told.back <= self.today.now.date():
                 yield ("absent", number, "back"), f"must be after today, found {told.back}"
+        stays: set[tuple[str, datetime.date]] = set()
         for number, agreed in enumerate(self.today.overtime):
+            if (agreed.crew, agreed.on) in stays:
+                yield ("overtime", number, "crew"), f"{agreed.crew!r} stands here twice for {agreed.on}"
+            stays.add((agreed.crew, agreed.on))
             if agreed.crew not in crews:
                 yield ("overtime", number, "crew"), f"unknown{choices(agreed.crew, crews)}"
             if agreed.on < self.today.now.date():
@@ -216,21 +225,3 @@ def _parts(today: Today, products: dict[str, Product]) -> Iterator[tuple[Path, W
             for k, part in enumerate(line.where):
                 if product is not None and (part.at in BEFORE_STEPS or part.at in steps_by_word(product)):
                     yield ("orders", i, "lines", j, "where", k), part, product
-
-
-def _unusual(today: Today, scenario: Scenario) -> Iterator[Fault]:
-    now = today.now
-    for i, order in enumerate(today.orders):
-        if order.due < now.date() and order.stage != "complete":
-            yield ("orders", i, "due"), f"was due {order.due}, before today: it is late already"
-        if now - order.received > datetime.timedelta(days=_LONG_AGO_DAYS):
-            yield ("orders", i, "received"), f"received more than {_LONG_AGO_DAYS} days ago: is it really still open?"
-    lengths = {fabric.id: fabric.roll_length_m for fabric in scenario.fabrics}
-    for i, told in enumerate(today.printers):
-        if told.fabric is not None and (told.metres_left or 0) > lengths[told.fabric]:
-            yield ("printers", i, "metres_left"), f"more than a full roll of {lengths[told.fabric]:g} m"
-        if told.down_until is not None and told.down_until - now > datetime.timedelta(days=_LONGEST_DOWN_DAYS):
-            yield ("printers", i, "down_until"), f"down for more than {_LONGEST_DOWN_DAYS} days"
-    for i, cloth in enumerate(today.cloth):
-        if any(metres > lengths[cloth.fabric] for metres in cloth.remnants_m):
-            yield ("cloth", i, "remnants_m"), f"a begun roll has less than {lengths[cloth.fabric]:g} m"

@@ -10,8 +10,9 @@ from shopsim.shop.file_text import read_text
 from shopsim.shop.located_faults import read_model
 from shopsim.shop.model_paths import path_text
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.today_checks import check_today, unusual_today
+from shopsim.shop.today_checks import check_today
 from shopsim.shop.today_model import Today
+from shopsim.shop.today_slips import unusual_today
 from shopsim.shop.yaml_writing import block
 
 

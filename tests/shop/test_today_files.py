@@ -100,24 +100,31 @@ def test_all_other_faults_at_once(frames: Scenario) -> None:
         "printers:\n"
         "  - {printer: printer_3}\n"
         "  - {printer: printer_1, fabric: silk, metres_left: 3, mode: draft}\n"
-        "down: [{place: packing_tables, seats: 2, until: 2026-09-22 09:00}, {place: attic, until: 2026-09-22 09:00}]\n"
+        "  - {printer: printer_1, down_until: 2026-09-22 06:59, last_printed: 2026-09-22 07:01}\n"
+        "down: [{place: packing_tables, seats: 2, until: 2026-09-22 09:00}, {place: attic, until: 2026-09-21 09:00}]\n"
         "cloth: [{fabric: block_out, full_rolls: 1}, {fabric: block_out, full_rolls: 2},\n"
         "        {fabric: silk, full_rolls: 1}]\n"
         "absent: [{crew: sewers, people: 3}, {crew: nobody}, {crew: packers, back: 2026-09-22}]\n"
-        "overtime: [{crew: nobody, on: 2026-09-22, minutes: 60}, {crew: sewers, on: 2026-09-01, minutes: 60}]\n"
+        "overtime: [{crew: nobody, on: 2026-09-22, minutes: 60}, {crew: sewers, on: 2026-09-01, minutes: 60},\n"
+        "           {crew: sewers, on: 2026-09-01, minutes: 30}]\n"
     )
     told = "\n".join(faults(text, frames))
     for message in (
         "orders[1].order: the order 'A' stands here twice",
-        "orders[1].received: must not be after now, 2026-09-22 07:00:00: it is no open order yet",
+        "orders[1].received: must not be after now, 2026-09-22 07:00:00, found 2026-09-23 08:00:00: it is no open",
         "orders[1].lines[0].product: the scenario has no product 'tent'",
         "orders[2].due: must not be before the order was received, found 2026-09-20",
-        "orders[2].asked: must not be after now, found 2026-09-24 08:00:00",
+        "orders[2].asked: must not be after now, 2026-09-22 07:00:00, found 2026-09-24 08:00:00",
         "orders[2].lots.satin: there is no fabric 'satin'",
         "orders[2].lines[0].width_m: is empty, but 'front_frame' has no single size",
         "printers[0].printer: unknown; did you mean 'printer_",
         "printers[1].fabric: unknown; known: display_knit, light_knit, block_out",
         "printers[1].mode: unknown; known: fast, front, dense",
+        "printers[2].printer: 'printer_1' stands here twice; tell all of it in one place",
+        "printers[2].down_until: must not be before now, 2026-09-22 07:00:00, found 2026-09-22 06:59:00",
+        "printers[2].last_printed: must not be after now, 2026-09-22 07:00:00, found 2026-09-22 07:01:00",
+        "down[1].until: must not be before now, 2026-09-22 07:00:00, found 2026-09-21 09:00:00",
+        "overtime[2].crew: 'sewers' stands here twice for 2026-09-01",
         "orders: packing_tables has 3 seats, but 2 pieces of work are told to be on them and 2 to be down",
         "down[1].place: unknown; known:",
         "cloth[1].fabric: lot 0 of 'block_out' is counted twice",
@@ -134,13 +141,14 @@ def test_all_other_faults_at_once(frames: Scenario) -> None:
 def test_slips_are_told_and_stop_nothing(frames: Scenario) -> None:
     text = HEAD.replace("[WHERE]", "[]").replace("due: 2026-09-23", "due: 2026-09-18") + (
         "printers: [{printer: printer_1, fabric: display_knit, metres_left: 1000}]\n"
-        "cloth: [{fabric: display_knit, full_rolls: 3, remnants_m: [400]}]\n"
+        "cloth: [{fabric: display_knit, full_rolls: 3, remnants_m: [400], arriving: [{rolls: 2, on: 2026-09-21}]}]\n"
     )
     _, warnings = parse_today(text, "m.yaml", frames)
     assert [str(warning) for warning in warnings] == [
         "m.yaml:5:5: orders[0].due: was due 2026-09-18, before today: it is late already",
         "m.yaml:8:55: printers[0].metres_left: more than a full roll of 100 m",
         "m.yaml:9:47: cloth[0].remnants_m: a begun roll has less than 100 m",
+        "m.yaml:9:88: cloth[0].arriving[0].on: 2026-09-21 is over: rolls that are not here yet come now",
     ]
 
 
