@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime
-import tempfile
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
@@ -12,17 +12,21 @@ import streamlit as st
 
 from app import state
 from app.draft_files import MORNINGS
+from app.morning_form import missing_and_down
+from app.record_upload import give_records
+from app.records import kept
 from app.say import faults, plain
 from shopsim.errors import InputError, Problem, TodayError
+from shopsim.sentences.promising import told_of
 from shopsim.shop.demos import demo_mornings
 from shopsim.shop.file_text import decode, write_text
 from shopsim.shop.shop_file import Shop
-from shopsim.shop.today_book import TodayBook, today_from_book
+from shopsim.shop.today_book import today_from_reading
 from shopsim.shop.today_file import parse_today
 from shopsim.shop.today_model import Today
 
 _MOST_MB = 5
-_DEMO, _FILE, _BOOK = "The demo's morning", "A file of this morning", "An order book with a status column"
+_DEMO, _FILE, _BOOK = "The demo's morning", "A file of this morning", "The order book's status column"
 # In a folder of its own: the draft's only file beside it is the scenario.
 _KEPT = f"{MORNINGS}/today.yaml"
 
@@ -38,8 +42,8 @@ def pick_morning(page: str, shop: Shop) -> Morning | None:
     """The morning chosen; None, with a word on what is missing, until there is one."""
     demos = demo_mornings(state.required().name)
     ways = [*([_DEMO] if demos else []), _FILE, _BOOK]
-    kept = state.entered(page).get("from", ways[0])
-    way = st.radio("Look ahead from", ways, index=ways.index(kept) if kept in ways else 0, horizontal=True,
+    before = state.entered(page).get("from", ways[0])
+    way = st.radio("Look ahead from", ways, index=ways.index(before) if before in ways else 0, horizontal=True,
                    key=f"{page}.from")  # fmt: skip
     state.keep_entered(page, **{"from": way})
     try:
@@ -50,7 +54,7 @@ def pick_morning(page: str, shop: Shop) -> Morning | None:
     if found is not None:
         orders = len(found.today.orders)
         st.markdown(f"**{found.today.now:%A, %d %B %Y, %H:%M}**: {orders:,} open order{'s' if orders != 1 else ''}.")
-        for note in filter(None, (found.today.note, *found.notes)):
+        for note in (*told_of(found.today), *found.notes):
             st.caption(plain(note))
     return found
 
@@ -72,38 +76,34 @@ def _told(warnings: Sequence[Problem]) -> list[str]:
 
 def _file(page: str, shop: Shop) -> Morning | None:
     """The file given now, or the one kept with the open shop."""
-    kept = state.required().folder / _KEPT
+    here = state.required().folder / _KEPT
     given = st.file_uploader("The morning (.yaml)", type=["yaml", "yml"], max_upload_size=_MOST_MB, key=f"{page}.file")
     if given is not None:
         text = decode(given.getvalue(), given.name, TodayError)
         found = _parsed(text, given.name, shop)
-        kept.parent.mkdir(exist_ok=True)
-        write_text(kept, text)
+        here.parent.mkdir(exist_ok=True)
+        write_text(here, text)
         return found
-    if kept.exists():
-        return _parsed(kept.read_text(encoding="utf-8"), kept.name, shop)
+    if here.exists():
+        return _parsed(here.read_text(encoding="utf-8"), here.name, shop)
     st.info("Give a file of the morning: open orders and where they are.", icon=":material/upload_file:")
     return None
 
 
 def _book(page: str, shop: Shop) -> Morning | None:
+    """The open orders of a list, read by its mapping, with what the form tells besides."""
     day_at, clock_at = st.columns(2)
-    day = day_at.date_input("The book is as of", shop.scenario.shop.starts, key=f"{page}.day")
+    begin = max(datetime.datetime.now().date(), shop.scenario.shop.starts)
+    day = day_at.date_input("The book is as of", begin, key=f"{page}.day")
     clock = clock_at.time_input("at", datetime.time(7), key=f"{page}.clock")
-    given = st.file_uploader(
-        "An order book (.csv or .xlsx)", type=["csv", "xlsx"], max_upload_size=_MOST_MB, key=f"{page}.book",
-        help="Our columns and `status`: shipped, cancelled, approval, print, cut, sew …; `pieces_done` if known.",
-    )  # fmt: skip
-    if given is None:
-        st.info("Give the order book with its status column.", icon=":material/upload_file:")
+    give_records(page, ("orders",), shop.scenario)
+    found = kept(state.required(), "orders")
+    if found is None:
+        st.info(
+            "Give the order book with its status column: approval, print, cut, sew …, complete, shipped, cancelled; "
+            "and the pieces done, if known.", icon=":material/upload_file:",
+        )  # fmt: skip
         return None
-    book = _read(given.getvalue(), given.name, shop, datetime.datetime.combine(day, clock))
-    return Morning(book.today, ())
-
-
-def _read(content: bytes, name: str, shop: Shop, now: datetime.datetime) -> TodayBook:
-    with tempfile.TemporaryDirectory() as folder:
-        # Only the kind of the file's name counts; the name itself may hold anything.
-        path = Path(folder) / f"book{Path(name).suffix.lower()}"
-        path.write_bytes(content)
-        return today_from_book(path, shop.scenario, Today(now=now))
+    told = missing_and_down(page, shop.scenario, datetime.datetime.combine(day, clock))
+    reading = replace(found.reading(), file=found.name)
+    return Morning(today_from_reading(reading, shop.scenario, told).today, ())

@@ -14,7 +14,7 @@ from shopsim.answers.plain import bounds, typed
 from shopsim.answers.question import Changed, Document, FilesOf, Question, notes_of
 from shopsim.clock import date_of, stamp
 from shopsim.sentences import Answer
-from shopsim.sentences.promising import asked_text, left_out_reasons, promised
+from shopsim.sentences.promising import asked_text, promised, told_of
 from shopsim.shop.today_file import dump_today
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import WhatIf
@@ -93,8 +93,7 @@ class PromiseADate(Question[Promised]):
 
     def told(self) -> tuple[str, ...]:
         """What is to be known of the morning, a sentence or two each."""
-        left_out = (f"Left out: {reason}." for reason in left_out_reasons(self.today))
-        return tuple(filter(None, (self.today.note, *self.notes, *left_out)))
+        return (*told_of(self.today), *self.notes)
 
     def show(self, console: Console, found: Promised) -> None:
         print_promise(console, found, self.answer(found), self.careful())

@@ -181,12 +181,13 @@ def _risk(base: Outlook, order: int) -> str:
     return f"{told.order} (due {due_text(told.due)}, {chance_text(base.chance(order))}{', ' + why if why else ''})"
 
 
-def left_out_reasons(today: Today) -> list[str]:
-    """Why rows of the order book are not in the morning, how many and where the first stands."""
-    return [
-        f"{each.reason} ({each.rows:,} row{'s' if each.rows != 1 else ''}, first {each.first})"
+def told_of(today: Today) -> tuple[str, ...]:
+    """What a morning's file says of it, and why rows of the order book are not in it."""
+    left_out = (
+        f"Left out: {each.reason} ({each.rows:,} row{'s' if each.rows != 1 else ''}, first {each.first})."
         for each in today.left_out
-    ]  # fmt: skip
+    )
+    return tuple(filter(None, (today.note, *left_out)))
 
 
 def _left_out(found: Promised) -> str:

@@ -49,7 +49,7 @@ def today_from_book(path: str | Path, scenario: Scenario, told: Today) -> TodayB
     rows: list[BookLine] = []
     for row in read_rows(open_table(path), scenario):
         if "status" not in row.cells and not rows:
-            raise TodayError([Problem(str(path), 1, None, "", "has no column `status`, which a morning needs")])
+            raise _no_status(str(path))
         extra, faults = _extra(row.cells)
         reasons = tuple(f"{column}: {text}" for column, text in [*row.faults, *faults])
         rows.append(BookLine(f"line {row.line}", {**row.values, **extra}, reasons))
@@ -58,8 +58,14 @@ def today_from_book(path: str | Path, scenario: Scenario, told: Today) -> TodayB
 
 def today_from_reading(reading: Reading, scenario: Scenario, told: Today) -> TodayBook:
     """As `today_from_book`, from another software's list as its mapping reads it."""
+    if "status" not in reading.mapping.columns:
+        raise _no_status(reading.file)
     rows = [BookLine(row.place, row.values, tuple(row.reasons)) for row in reading.rows]
     return _made(rows, scenario, told, reading.file)
+
+
+def _no_status(name: str) -> TodayError:
+    return TodayError([Problem(name, 1, None, "", "has no column `status`, which a morning needs")])
 
 
 def _made(rows: Iterable[BookLine], scenario: Scenario, told: Today, name: str) -> TodayBook:
