@@ -10,7 +10,7 @@ from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, listed
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_model import OpenOrder, Today
-from shopsim.studies.promise import Outlook, Promised, WayFound
+from shopsim.studies.promise import Outlook, Promised, WayFound, futures_needed
 from shopsim.studies.shares import Share
 
 _NAMED = 3
@@ -61,6 +61,11 @@ def asked_text(request: OpenOrder) -> str:
     return listed([f"{line.pieces} piece{'s' if line.pieces != 1 else ''} of {line.product}" for line in request.lines])
 
 
+def leave_text(request: OpenOrder) -> str:
+    """`leave`, or `leaves` of a single piece."""
+    return "leaves" if request.pieces == 1 else "leave"
+
+
 def waits_text(outlook: Outlook, order: int) -> str:
     """`waits for a free seat at the cutter`; empty where nothing can be told."""
     waits = outlook.waits_for(order)
@@ -74,12 +79,12 @@ def waits_text(outlook: Outlook, order: int) -> str:
 def _request(found: Promised) -> str:
     asked = found.ways[0]
     scenario, order = asked.outlook.option.scenario, found.request
-    what = asked_text(asked.outlook.orders[order])
+    what, leave = asked_text(asked.outlook.orders[order]), leave_text(asked.outlook.orders[order])
     if asked.date.at is None:
-        first = f"No date can be told by which {what} leave with {found.chance_pct:g} %: {_why_none(asked.outlook)}."
+        first = f"No date can be told by which {what} {leave} with {found.chance_pct:g} %: {_why_none(asked)}."
     else:
         sure = chance_text(asked.outlook.chance(order, asked.date.at), asked.outlook.confidence_pct)
-        first = f"{what} leave by {day_text(asked.date.at, scenario)} with a chance of {sure}{_to_be_sure(asked)}."
+        first = f"{what} {leave} by {day_text(asked.date.at, scenario)} with a chance of {sure}{_to_be_sure(asked)}."
     return " ".join(part for part in (first, _wanted(found, asked), _best(found, asked), _others(asked)) if part)
 
 
@@ -91,11 +96,12 @@ def _to_be_sure(asked: WayFound) -> str:
     return f"; to be sure of {date.chance_pct:g} %, {day_text(date.high, scenario)}"
 
 
-def _why_none(outlook: Outlook) -> str:
+def _why_none(asked: WayFound) -> str:
+    outlook = asked.outlook
     n = len(outlook.futures)
     gone = sum(math.isfinite(out) for out in outlook.outs(len(outlook.orders) - 1))
     if gone == n:
-        return f"{n} futures are too few"
+        return f"{n} futures are too few, {futures_needed(asked.date.chance_pct)} are needed"
     return f"it has left in {gone} of {n} futures within the time simulated"
 
 
@@ -165,14 +171,21 @@ def _at_risk(found: Promised) -> str:
     if not count:
         return "No order is open."
     risky = found.at_risk()
-    opened = f"{count} open order{'s' if count != 1 else ''}"
     if not risky:
-        return f"{'All' if count > 1 else 'The'} {opened} leave by their dates with {found.chance_pct:g} % or more."
+        return f"{_all(count)} with {found.chance_pct:g} % or more."
     late = [order for order in risky if base.due_min(order) < found.now_min]
     told = [_risk(base, order) for order in risky if order not in late][:_NAMED]
-    already = f", {len(late)} of them late already" if late else ""
+    already = (f", {len(late)} of them late already" if count > 1 else ", late already") if late else ""
     worst = f"; least likely {listed(told)}" if told else ""
-    return f"{len(risky)} of {opened} are at risk, below {found.chance_pct:g} %{already}{worst}."
+    of = f"{len(risky)} of {count} open orders" if count > 1 else "The open order"
+    are = "is" if len(risky) == 1 else "are"
+    return f"{of} {are} at risk, below {found.chance_pct:g} %{already}{worst}."
+
+
+def _all(count: int) -> str:
+    if count == 1:
+        return "The open order leaves by its date"
+    return f"{'Both' if count == 2 else f'All {count}'} open orders leave by their dates"
 
 
 def _risk(base: Outlook, order: int) -> str:

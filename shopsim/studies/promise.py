@@ -128,6 +128,11 @@ def date_at(outs: Sequence[float], chance_pct: float, confidence_pct: float) -> 
     return DateAt(chance_pct, _finite(at), _finite(bounds.low), _finite(bounds.high))
 
 
+def futures_needed(chance_pct: float) -> int:
+    """The fewest futures that have a date at a chance."""
+    return math.ceil(chance_pct / (100 - chance_pct) - 1e-9)
+
+
 def _finite(at: float | None) -> float | None:
     return None if at is None or math.isinf(at) else at
 
@@ -153,7 +158,7 @@ class WayFound:
     cost_cu: Interval | None
     late: tuple[LateBy, ...]
     earlier: bool
-    """Surely more often out by its own date than as asked."""
+    """Surely more often out by its own date than as asked, sure of all ways at once."""
 
 
 @dataclass(frozen=True)
@@ -225,9 +230,7 @@ def promise(
     (rows, *of_ways) = runner.run([Ask(option, plan.futures) for option in (base, *(way.option for way in ways))])
     without = _outlook(base, rows, shop.scenario)
     looked = [_outlook(way.option, each, shop.scenario) for way, each in zip(ways, of_ways, strict=True)]
-    found = tuple(
-        _found(way, outlook, looked[0], without, plan, until) for way, outlook in zip(ways, looked, strict=True)
-    )
+    found = tuple(_found(way, outlook, looked, without, plan, until) for way, outlook in zip(ways, looked, strict=True))
     return Promised(now, plan.chance_pct, plan.wanted, without, found)
 
 
@@ -242,23 +245,28 @@ def working_days_on(scenario: Scenario, now: float, days: int = 10) -> float:
 
 
 def _found(
-    way: Way, outlook: Outlook, asked: Outlook, without: Outlook, plan: PromisePlan, until: float
+    way: Way, outlook: Outlook, looked: Sequence[Outlook], without: Outlook, plan: PromisePlan, until: float
 ) -> WayFound:  # fmt: skip
-    order = len(without.orders)
+    order, asked = len(without.orders), looked[0]
     date = outlook.date_at(order, plan.chance_pct)
     wanted = None if plan.wanted is None else outlook.chance(order, plan.wanted)
     earlier = False
     if way.kind != AS_ASKED and date.at is not None:
         more, less = shifted(asked.by(order, date.at), outlook.by(order, date.at))
-        earlier = chance_of_no_change(more, less) <= (1 - outlook.confidence_pct / 100) / 2
+        earlier = chance_of_no_change(more, less) <= _error(outlook, len(looked) - 1)
     cost = None if way.kind == AS_ASKED else _cost(way, outlook, asked, until)
     return WayFound(way, outlook, date, wanted, cost, tuple(_late(outlook, without)), earlier)
 
 
+def _error(outlook: Outlook, questions: int) -> float:
+    """The chance of error left to one of several questions so that all answers hold at once (Bonferroni)."""
+    return (1 - outlook.confidence_pct / 100) / max(1, questions)
+
+
 def _late(outlook: Outlook, without: Outlook) -> list[LateBy]:
-    """Orders the request makes late; sure of all of them at once (Bonferroni)."""
+    """Orders the request makes late; sure of all of them at once."""
     count = len(without.orders)
-    error = (1 - outlook.confidence_pct / 100) / max(1, count)
+    error = _error(outlook, count)
     found = []
     for order in range(count):
         saved, late = shifted(without.on_time(order), outlook.on_time(order))

@@ -34,7 +34,7 @@ def test_a_morning_from_a_file_and_a_request(tmp_path: Path) -> None:
     assert "Tuesday, 06 January 2026, 07:00: 2 open orders." in said(at).replace("*", "")
     at.number_input(key="promise.count").set_value(20).run()
     at = answered(at, "promise")
-    assert sentence(at) == "All 2 open orders leave by their dates with 80 % or more."
+    assert sentence(at) == "Both open orders leave by their dates with 80 % or more."
     at.toggle(key="promise.ask").set_value(True).run()
     at.number_input(key="promise.pieces").set_value(10).run()
     at = answered(at, "promise")
@@ -68,7 +68,7 @@ def test_another_software_s_list_with_who_is_away_and_what_is_down(tmp_path: Pat
     at.multiselect(key="promise.down").set_value(["sewing_table"]).run()
     at.date_input(key="promise.until.sewing_table").set_value(datetime.date(2026, 1, 7)).run()
     at = answered(at, "promise")
-    assert sentence(at).startswith("1 of 1 open order are at risk, below 80 %; least likely A (due Tue 06 Jan, 0 %")
+    assert sentence(at).startswith("The open order is at risk, below 80 %; least likely A (due Tue 06 Jan, 0 %")
     assert leaves(at) == "Wed 07 Jan"
     at.multiselect(key="promise.away").set_value(["sewer"]).run()
     at.date_input(key="promise.back.sewer").set_value(datetime.date(2026, 1, 8)).run()

@@ -45,12 +45,44 @@ def test_the_morning_list(tmp_path: Path, capsys: Output) -> None:
     out, err = capsys.readouterr()
     text = " ".join(out.split())
     assert text.startswith(
-        "All 2 open orders leave by their dates with 80 % or more. 20 futures of what is told of 2026-01-06 07:00; "
+        "Both open orders leave by their dates with 80 % or more. 20 futures of what is told of 2026-01-06 07:00; "
         "nothing more comes in. "
     )
     assert "A Tue 06 Jan 100 % 83 to 100 Tue 06 Jan Tue 06 Jan Tue 06 Jan" in text
     assert "D Wed 07 Jan 100 % 83 to 100 Wed 07 Jan Wed 07 Jan Wed 07 Jan" in text
     assert "20 replications in " in err
+
+
+ONE = """\
+now: 2026-01-06 07:00
+orders:
+  - {order: A, received: 2026-01-05 07:00, due: 2026-01-06, lines: [{product: flag, pieces: 1}]}
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        ("", "", "The open order leaves by its date with 80 % or more."),
+        ("pieces: 1", "pieces: 300", "The open order is at risk, below 80 %; least likely A (due Tue 06 Jan, 0 %"),
+        ("due: 2026-01-06", "due: 2026-01-05", "The open order is at risk, below 80 %, late already."),
+        ("  - {order: A, received: 2026-01-05 07:00, due: 2026-01-06, lines: [{product: flag, pieces: 1}]}",
+         "  []", "No order is open."),
+    ],
+)  # fmt: skip
+def test_one_order_is_told_as_one(tmp_path: Path, capsys: Output, old: str, new: str, sentence: str) -> None:
+    main([*asked(tmp_path, morning=ONE.replace(old, new)), "--json", "-"])
+    assert json.loads(capsys.readouterr().out)["sentence"].startswith(sentence)
+
+
+def test_one_of_many_is_at_risk_and_one_piece_leaves(tmp_path: Path, capsys: Output) -> None:
+    # C comes after D, whose 200 pieces are under the needle until Wednesday, and is due on Tuesday.
+    more = MORNING.replace("  - order: A", ONE.splitlines()[2].replace("order: A", "order: C") + "\n  - order: A")
+    more = more.replace("pieces: 1}", "pieces: 150}")
+    assert main([*asked(tmp_path, "--request", "flag=1", morning=more), "--json", "-"]) == 0
+    told = json.loads(capsys.readouterr().out)["sentence"]
+    assert told.startswith("1 piece of flag leaves by ")
+    assert " 1 of 3 open orders is at risk, below 80 %; least likely C (due Tue 06 Jan, 0 %" in told
 
 
 def test_a_request_its_ways_and_whom_it_makes_late(tmp_path: Path, capsys: Output) -> None:
@@ -116,8 +148,9 @@ def test_orders_that_are_done_wait_for_nobody_else_s_work(
 def test_a_request_nobody_can_promise_is_not_settled(tmp_path: Path, capsys: Output) -> None:
     command = asked(tmp_path, "--request", "flag=5", "--chance", "99")
     assert main(command) == 3
-    assert "No date can be told by which 5 pieces of flag leave with 99 %: 20 futures are too few." in " ".join(
-        capsys.readouterr().out.split()
+    assert (
+        "No date can be told by which 5 pieces of flag leave with 99 %: 20 futures are too few, 99 are needed."
+        in " ".join(capsys.readouterr().out.split())
     )
 
 

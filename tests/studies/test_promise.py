@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,9 @@ from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.today_start import Start
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.futures import Future, MorningOption, morning_option
-from shopsim.studies.promise import PromisePlan, date_at, promise
+from shopsim.studies.promise import PromisePlan, date_at, futures_needed, promise
 from shopsim.studies.promise_ways import agreed_overtime, regular_wages, ways_of
+from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
 from shopsim.studies.shares import chance_of_no_change, share_of, shifted
 from shopsim.studies.store import Store
@@ -105,6 +107,42 @@ def test_promises_are_kept_in_the_store_and_equal_on_any_engine(
     assert isinstance(option, MorningOption)
     (rows,) = Runner(LocalEngine(2)).run([Ask(option, 2)])
     assert list(rows) == [future.row for future in first.base.futures]
+
+
+class MadeUp:
+    """A runner whose futures are made up: the request leaves on day 2 as asked, by any other way `gains` times on day
+    1; all else is a future of a shop without orders."""
+
+    def __init__(self, gains: int) -> None:
+        self.gains = gains
+
+    def run(self, asks: Sequence[Ask]) -> list[list[Replication]]:
+        now = asks[0].option.start.now_min(asks[0].option.scenario)  # type: ignore[attr-defined]
+        return [[self.future(number, ask, now) for number in ask.numbers] for ask in asks]
+
+    def future(self, number: int, ask: Ask, now: float) -> Replication:
+        early = ask.option.name not in ("this morning", "as asked") and number < self.gains
+        out = now + (1 if early else 2) * MINUTES_PER_DAY
+        return Replication(number, {"out 0": out}, {}, {}, {}, {}, {}, {})
+
+
+@pytest.mark.parametrize(("further", "sure"), [(1, True), (2, False)])
+def test_earlier_is_sure_of_all_ways_at_once(
+    frames: Shop, morning: Today, request_: OpenOrder, further: int, sure: bool
+) -> None:  # fmt: skip
+    # Rush, overtime and further ways. Six pairs of seven differ, all one way: 1 in 64 by luck, less than 5 % / 3 and
+    # more than 5 % / 4.
+    empty = morning.model_copy(update={"orders": ()})
+    ways = [(f"way {number}", frames) for number in range(further)]
+    found = promise(MadeUp(6), frames, empty, request_, PromisePlan(7, 50.0), ways)  # type: ignore[arg-type]
+    assert [way.earlier for way in found.ways] == [False, *[sure] * (2 + further)]
+
+
+@pytest.mark.parametrize(("chance_pct", "needed"), [(50.0, 1), (80.0, 4), (95.0, 19), (99.0, 99)])
+def test_futures_needed_for_a_date(chance_pct: float, needed: int) -> None:
+    assert futures_needed(chance_pct) == needed
+    assert date_at([1.0] * needed, chance_pct, 95).at == 1.0
+    assert date_at([1.0] * (needed - 1), chance_pct, 95).at is None
 
 
 def test_ways_are_those_the_house_allows(frames: Shop, morning: Today, request_: OpenOrder) -> None:
