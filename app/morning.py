@@ -18,12 +18,14 @@ from app.records import kept
 from app.say import faults, plain
 from shopsim.errors import InputError, Problem, TodayError
 from shopsim.sentences.promising import told_of
-from shopsim.shop.demos import demo_mornings
+from shopsim.shop.demos import demo_forecast, demo_mornings
 from shopsim.shop.file_text import decode, write_text
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.today_book import today_from_reading
 from shopsim.shop.today_file import parse_today
 from shopsim.shop.today_model import Today
+from shopsim.shop.what_if_file import parse_what_if
+from shopsim.shop.what_if_model import WhatIf
 
 _MOST_MB = 5
 _DEMO, _FILE, _BOOK = "The demo's morning", "A file of this morning", "The order book's status column"
@@ -32,10 +34,11 @@ _KEPT = f"{MORNINGS}/today.yaml"
 
 
 class Morning(NamedTuple):
-    """A morning, and what was taken for granted."""
+    """A morning, what looks like a slip in it, and what the shop is changed by from then on."""
 
     today: Today
-    notes: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    before: tuple[WhatIf, ...] = ()
 
 
 def pick_morning(page: str, shop: Shop) -> Morning | None:
@@ -56,11 +59,19 @@ def pick_morning(page: str, shop: Shop) -> Morning | None:
         st.markdown(f"**{found.today.now:%A, %d %B %Y, %H:%M}**: {orders:,} open order{'s' if orders != 1 else ''}.")
         for note in (*told_of(found.today), *found.notes):
             st.caption(plain(note))
+        for what_if in found.before:
+            st.caption(plain(f"With “{what_if.name}”."))
     return found
 
 
 def _demo(path: Path, shop: Shop) -> Morning:
-    return _parsed(path.read_text(encoding="utf-8"), path.name, shop)
+    """Orders to come are forecast: those of the demo's book would be known beforehand."""
+    forecast = demo_forecast(state.required().name)
+    told = _parsed(path.read_text(encoding="utf-8"), path.name, shop)
+    if forecast is None or shop.scenario.demand.forecast is not None:
+        return told
+    what_if = parse_what_if(forecast.read_text(encoding="utf-8"), forecast.name)
+    return told._replace(before=(what_if,))
 
 
 def _parsed(text: str, name: str, shop: Shop) -> Morning:
@@ -106,4 +117,4 @@ def _book(page: str, shop: Shop) -> Morning | None:
         return None
     told = missing_and_down(page, shop.scenario, datetime.datetime.combine(day, clock))
     reading = replace(found.reading(), file=found.name)
-    return Morning(today_from_reading(reading, shop.scenario, told).today, ())
+    return Morning(today_from_reading(reading, shop.scenario, told).today)

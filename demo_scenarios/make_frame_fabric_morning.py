@@ -27,7 +27,8 @@ HEAD = f"""\
 # Weir Lane Frame Fabrics, Kelmwick, on the morning of {MORNING}, before the first people come: what the order desk
 # knows when customers ring. make_frame_fabric_morning.py wrote it from a simulated shop; a real one is written by hand
 # from the job tickets, or comes from the status column of the order book. Everything left out has its usual value:
-# pieces not told of have not been started, whoever is not named is there, machines run.
+# pieces not told of have not been started, whoever is not named is there, machines run. What is still to come is in no
+# order book: frame_fabric_forecast.yaml has orders come as forecast.
 
 """
 

@@ -11,7 +11,7 @@ from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults
 from shopsim.answers.promise import PromiseADate
 from shopsim.answers.promise_request import request_of, wanted_minute
-from shopsim.answers.question import Changed, all_changed, notes_of
+from shopsim.answers.question import Changed, all_changed, changed, notes_of
 from shopsim.errors import InputError
 from shopsim.shop.today_file import require_fits
 from shopsim.shop.today_model import OpenLine
@@ -25,6 +25,11 @@ shop = state.sound_shop()
 entered = state.entered(PAGE)
 morning = pick_morning(PAGE, shop)
 if morning is None:
+    st.stop()
+try:
+    shop = changed(shop, morning.before).shop
+except InputError as fault:
+    faults(fault.problems)
     st.stop()
 
 one, two = st.columns(2)
@@ -72,6 +77,7 @@ except InputError as fault:
 question = PromiseADate(
     scenario=state.required().name, shop=shop, today=morning.today, request=request,
     plan=PromisePlan(count, float(chance), wanted), changed=options, notes=morning.notes,
+    before=morning.before,
 )  # fmt: skip
 answer = ask_panel(question, PAGE, "Look ahead")
 for option in options:

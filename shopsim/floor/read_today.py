@@ -197,11 +197,11 @@ class _Reader:
     def _order(self, order: Order) -> OpenOrder:
         draw = order.draw
         said: dict[str, Any] = {"stage": self._stage(order)}
-        if said["stage"] == "approval":
-            if draw.approved > self.now or self._is_held(order):
-                said["expected"] = self.moment(max(draw.approved, self.now))
-            else:
-                said["asked"] = self.moment(self._asked(order))
+        if said["stage"] == "approval" and self._is_held(order):
+            # Approved, and waiting for a place in the full shop.
+            said["expected"] = self.moment(self.now)
+        elif said["stage"] == "approval":
+            said["asked"] = self.moment(self._asked(order))
         lines = tuple(self._line(line, said["stage"] == "released") for line in order.lines)
         return OpenOrder(
             order=order_name(order), received=self.moment(draw.received),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 
-from shopsim.clock import MINUTES_PER_DAY, date_of, stamp
+from shopsim.clock import date_of, stamp
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, listed
 from shopsim.shop.scenario import Scenario
@@ -32,7 +32,7 @@ _WAITS = {
 def promised(found: Promised, notes: tuple[str, ...] = ()) -> Answer:
     """A request's date and ways first, if there is one, then the orders at risk."""
     parts = [_request(found)] if found.ways else []
-    parts += [_at_risk(found), _left_out(found)]
+    parts += [_at_risk(found), _left_out(found), _without_future(found)]
     return Answer(" ".join(filter(None, parts)), _below(found, notes))
 
 
@@ -226,17 +226,25 @@ def _below(found: Promised, notes: tuple[str, ...]) -> str:
 
 
 def _to_come(found: Promised) -> str:
-    option = found.base.option
-    demand = option.scenario.demand
-    start = option.scenario.shop.starts
-    later = {
-        line.order_id for line in option.order_lines
-        if (line.received.date() - start).days * MINUTES_PER_DAY + line.received.hour * 60 + line.received.minute
-        >= found.now_min
-    }  # fmt: skip
+    later = _received_later(found)
     parts = []
     if later:
-        parts.append(f"the {len(later)} orders the book receives later")
-    if demand.forecast is not None:
+        parts.append(f"the {later:,} orders the book receives later, as if they were known")
+    if found.base.option.scenario.demand.forecast is not None:
         parts.append("forecast orders")
-    return f"to come: {' and '.join(parts)}" if parts else "nothing more comes in"
+    return f"to come: {' and '.join(parts) or 'nothing'}"
+
+
+def _received_later(found: Promised) -> int:
+    """Orders of the scenario's book that come in from now on."""
+    option = found.base.option
+    start = datetime.datetime.combine(option.scenario.shop.starts, datetime.time())
+    now = start + datetime.timedelta(minutes=found.now_min)
+    return len({line.order_id for line in option.order_lines if line.received >= now})
+
+
+def _without_future(found: Promised) -> str:
+    """A warning where all that is to come is left out."""
+    if found.base.option.scenario.demand.forecast is not None or _received_later(found):
+        return ""
+    return "No further order comes in, so chances beyond a few days are too good: the shop's file has no forecast."

@@ -53,3 +53,10 @@ def demo_mornings(name: str) -> list[Path]:
     """Files of a morning that come with the demo of this file name, none for another shop."""
     demo = next((each for each in DEMOS if each.name == name), None)
     return [] if demo is None else sorted((folder() / "mornings").glob(f"{demo.prefix}_20*.yaml"))
+
+
+def demo_forecast(name: str) -> Path | None:
+    """The what-if that has forecast orders come to a demo after its mornings, None for another shop."""
+    demo = next((each for each in DEMOS if each.name == name), None)
+    path = folder() / "mornings" / f"{demo.prefix}_forecast.yaml" if demo else None
+    return path if path is not None and path.exists() else None

@@ -45,8 +45,9 @@ def test_the_morning_list(tmp_path: Path, capsys: Output) -> None:
     out, err = capsys.readouterr()
     text = " ".join(out.split())
     assert text.startswith(
-        "Both open orders leave by their dates with 80 % or more. 20 futures of what is told of 2026-01-06 07:00; "
-        "nothing more comes in. "
+        "Both open orders leave by their dates with 80 % or more. No further order comes in, so chances beyond a few "
+        "days are too good: the shop's file has no forecast. 20 futures of what is told of 2026-01-06 07:00; to come: "
+        "nothing. "
     )
     assert "A Tue 06 Jan 100 % 83 to 100 Tue 06 Jan Tue 06 Jan Tue 06 Jan" in text
     assert "D Wed 07 Jan 100 % 83 to 100 Wed 07 Jan Wed 07 Jan Wed 07 Jan" in text
@@ -229,9 +230,13 @@ def test_rows_left_out_are_counted_and_named_whatever_the_list(
     command = ["promise", str(path), "--orders", str(book), "--now", "2026-01-06 07:00", *how, *ALWAYS, "--json", "-"]
     assert main(command) == 0
     found = json.loads(capsys.readouterr().out)
-    assert found["sentence"].endswith(
-        " 3 rows of the order book are left out and in none of these dates: product: the scenario has no product "
-        f"'tent' (2); status: {status} (1)."
+    assert (
+        found["sentence"]
+        .split(" No further order comes in,")[0]
+        .endswith(
+            " 3 rows of the order book are left out and in none of these dates: product: the scenario has no product "
+            f"'tent' (2); status: {status} (1)."
+        )
     )
     assert [note.split(";")[0] for note in found["notes"]] == [
         "Left out: product: the scenario has no product 'tent'", f"Left out: status: {status}",

@@ -56,6 +56,10 @@ def test_the_demo_morning_is_what_its_script_writes(frames: Scenario) -> None:
     assert MORNING.read_text(encoding="utf-8") == module.morning_text()
     today, warnings = load_today(MORNING, frames)
     assert (len(today.orders), warnings) == (88, [])
+    # Nobody knows when customers will answer.
+    waiting = [order for order in today.orders if order.stage == "approval"]
+    assert len(waiting) == 10
+    assert all(order.asked and order.asked <= today.now and order.expected is None for order in waiting)
     assert parse_today(dump_today(today), "again", frames)[0] == today
 
 
