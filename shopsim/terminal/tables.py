@@ -54,10 +54,10 @@ def print_table(
     bars, `bars` explains them; a table that is noted goes without them, because a picture shows the same.
     """
     if isinstance(console, NotePad):
-        shown = len(columns) - bool(bars)
-        left = tuple(sorted({i for i in (*texts, *wraps) if i < shown}))
-        noted = tuple(tuple(row[:shown]) for row in rows)
-        console.tables.append(Noted(title, tuple(columns[:shown]), noted, note, left))
+        kept = len(columns) - bool(bars)
+        left = tuple(sorted({i for i in (*texts, *wraps) if i < kept}))
+        noted = tuple(tuple(row[:kept]) for row in rows)
+        console.tables.append(Noted(title, tuple(columns[:kept]), noted, note, left))
         return
     note = f"{bars} {note}".strip()
     table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
