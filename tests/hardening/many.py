@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
 from pathlib import Path
 
 from tests.hardening.trials import Outcome, kinds, prepare, trial
@@ -40,9 +41,10 @@ def outcomes(files: int, first: int, workers: int) -> Iterator[Outcome]:
         for at in range(first, first + count, _AT_ONCE)
     ]
     while asked:
-        with ProcessPoolExecutor(workers, initializer=_bounded, max_tasks_per_child=20) as pool:
-            running = {pool.submit(some, kind, numbers): (kind, numbers) for kind, numbers in asked}
-            asked = []
+        # Fresh processes now and then, by hand: `max_tasks_per_child` of Python 3.11 can wait for ever.
+        now, asked = asked[: _AT_ONCE * workers], asked[_AT_ONCE * workers :]
+        with ProcessPoolExecutor(workers, mp_context=get_context("spawn"), initializer=_bounded) as pool:
+            running = {pool.submit(some, kind, numbers): (kind, numbers) for kind, numbers in now}
             for job, (kind, numbers) in running.items():
                 try:
                     yield from job.result()
