@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shopsim.report.flow_words import name_of
+from shopsim.sentences.words import listed
 from shopsim.shop.demand import Forecast
 from shopsim.shop.printers import InlineFixation
 from shopsim.shop.scenario import Scenario
@@ -30,14 +31,46 @@ def logic_in_words(scenario: Scenario) -> Iterator[str]:
         "What is left at the end of a shift stays on its seat and goes on first, with the same person or another. "
         "Minutes follow from the geometry of the piece (perimeter, corners, area) where the file gives none."
     )
-    quality = scenario.policies.quality
-    yield (
-        f"Faults come by chance a piece: {quality.print_fault_pct:g} % in print, {quality.cut_loss_pct:g} % lost "
-        f"in cutting, {quality.sewing_fault_pct:g} % in sewing. Inspection misses {quality.missed_pct:g} % of "
-        f"them. Sewing faults are mended in {quality.sewing_repaired_pct:g} % of cases; all else is made again "
-        "from the printer on."
-    )
+    yield from _faults(scenario)
     yield from _house_rules(scenario)
+
+
+def steps_done(scenario: Scenario) -> set[str]:
+    """The kinds of step that some product's route has, as files name them: `print`, `cut`, `sew`, ..."""
+    return {step.op for product in scenario.products for step in product.route}
+
+
+_DOES = (
+    (("print",), "prints textiles by dye sublimation"), (("cut",), "cuts"), (("sew",), "sews"),
+    (("eyelets", "iron", "rods", "frame_fit"), "finishes"), (("inspect",), "inspects"), (("pack",), "packs"),
+)  # fmt: skip
+
+
+def does_in_words(scenario: Scenario) -> str:
+    """What a shop does: `prints textiles by dye sublimation, cuts, sews and packs`."""
+    done = steps_done(scenario)
+    return listed([words for steps, words in _DOES if done & set(steps)] or ["works off orders step by step"])
+
+
+def _faults(scenario: Scenario) -> Iterator[str]:
+    """Faults of the steps there are, whether they are seen, and what becomes of them."""
+    quality, done = scenario.policies.quality, steps_done(scenario)
+    chances = [
+        text for step, text in (
+            ("print", f"{quality.print_fault_pct:g} % in print"),
+            ("cut", f"{quality.cut_loss_pct:g} % lost in cutting"),
+            ("sew", f"{quality.sewing_fault_pct:g} % in sewing"),
+        ) if step in done
+    ]  # fmt: skip
+    if not chances:
+        return
+    told = [f"Faults come by chance a piece: {', '.join(chances)}."]
+    if "inspect" in done:
+        told.append(f"Inspection misses {quality.missed_pct:g} % of them.")
+    if {"sew", "inspect"} <= done:
+        told.append(f"Sewing faults are mended in {quality.sewing_repaired_pct:g} % of cases.")
+    start = "from the printer on" if "print" in done else "from the first step on"
+    yield " ".join([*told, f"What is lost, or found and not mended, is made again {start}."])
 
 
 def _printing(scenario: Scenario) -> Iterator[str]:

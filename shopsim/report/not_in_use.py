@@ -6,6 +6,7 @@ from shopsim.shop.model_paths import Path
 from shopsim.shop.scenario import Scenario
 
 _JOINS = ("join_min", "join_waste_m", "seam_trouble_pct")
+_OF_PRINTING = (("policies", "printing"), ("policies", "bought_in_print"))
 _TWO_PEOPLE = ("two_person_labour_factor",)
 
 
@@ -29,4 +30,6 @@ def not_in_use(scenario: Scenario, path: Path, written: bool) -> bool:
             return not any(
                 step.op == "eyelets" and step.at == centre.id for product in scenario.products for step in product.route
             )
+    if not scenario.printers and (top == "supplies" or path[:2] in _OF_PRINTING):
+        return True
     return top == "policies" and name == "lifts" and not any(p.roll_change.needs_lift for p in scenario.printers)

@@ -38,10 +38,11 @@ def initialisation(contents: Contents) -> list[Block]:
 
 def _long_run(contents: Contents) -> list[Block]:
     scenario = contents.shop.scenario
+    stocked = ", with its rolls on the shelf" if scenario.fabrics else ""
     if scenario.warm_up_min == 0:
         return [Para(
-            "Terminating: the shop opens empty on the first day, with its rolls on the shelf, and the run ends "
-            "with the weeks of the study. Nothing is left out."
+            f"Terminating: the shop opens empty on the first day{stocked}, and the run ends with the weeks of the "
+            "study. Nothing is left out."
         )]  # fmt: skip
     blocks: list[Block] = [Para(
         f"Non-terminating: the shop opens empty, and the first {weeks_text(scenario.study.warm_up_weeks)} are left out."
@@ -108,7 +109,7 @@ def software(contents: Contents) -> list[Block]:
 def sampling(contents: Contents) -> list[Block]:
     return [Para(
         "Generator PCG64 of numpy. A stream of its own for every purpose (say, the gaps between orders, the "
-        "faults of a product, the breakdowns of a printer), made from seed, replication and the hash of the "
+        "faults of a product, the breakdowns of a machine), made from seed, replication and the hash of the "
         f"purpose's name; so a new purpose moves no other. Seed {contents.shop.scenario.study.seed}. Numbers of an "
         "order are drawn before the run, in tables by order and piece: options meet the same orders (common "
         "random numbers)."

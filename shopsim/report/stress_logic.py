@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from shopsim.report.blocks import Block, Drawing, Lines, Para, table
 from shopsim.report.contents import Contents
 from shopsim.report.flow import flow_of
 from shopsim.report.flow_drawing import drawing_in_words, drawing_of
 from shopsim.report.flow_words import hands_of, name_of, print_queue, queue_words, route_words
 from shopsim.report.logic_words import algorithms_in_words, arrivals, logic_in_words
+from shopsim.sentences.words import listed
 from shopsim.shop.people import Crew
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.skills import PRINTING, skill_for_calenders
@@ -69,9 +72,23 @@ def activities(contents: Contents) -> list[Block]:
     rows = [(each.id.replace("_", " "), route_words(scenario, each)) for each in scenario.products]
     return [
         table("Routes", ("product", "steps in order"), rows, left=(0, 1)),
-        Para("Besides: artwork checks, roll changes, warm-up, nozzle checks and cleaning, first articles, short stops, "
-             "repairs, care, order checks and watching running machines are work for people too."),
+        *_other_work(scenario),
     ]  # fmt: skip
+
+
+def _other_work(scenario: Scenario) -> Iterator[Para]:
+    """Work for people that is no step of a route."""
+    printers = ("roll changes", "warm-up", "nozzle checks and cleaning", "first articles", "short stops", "care",
+                "watching running machines")  # fmt: skip
+    breaks = any(each.breakdowns for each in scenario.printers) or any(each.stops for each in scenario.work_centres)
+    found = [
+        *(["artwork checks"] if scenario.demand.artwork is not None else []),
+        *(printers if scenario.printers else ()),
+        *(["repairs"] if breaks else []),
+        *(["order checks"] if scenario.policies.dispatch.order_check_at is not None else []),
+    ]
+    if found:
+        yield Para(f"Work for people besides: {listed(found)}, as far as the values in 3.3 ask for them.")
 
 
 def resources(contents: Contents) -> list[Block]:
@@ -144,9 +161,8 @@ def entry_and_exit(contents: Contents) -> list[Block]:
         else f"with the collection at {rule.cut_off} on {', '.join(rule.days)}"
     )
     blocks.append(Para(
-        f"An order leaves {leave}. Pieces leave as scrap where a fault is found that cannot be mended, and are "
-        "made again; orders leave cancelled before or after print. What is still inside at the end is counted as "
-        "inside."
+        f"An order leaves {leave}. One that is cancelled leaves then. What is lost leaves as scrap and is made again. "
+        "What is still inside at the end is counted as inside."
     ))  # fmt: skip
     return blocks
 

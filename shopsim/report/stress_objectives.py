@@ -6,6 +6,7 @@ from shopsim.measures.measure_names import MEANINGS, UNITS, base_name
 from shopsim.report.blocks import Block, Lines, Open, Para, table
 from shopsim.report.contents import Contents
 from shopsim.report.first_page import how_it_stands
+from shopsim.report.logic_words import does_in_words
 from shopsim.report.told import unit_in
 
 
@@ -13,9 +14,9 @@ def purpose(contents: Contents) -> list[Block]:
     about = contents.shop.scenario.shop
     blocks: list[Block] = [
         Para(
-            f"A discrete-event simulation of {about.name}, a shop that prints textiles by dye sublimation and "
-            "cuts, sews, packs and ships them, order by order and day by day. It is to tell whether orders go out "
-            "on time, what holds the shop back, and what a change would do, each with how sure that is."
+            f"A discrete-event simulation of {about.name}, a shop that {does_in_words(contents.shop.scenario)}, order "
+            "by order and day by day. It is to tell whether orders go out on time, what holds the shop back, and what "
+            "a change would do, each with how sure that is."
         )
     ]
     if about.note:

@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from importlib.resources import files
 from itertools import pairwise
 from typing import Any
 
 import pytest
 
+from shopsim import load_shop
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Lines, Para, Picture, Section, Table
 from shopsim.report.cautions_section import cautions_section
+from shopsim.report.logic_words import logic_in_words
 from shopsim.report.money import _crossing
 from shopsim.report.options_table import first_of
 from shopsim.report.page import page_of
@@ -20,6 +23,7 @@ from shopsim.report.stress import ITEMS, open_items
 from shopsim.report.stress_experiments import run_length
 from shopsim.report.whole import sections_of
 from shopsim.shop.review.shop_review import shop_review
+from tests.report.demos import DEMOS
 from tests.report.made import ASKED, answers, contents
 
 # What belongs to a bundle that draws pictures, without which a page is short enough to look into.
@@ -221,8 +225,9 @@ def _text(block: object) -> str:
     ("1.3", "A second sewer | crew sewer: 2 people instead of 1 | "),
     ("1.3", ("(B) Design: each input at both ends of its range; crews.sewer.efficiency_pct from 80 to 120; 3 "
             "points of 2 replications.")),
-    ("2.2", ("Faults come by chance a piece: 0 % in print, 0 % lost in cutting, 0 % in sewing. Inspection misses "
-            "12 % of them.")),
+    ("1.1", "a shop that prints textiles by dye sublimation and packs, order by order and day by day."),
+    ("2.2", "Faults come by chance a piece: 0 % in print. What is lost, or found and not mended, is made again"),
+    ("2.5.2", "Work for people besides: roll changes, warm-up, "),
     ("2.4", "first that fits (E. G. Coffman"),
     ("2.5.1", "flag | knit | 1 × 1 (100 %) | 1000 | 5"),
     ("2.5.2", "flag | print in mode std at p1; work at sewing table; pack at bench"),
@@ -284,3 +289,25 @@ def test_different_shops_of_one_name_are_told_apart_everywhere() -> None:
 ])  # fmt: skip
 def test_a_crossing_outside_what_was_tried_is_told_in_words(root: dict[str, Any], told: tuple[str, str]) -> None:
     assert _crossing(root, 100, "%", "not up to {}", "even at {}") == told
+
+
+def test_a_shop_without_printers_is_told_without_them() -> None:
+    path = files("shopsim") / "published" / "systems" / "m_m_1.yaml"
+    shop = load_shop(str(path))
+    made = replace(contents(), shop=shop, scenario_text=path.read_text(encoding="utf-8"), answers=())
+    annex = sections_of(made)[-1]
+    sections = [each for each in annex.walk() if each.id not in ("stress_1_2", "stress_3_3")]
+    told = "\n".join(_text(block) for section in sections for block in section.blocks)
+    assert "M/M/1, a shop that works off orders step by step, order by order" in told
+    words = set(re.findall("[a-z]+", told.lower()))
+    assert not words & {"printer", "printers", "textiles", "sewing", "nozzle", "roll", "rolls", "dye"}
+
+
+def test_faults_are_those_of_the_steps_there_are() -> None:
+    shop = load_shop(DEMOS / "flag_banner_shop.yaml")
+    (told,) = [text for text in logic_in_words(shop.scenario) if text.startswith("Faults")]
+    assert told == (
+        "Faults come by chance a piece: 4.7 % in print, 0.6 % lost in cutting, 2 % in sewing. Inspection misses 12 % "
+        "of them. Sewing faults are mended in 80 % of cases. What is lost, or found and not mended, is made again "
+        "from the printer on."
+    )
