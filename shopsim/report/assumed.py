@@ -10,6 +10,7 @@ from shopsim.report.contents import Contents
 from shopsim.report.craft_values import craft_values
 from shopsim.report.handbook_rows import BASES
 from shopsim.report.inputs import Input, alike, inputs_of
+from shopsim.report.usual_values import HANDBOOK
 
 # More parts than this, if they are all there are, are not named one by one.
 _NAMED = 3
@@ -28,8 +29,9 @@ def assumed_section(contents: Contents) -> Section:
         rows.append((part.replace("_", " "), *(str(count) if count else "" for count in counts)))
     blocks: list[Block] = [
         Para(
-            "What a shop does not say in its file is taken from a trade handbook, each value with its row and what the "
-            "row stands on. Replace what matters with the shop's own numbers."
+            f"What a shop does not say in its file is taken from the trade handbook, {HANDBOOK}, in numbered rows such "
+            "as MNT-08. What each row stands on, and its source where it has one, stands in the annex, 3.3. Replace "
+            "what matters with the shop's own numbers."
         ),
         table(
             "Values in use, by part of the shop and by what they rest on",
@@ -94,13 +96,14 @@ def default_table(inputs: Sequence[Input]) -> Table:
     """Values that stand in for what the file leaves out."""
     parts = _parts(inputs)
     rows = [
-        (one.kind, one.shown, _at(paths, parts), one.row or "–", one.basis or "our default", one.source)
+        (one.kind, one.shown, _at(paths, parts), one.row or "–", one.basis or "our default")
         for one, paths in alike(one for one in inputs if one.of is None and one.origin != "file")
     ]
-    columns = ("value", "is", "at", "row", "stands on", "source")
+    columns = ("value", "is", "at", "row", "stands on")
     return table(
-        "Taken from the handbook, or defaults of the program", columns, rows,
-        "Partly published: the source gives the range, or only some of the row's numbers.", left=(0, 1, 2, 3, 4, 5),
+        "Taken from the trade handbook, or defaults of the program", columns, rows,
+        "Partly published: the source gives the range, or only some of the row's numbers; the rows stand below.",
+        left=(0, 1, 2, 3, 4),
     )  # fmt: skip
 
 

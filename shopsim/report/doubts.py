@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from shopsim.report.blocks import Block, Lines, Open, Para, Section
 from shopsim.report.contents import Contents
 from shopsim.report.inputs import Input, inputs_of
+from shopsim.report.usual_values import HANDBOOK
 from shopsim.sentences.words import listed
 from shopsim.shop.printers import InlineFixation
 from shopsim.shop.scenario import Scenario
@@ -72,12 +73,12 @@ def _inputs(contents: Contents) -> Iterator[str]:
     counts = Counter(one.origin for one in inputs)
     yield (
         f"Of {len(inputs):,} values in use {counts['file']:,} stand in the file; {counts['handbook']:,} are usual "
-        f"values of a trade handbook, {counts['program']:,} defaults without a source."
+        f"values ({HANDBOOK}), {counts['program']:,} defaults of the program without a source."
     )
     weak = sum(one.basis in ("from memory", "common practice") for one in inputs)
     if weak:
         yield (
-            f"{weak:,} of the handbook's are from memory or common practice, not published: two to four weeks of the "
+            f"{weak:,} of the usual values are from memory or common practice, not published: two to four weeks of the "
             "shop's own log would replace most of them."
         )
 

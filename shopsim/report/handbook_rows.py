@@ -14,11 +14,13 @@ BASES = ("from memory", "common practice", "worked out", "partly published", "pu
 
 
 class HandbookRow(NamedTuple):
-    """One row: what it is about, what it stands on (one of `BASES`), and the kind of source if there is one."""
+    """One row: what it is about, what it stands on (one of `BASES`), the kind of source if there is one, and what is
+    usual where no field of the models holds that."""
 
     quantity: str
     basis: str
     source: str
+    usual: str = ""
 
 
 @cache
@@ -26,7 +28,7 @@ def handbook_rows() -> dict[str, HandbookRow]:
     """All rows that a value of a scenario may rest on, by id."""
     text = files("shopsim.report").joinpath("handbook_rows.csv").read_text(encoding="utf-8")
     return {
-        line["row"]: HandbookRow(line["quantity"], line["basis"], line["source"])
+        line["row"]: HandbookRow(line["quantity"], line["basis"], line["source"], line["usual"])
         for line in csv.DictReader(text.splitlines())
     }
 
@@ -37,9 +39,10 @@ def founded_on(cited: str) -> HandbookRow | None:
     if not known:
         return None
     weakest = min(known, key=lambda row: BASES.index(row.basis))
-    sources = "; ".join(dict.fromkeys(row.source for row in known if row.source))
+    sources, usual = ("; ".join(dict.fromkeys(text for text in texts if text))
+                      for texts in ([row.source for row in known], [row.usual for row in known]))  # fmt: skip
     quantity = known[0].quantity if len(known) == 1 else f"{known[0].quantity}, and the rows after it"
-    return HandbookRow(quantity, weakest.basis, sources)
+    return HandbookRow(quantity, weakest.basis, sources, usual)
 
 
 def rows_of(cited: str) -> list[str]:

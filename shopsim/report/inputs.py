@@ -40,7 +40,8 @@ class Input:
     ours without a row); `basis` says what a handbook row stands on, `note` what the file says beside a value.
 
     `value` is a plain value as a file would hold it, `shown` the same in words with its unit; `of` says of which item
-    of a list it is, None for values of parts themselves.
+    of a list it is, None for values of parts themselves. `cites` is the row with what is usual for it, whoever gave the
+    value, and `usual` that range.
     """
 
     path: str
@@ -54,6 +55,8 @@ class Input:
     basis: str = ""
     source: str = ""
     note: str = ""
+    cites: str = ""
+    usual: str = ""
 
 
 def inputs_of(scenario: Scenario, notes: dict[str, str] | None = None) -> list[Input]:
@@ -107,6 +110,7 @@ def _input(
         path_text(scenario, path), kind_of(path), plain(value), told, unit, _list_item(scenario, path),
         "file" if given else "handbook" if founded else "program", row if founded else "",
         founded.basis if founded else "", founded.source if founded else "",
+        cites=_row(model, field), usual=_usual(field, unit),
     )  # fmt: skip
 
 
@@ -139,9 +143,19 @@ def kind_of(path: Path) -> str:
     return f"{head}: {words}" if words else head
 
 
-def _row(model: BaseModel, field: FieldInfo) -> str:
+def _usual(field: FieldInfo, unit: str) -> str:
+    """The usual range of a field: `4 to 20 min`; empty where its row has none."""
+    low, high = _extra(field).get("usual") or (None, None)
+    return "" if low is None or high is None else f"{low:g} to {high:g} {unit}".strip()
+
+
+def _extra(field: FieldInfo) -> dict[str, Any]:
     extra = field.json_schema_extra
-    row = str(extra.get("handbook_row", "")) if isinstance(extra, dict) else ""
+    return dict(extra) if isinstance(extra, dict) else {}
+
+
+def _row(model: BaseModel, field: FieldInfo) -> str:
+    row = str(_extra(field).get("handbook_row", ""))
     if isinstance(model, Fabric) and model.family in FAMILIES and row.startswith("MAT-"):
         # The row of this family, out of the rows of all families.
         first = int(row[4:6])

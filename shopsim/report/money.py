@@ -22,7 +22,7 @@ def money_section(contents: Contents) -> Section:
     blocks: list[Block] = list(_tables(contents))
     blocks.append(Para(
         f"Prices, wages and interest are those of the file, in {contents.currency}; what it leaves out is the "
-        "handbook's (see what was assumed). Taxes and financing are left out but where a question gives them.",
+        "trade handbook's (see what was assumed). Taxes and financing are left out but where a question gives them.",
     ))  # fmt: skip
     return Section("money", "Money", tuple(blocks))
 

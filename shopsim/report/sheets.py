@@ -31,6 +31,7 @@ from shopsim.report.sheets_of_answers import (
     worth,
 )
 from shopsim.report.stress import ITEMS, open_items
+from shopsim.report.usual_values import HANDBOOK, usual_values
 
 Value = str | float | int | bool | None
 
@@ -207,6 +208,11 @@ def _of_shop(contents: Contents) -> Iterator[Sheet]:
         Column("row", "name", "Row of the handbook"), Column("basis", "name", "What the row stands on"),
         Column("source", "name", "Kind of source"),
     ), tuple(tuple(each) for each in craft_values(scenario)))  # fmt: skip
+    yield Sheet("Usual values", f"Rows of the trade handbook, {HANDBOOK}, that this shop's values cite.", (
+        Column("row", "name", "Its id"), Column("about", "name", "What it is about"),
+        Column("usual", "name", "Usual ranges of the values that cite it; empty where it has none"),
+        Column("basis", "name", "What the row stands on"), Column("source", "name", "Kind of source"),
+    ), tuple(tuple(each) for each in usual_values(contents)))  # fmt: skip
     yield Sheet("Cautions", "What to be careful about in the shop as it stands; nothing is made safe or legal by it.", (
         Column("row", "name", "Row of the handbook"), Column("hazard", "name", "Hazard"),
         Column("where", "name", "Where in this shop"), Column("advice", "name", "What to look at before deciding"),

@@ -9,6 +9,7 @@ from shopsim.report.doubts import bases_of, left_out
 from shopsim.report.file_notes import notes_beside
 from shopsim.report.inputs import inputs_of
 from shopsim.report.rerun import digest_of
+from shopsim.report.usual_values import HANDBOOK, usual_table
 
 
 def data_sources(contents: Contents) -> list[Block]:
@@ -18,7 +19,7 @@ def data_sources(contents: Contents) -> list[Block]:
         ("scenario file", contents.scenario_file, f"sha256 {digest_of(contents.scenario_text.encode())[:16]}…"),
         *(("order book", name, f"{len(contents.shop.order_lines):,} order lines, sha256 {digest_of(content)[:16]}…")
           for name, content in contents.books.items()),
-        ("trade handbook", "usual values for what the file leaves out",
+        ("trade handbook", f"{HANDBOOK}, for what the file leaves out",
          f"{sum(one.origin == 'handbook' for one in inputs)} values: {bases}"),
     ]  # fmt: skip
     return [
@@ -50,6 +51,7 @@ def input_parameters(contents: Contents) -> list[Block]:
     minutes = craft_table(contents)
     return [
         given_table(inputs), default_table(inputs), *(each for each in (lists_table(inputs), minutes) if each),
+        usual_table(contents),
         Para("Inputs are drawn independently of each other, but for what belongs to one order, piece or day. Demand "
              "depends on month, weekday and hour where a forecast is given."),
     ]  # fmt: skip

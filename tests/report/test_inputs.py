@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from shopsim.report.craft_values import craft_values
 from shopsim.report.file_notes import notes_beside
 from shopsim.report.handbook_rows import BASES, founded_on, handbook_rows, rows_of
 from shopsim.report.inputs import alike, inputs_of
+from shopsim.shop import review
 from shopsim.shop.base import Base
 from shopsim.shop.scenario import Scenario
 
@@ -60,6 +62,16 @@ def test_a_range_of_rows_stands_on_its_weakest() -> None:
 def test_where_a_value_comes_from(path: str, origin: str, row: str, basis: str, shown: str) -> None:
     (found,) = [one for one in inputs_of(of_demo("flag_banner_shop")) if one.path == path]
     assert (found.origin, found.row, found.basis, found.shown) == (origin, row, basis, shown)
+
+
+def test_rows_that_only_the_review_cites_say_what_is_usual() -> None:
+    assert founded_on("MNT-08") == (
+        "share of planned time that a printer really prints: one-off mix; repeat mix", "common practice", "",
+        "35–50–65; 55–65–80 %",
+    )  # fmt: skip
+    cited = {row for path in (Path(review.__file__).parent).glob("*.py")
+             for row in re.findall(r'return "([A-Z]{3}-\d\d)"', path.read_text(encoding="utf-8"))}  # fmt: skip
+    assert cited <= set(handbook_rows())
 
 
 def test_values_nothing_asks_for_are_left_out() -> None:

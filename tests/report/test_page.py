@@ -239,6 +239,8 @@ def _text(block: object) -> str:
     ("3.1", "order book | orders.csv | 3 order lines, sha256 "),
     ("3.3", "crews: wage | 20 CU/h | sewer, packer | "),
     ("3.3", "products: bought-in sewing"),
+    ("3.1", "trade handbook | our own collection of usual values of the trade, for what the file leaves out | "),
+    ("3.3", "Rows of the trade handbook behind these values"),
     ("4.1", "Terminating: the shop opens empty on the first day"),
     ("4.2", "1 week counts, from 2026-01-05 on. The clock runs in minutes."),
     ("4.3", ("1 | 2 | as many as were asked for | 95 | a mean and a Student interval over replications | each "

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from openpyxl import load_workbook
 
+from shopsim.report.handbook_rows import BASES, handbook_rows
 from shopsim.report.sheets import sheets_of
 from shopsim.report.workbook import workbook_of
 from tests.report.made import contents
@@ -31,7 +32,8 @@ def test_sheets_in_order_with_frozen_headings(book: Any) -> None:
     assert book.sheetnames == [
         "Read me", "Columns", "Answers", "Options", "Measures", "Differences",
         "Replications", "Hours", "Crews", "Demand", "Breaks",
-        "Worth", "Cash", "Doubts", "Rest times", "Inputs", "Cautions", "Reporting list", "Measure names",
+        "Worth", "Cash", "Doubts", "Rest times", "Inputs", "Usual values", "Cautions", "Reporting list",
+        "Measure names",
     ]  # fmt: skip
     assert {sheet.freeze_panes for sheet in book} == {"A2"}
 
@@ -97,6 +99,14 @@ def test_inputs_tell_where_they_come_from(book: Any) -> None:
     assert inputs["crews.sewer.wage_per_h"]["origin"] == "file"
     energy = inputs["money.energy_per_kwh"]
     assert (energy["origin"], energy["row"], energy["basis"]) == ("handbook", "CST-05", "published")
+
+
+def test_rows_that_values_cite_have_their_range_and_what_they_stand_on(book: Any) -> None:
+    rows = {row["row"]: row for row in rows_of(book, "Usual values")}
+    cited = {row["row"] for row in rows_of(book, "Inputs") if row["row"]}
+    assert cited <= set(rows)
+    assert (rows["QUA-13"]["usual"], rows["QUA-13"]["about"]) == ("5 to 30 %", handbook_rows()["QUA-13"].quantity)
+    assert {row["basis"] for row in rows.values()} <= set(BASES)
 
 
 def test_every_column_is_explained(book: Any) -> None:
