@@ -29,26 +29,29 @@ class UsualValue(NamedTuple):
 
 def usual_values(contents: Contents) -> list[UsualValue]:
     """Every cited row that is known, by id."""
-    cited: dict[str, dict[str, None]] = {}
-    for row, usual in _cited(contents):
-        cited.setdefault(row, {})[usual] = None
+    cited: dict[str, dict[str, str]] = {}
+    for row, name, usual in _cited(contents):
+        cited.setdefault(row, {})[name] = usual
     found = []
     for row, ranges in sorted(cited.items()):
         founded = founded_on(row)
         if founded is not None:
-            told = "; ".join(usual for usual in (*ranges, founded.usual) if usual)
-            found.append(UsualValue(row, founded.quantity, told, founded.basis, founded.source))
+            given = {name: usual for name, usual in ranges.items() if usual}
+            told = [f"{name} {usual}" if len(given) > 1 else usual for name, usual in given.items()]
+            usual_text = "; ".join([*told, *([founded.usual] if founded.usual else [])])
+            found.append(UsualValue(row, founded.quantity, usual_text, founded.basis, founded.source))
     return found
 
 
-def _cited(contents: Contents) -> Iterator[tuple[str, str]]:
+def _cited(contents: Contents) -> Iterator[tuple[str, str, str]]:
+    """Row, name of the value that cites it, and what is usual for that."""
     for one in inputs_of(contents.shop.scenario):
         if one.cites:
-            yield one.cites, one.usual
+            yield one.cites, one.kind.partition(": ")[2], one.usual
     for each in craft_values(contents.shop.scenario):
-        yield each.row, ""
+        yield each.row, "", ""
     for finding in contents.review:
-        yield from ((row, "") for row in _ROW.findall(finding.basis))
+        yield from ((row, "", "") for row in _ROW.findall(finding.basis))
 
 
 def usual_table(contents: Contents) -> Table:

@@ -106,6 +106,7 @@ def test_rows_that_values_cite_have_their_range_and_what_they_stand_on(book: Any
     cited = {row["row"] for row in rows_of(book, "Inputs") if row["row"]}
     assert cited <= set(rows)
     assert (rows["QUA-13"]["usual"], rows["QUA-13"]["about"]) == ("5 to 30 %", handbook_rows()["QUA-13"].quantity)
+    assert rows["FIX-16"]["usual"] == "power, power running 5 to 15 kW; power, standby 2 to 8 kW"
     assert {row["basis"] for row in rows.values()} <= set(BASES)
 
 
