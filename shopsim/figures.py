@@ -30,10 +30,11 @@ class Figure(NamedTuple):
 
 
 def figure(found: Interval, scale: float = 1.0, least: float = -math.inf, most: float = math.inf,
-           digits_alone: int | None = None) -> Figure:  # fmt: skip
+           digits_alone: int | None = None, digits_least: int = 0) -> Figure:  # fmt: skip
     """An interval in words, multiplied by `scale`; bounds (scaled) never leave `least` to `most`.
 
-    `digits_alone` is the number of decimals of a mean without an interval; three digits that count unless given.
+    `digits_alone` is the number of decimals of a mean without an interval; three digits that count unless given. With
+    one there are at least `digits_least`, however wide it is.
     """
     if math.isnan(found.mean):
         return Figure(NOTHING, "", "")
@@ -44,7 +45,7 @@ def figure(found: Interval, scale: float = 1.0, least: float = -math.inf, most: 
     half_width = found.half_width * abs(scale)
     if half_width <= _ROUNDING * abs(mean) or half_width == 0:
         return Figure(alone, ALIKE, "")
-    digits = _digits(mean, half_width)
+    digits = max(digits_least, _digits(mean, half_width))
     low, high = max(least, found.low * scale), min(most, found.high * scale)
     between = f"{_text(_down(low, digits), digits)} to {_text(-_down(-high, digits), digits)}"
     return Figure(_text(mean, digits), between, f"±{_text(-_down(-half_width, digits), digits)}")
@@ -88,7 +89,12 @@ def _text(value: float, digits: int) -> str:
     return text.lstrip("−") if not any(c in "123456789" for c in text) else text
 
 
-def signed(found: Interval, scale: float = 1.0) -> Figure:
+def decimals(text: str) -> int:
+    """How many digits a number as text has after the point."""
+    return len(text.partition(".")[2])
+
+
+def signed(found: Interval, scale: float = 1.0, digits_least: int = 0) -> Figure:
     """A difference in words, with its sign: mean `+15`, interval `+12 to +18`.
 
     Bounds of a difference of shares (scale 100) stay within 100 points.
@@ -96,7 +102,7 @@ def signed(found: Interval, scale: float = 1.0) -> Figure:
     if math.isnan(found.mean):
         return Figure(NOTHING, "", "")
     most = POINTS if scale == POINTS else math.inf
-    text = figure(found, scale, -most, most)
+    text = figure(found, scale, -most, most, digits_least=digits_least)
     if found.low is None or found.high is None or text.between in ("", ALIKE):
         return Figure(with_sign(text.mean), text.between, "")
     low, high = text.between.split(" to ")

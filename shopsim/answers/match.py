@@ -27,7 +27,7 @@ from shopsim.studies.fit_shop import fit_shop
 from shopsim.studies.match import Match, MatchPlan, match
 from shopsim.studies.match_causes import Causes
 from shopsim.studies.match_figures import LEAD_CURVE
-from shopsim.studies.match_luck import Level, Shape
+from shopsim.studies.match_luck import Level, Shape, weeks_to_tell
 from shopsim.studies.match_record import PeriodPlan, Record, earlier_rows, held_out_from, read_record
 from shopsim.studies.runner import Runner
 from shopsim.terminal.match_page import print_match
@@ -130,7 +130,7 @@ class MatchesRecord(Question[Match]):
             "held_out_weeks": self.period.hold_out_weeks,
             "orders": int(record.orders.counted.sum()),
             "tolerance": {"pct": found.plan.tolerance.pct, "points": found.plan.tolerance.points},
-            "figures": {each.name: _level(each) for each in judged.levels},
+            "figures": {each.name: _level(each, record.weeks) for each in judged.levels},
             "shapes": {each.name: _shape(each) for each in judged.shapes},
             "causes": None if found.causes is None else _causes(found.causes),
             "notes": list(record.notes),
@@ -142,13 +142,14 @@ def _recorded(table: str) -> str:
     return f"recorded_{table}.csv"
 
 
-def _level(one: Level) -> dict[str, Any]:
+def _level(one: Level, weeks: int) -> dict[str, Any]:
     difference = one.difference
     return {
         "about": figure_words(one.name), "unit": "1" if figure_unit(one.name) == "%" else figure_unit(one.name),
         "happened": one.record, "runs": {"mean": one.mean, "low": one.low, "high": one.high},
         "difference": {"mean": difference.mean, "low": difference.low, "high": difference.high},
         "tolerance": one.tolerance, "outcome": one.outcome,
+        "weeks_to_tell": weeks_to_tell(one, weeks) if one.outcome == "cannot tell" else None,
     }  # fmt: skip
 
 

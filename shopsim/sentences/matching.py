@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from shopsim.figures import ALIKE, Figure, figure, percent, plain, signed
+from shopsim.figures import ALIKE, Figure, decimals, figure, percent, plain, signed
 from shopsim.sentences.words import Answer, listed, weeks_text
 from shopsim.studies.match import Match
 from shopsim.studies.match_causes import Cause
 from shopsim.studies.match_figures import ON_TIME
-from shopsim.studies.match_luck import Level, Shape
+from shopsim.studies.match_luck import Level, Shape, agrees_within, weeks_to_tell
 from shopsim.studies.precision import Interval
 
 _WORDS = {
@@ -78,8 +78,9 @@ def level_text(name: str, value: float) -> str:
 
 
 def difference_text(level: Level) -> Figure:
-    """The difference in words: in points for shares."""
-    return signed(level.difference, 100 if level.name == ON_TIME else 1)
+    """The difference in words: in points for shares; with a decimal where the two figures have any."""
+    shown = max(decimals(level_text(level.name, value)) for value in (level.record, level.mean))
+    return signed(level.difference, 100 if level.name == ON_TIME else 1, min(1, shown))
 
 
 def moved_text(cause: Cause) -> str:
@@ -156,7 +157,18 @@ def _open(found: Match) -> str:
     unknown = found.with_outcome("cannot tell")
     if not unknown:
         return ""
-    return f"Too much luck is left to tell whether it agrees so closely in {_named(unknown)}."
+    told = f"Too much luck is left to tell whether it agrees so closely in {_named(unknown)}"
+    first = next((one for one in unknown if isinstance(one, Level)), None)
+    weeks = None if first is None else weeks_to_tell(first, found.record.weeks)
+    if first is None or weeks is None:
+        return f"{told}."
+    within, unit = agrees_within(first), figure_unit(first.name)
+    if first.name == ON_TIME:
+        within, unit = float(math.ceil(within * 100)), "points"
+    return (
+        f"{told}: for {figure_words(first.name)} it would take about {plain(float(weeks))} weeks like these on record, "
+        f"or ±{plain(within)} {unit} as good enough."
+    )
 
 
 def _cause(found: Match) -> str:

@@ -132,6 +132,20 @@ def _rank(runs: int, confidence_pct: float) -> int:
     return math.ceil((runs + 1) * confidence_pct / 100 - _TINY)
 
 
+def agrees_within(level: Level) -> float:
+    """The tolerance with which a level would agree: the farther bound of its difference."""
+    low, high = level.difference.low, level.difference.high
+    return max(abs(level.difference.mean), *(abs(end) for end in (low, high) if end is not None))
+
+
+def weeks_to_tell(level: Level, weeks: int) -> int | None:
+    """About how many weeks on record would tell that a level agrees, if the model is right; None if none would.
+
+    Luck shrinks with the root of the weeks, as if these had nothing to do with one another, and the gap is all luck.
+    """
+    return math.ceil(weeks * (agrees_within(level) / level.tolerance) ** 2) if level.tolerance > 0 else None
+
+
 def spread_of_one(values: Floats, step: float) -> float:
     """Standard deviation of one draw about the mean of the others, whole orders counted (W. F. Sheppard, 1898)."""
     n = len(values)
@@ -215,4 +229,16 @@ def _shape(name: str, record: Figures, runs: Floats, limit: float, tolerance: To
     return Shape(name, happened, mean, low, high, distance, luck, bound, outcome)
 
 
-__all__ = ["BY_WEEK", "LEAD_CURVE", "Judged", "Level", "Shape", "Tolerance", "judge", "least_runs", "spread_of_one"]
+__all__ = [
+    "BY_WEEK",
+    "LEAD_CURVE",
+    "Judged",
+    "Level",
+    "Shape",
+    "Tolerance",
+    "agrees_within",
+    "judge",
+    "least_runs",
+    "spread_of_one",
+    "weeks_to_tell",
+]  # fmt: skip

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, NOTHING, figure, percent, plain
+from shopsim.figures import ALIKE, NOTHING, decimals, figure, percent, plain
 from shopsim.measures.lead_times import LEAD_SHARES
 from shopsim.sentences import Answer
 from shopsim.sentences.matching import (
@@ -17,7 +17,7 @@ from shopsim.sentences.matching import (
 )
 from shopsim.studies.match import Match
 from shopsim.studies.match_figures import LEAD_CURVE, ON_TIME
-from shopsim.studies.match_luck import Level, Shape
+from shopsim.studies.match_luck import Level, Shape, weeks_to_tell
 from shopsim.studies.precision import Interval
 from shopsim.terminal.tables import print_table, print_text
 
@@ -32,10 +32,11 @@ def print_match(console: Console, found: Match, answer: Answer) -> None:
     sure = f"{judged.confidence_pct:g} % interval"
     print_table(
         console, "What happened against the runs",
-        ("", "happened", "runs", "difference", sure, "enough", "outcome"),
-        [_level(each) for each in judged.levels],
+        ("", "happened", "runs", "difference", sure, "enough", "outcome", "weeks"),
+        [_level(each, found.record.weeks) for each in judged.levels],
         "difference: what happened less the mean of the runs, in points for shares; its interval allows for the luck "
-        "of the weeks on record. enough: good enough if it surely lies within this.",
+        "of the weeks on record. enough: good enough if it surely lies within this. weeks: about so many on record "
+        "would tell.",
         texts=(0, 6), wraps=(0,),
     )  # fmt: skip
     print_table(
@@ -50,13 +51,15 @@ def print_match(console: Console, found: Match, answer: Answer) -> None:
         print_text(console, f"Note: {note}.")
 
 
-def _level(one: Level) -> tuple[str, ...]:
+def _level(one: Level, weeks: int) -> tuple[str, ...]:
     share = one.name == ON_TIME
     text = difference_text(one)
     between = NOTHING if text.between in ("", ALIKE) else text.between
     happened, mean = (level_text(one.name, value) for value in (one.record, one.mean))
     good = f"±{plain(one.tolerance * (100 if share else 1))}"
-    return short_words(one.name), happened, mean, text.mean, between, good, _OUTCOMES[one.outcome]
+    needed = weeks_to_tell(one, weeks) if one.outcome == "cannot tell" else None
+    told = NOTHING if needed is None else plain(float(needed))
+    return short_words(one.name), happened, mean, text.mean, between, good, _OUTCOMES[one.outcome], told
 
 
 def _shape(one: Shape) -> tuple[str, ...]:
@@ -71,7 +74,7 @@ def _print_shape(console: Console, one: Shape) -> None:
         runs = Interval(
             float(one.mean[i]), float(one.low[i]), float(one.high[i]), float(one.high[i] - one.low[i]) / 2, 2
         )
-        text = figure(runs, least=0)
+        text = figure(runs, least=0, digits_least=min(1, decimals(plain(happened))))
         # Every other share says as much on half the paper.
         if lead and i % 2 == 0:
             continue

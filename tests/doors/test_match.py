@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from pathlib import Path
 from typing import Any
 
@@ -63,6 +64,10 @@ def test_the_true_model_passes_but_few_weeks_tell_little(folder: Path, tmp_path:
     answer = told(out)
     assert (answer["accepted"], answer["settled"], answer["causes"]) == (True, False, None)
     assert answer["sentence"].startswith("Nothing in 6 weeks on record speaks against the model")
+    on_time = answer["figures"]["on_time_share"]
+    far = max(abs(on_time["difference"]["low"]), abs(on_time["difference"]["high"]))
+    assert on_time["weeks_to_tell"] == math.ceil(6 * (far / 0.05) ** 2)
+    assert f"about {on_time['weeks_to_tell']:,} weeks like these on record" in answer["sentence"]
     wide = ["--tolerance", "1000", "--tolerance-points", "100", "--json", str(out)]
     assert match(folder, "true", "--run-in", "2", "--replications", "39", *wide) == 0
     assert told(out)["sentence"].startswith("The model agrees with what happened in 6 weeks")

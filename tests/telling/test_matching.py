@@ -8,11 +8,12 @@ from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
+import pytest
 
-from shopsim.sentences.matching import matched, moved_text
+from shopsim.sentences.matching import difference_text, matched, moved_text
 from shopsim.studies.match import Match, MatchPlan
 from shopsim.studies.match_causes import Cause, Causes
-from shopsim.studies.match_luck import Judged, Level, Shape
+from shopsim.studies.match_luck import Judged, Level, Shape, agrees_within, weeks_to_tell
 from shopsim.studies.precision import Interval
 
 ON_TIME, LEAD, OUT = "on_time_share", "lead_time_p90_days", "orders_out_per_week"
@@ -52,7 +53,9 @@ def test_what_differs_most_comes_first_then_what_can_be_trusted() -> None:
         "trusted to "
         "±10 % for orders out a week. Too much luck is left to tell whether it agrees so closely in hours of "
         "work a week "
-        "at sewing room. Most likely among single inputs: sewing minutes 18 % higher (with it 2 of the 2 numbers that "
+        "at sewing room: for hours of work a week at sewing room it would take about 34 weeks like these on record, "
+        "or ±13 h as good enough. Most likely among single inputs: sewing minutes 18 % higher (with it 2 of the 2 "
+        "numbers that "
         "differ no longer do); or hours of the shift day: 0.75 h a day less, the runs cannot tell which."
     )
     assert answer.below == (
@@ -89,9 +92,19 @@ def test_nothing_against_it_is_not_agreement() -> None:
     assert matched(one).sentence == (
         "Nothing in 12 weeks on record speaks against the model, but that is not enough to trust all of it. It can be "
         "trusted to ±10 % for orders out a week. Too much luck is left to tell whether it agrees so closely "
-        "in orders on "
-        "time."
+        "in orders on time: for orders on time it would take about 123 weeks like these on record, or ±16 points as "
+        "good enough."
     )
+
+
+def test_a_difference_has_a_decimal_where_the_figures_have_any() -> None:
+    open_one = level(LEAD, 8.06, 8.52, 5.9, "cannot tell", 0.8)
+    text = difference_text(open_one)
+    assert (text.mean, text.between) == ("−0.5", "−6.4 to +5.5")
+    # 6.36 of ±0.8: its square times 12 weeks.
+    assert (agrees_within(open_one), weeks_to_tell(open_one, 12)) == (pytest.approx(6.36), 759)
+    assert weeks_to_tell(replace(open_one, tolerance=0.0), 12) is None
+    assert difference_text(level(OUT, 130.0, 131.0, 20.0, "cannot tell", 13.0)).mean == "−1"
 
 
 def test_agreement_says_how_close() -> None:

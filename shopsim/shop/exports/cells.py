@@ -138,9 +138,7 @@ class RowReader:
 
 
 def _words(column: Column, given: ColumnMap) -> dict[str, Any]:
-    known: dict[str, Any] = {choice.replace("_", " "): choice for choice in column.choices}
-    known |= dict(column.words)
-    return known | {folded(text): value for text, value in given.values.items()}
+    return column.known_texts | {folded(text): value for text, value in given.values.items()}
 
 
 def _plain(raw: Any) -> str:

@@ -112,7 +112,18 @@ def tell_products(
         return
     names = dict.fromkeys(str(cell) for cell in cells)
     unknown = [name for name in names if name not in given.values and name not in products]
+    _tell_unknown("products without an id of ours", unknown, doubts)
+
+
+def _tell_unknown(what: str, unknown: Sequence[str], doubts: list[str]) -> None:
     if unknown:
         shown = ", ".join(repr(name) for name in unknown[:8])
         more = f" and {len(unknown) - 8} more" if len(unknown) > 8 else ""
-        doubts.append(f"products without an id of ours, translate them under `values`: {shown}{more}")
+        doubts.append(f"{what}, translate them under `values`: {shown}{more}")
+
+
+def tell_choices(column: Column, cells: Iterable[Any], doubts: list[str]) -> None:
+    """Texts of a column of choices (a status, an event) that are none we know."""
+    known = {*column.choices, *column.known_texts}
+    unknown = [text for text in dict.fromkeys(str(cell) for cell in cells) if folded(text) not in known]
+    _tell_unknown(f"texts of {column.name} that are not known", unknown, doubts)

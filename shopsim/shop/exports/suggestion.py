@@ -20,6 +20,7 @@ from shopsim.shop.exports.sheets import Row, Sheet, read_sheets
 from shopsim.shop.exports.suggested_values import (
     date_order,
     decimal_mark,
+    tell_choices,
     tell_products,
     translated,
     unit_of,
@@ -137,6 +138,9 @@ def _proposal(
         f"no column found for {column.name}" for column in kind.columns if column.required and column.name not in found
     ]
     tell_products(columns.get("product"), texts.get("product", []), products, doubts)
+    for name, cells in texts.items():
+        if kind.column(name).kind == "choice":
+            tell_choices(kind.column(name), cells, doubts)
     _tell_doubles(body, doubts)
     numbers = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in (*UNITS, "size")]
     dates = [cell for name, cells in texts.items() for cell in cells if kind.column(name).kind in ("time", "date")]

@@ -39,6 +39,11 @@ class Column:
     choices: tuple[str, ...] = ()
     words: tuple[tuple[str, str], ...] = ()
 
+    @property
+    def known_texts(self) -> dict[str, str]:
+        """What a choice may be called, in small letters, and the choice it is."""
+        return {choice.replace("_", " "): choice for choice in self.choices} | dict(self.words)
+
 
 @dataclass(frozen=True, slots=True)
 class TableKind:

@@ -103,3 +103,12 @@ def test_a_proposal_leaves_open_what_the_values_do_not_settle(tmp_path: Path) ->
         "numbers like 1.500 could be 1.5 or 1500; give `decimal_mark`",
         "every date could have its day or its month first; give `date_order`",
     )
+
+
+def test_a_proposal_names_statuses_that_are_not_known(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    rows = [("A1", "In production"), ("A2", "Waiting for glue"), ("A3", "frame fit"), ("A4", "Waiting for glue")]
+    path.write_text("Order no;Order date;Due date;Item;Qty;Status\n" + "".join(
+        f"{number};2026-01-05;2026-01-12;flag;1;{status}\n" for number, status in rows), encoding="utf-8")  # fmt: skip
+    doubts = suggest_mapping(path, "orders", {"flag": ""}).doubts
+    assert "texts of status that are not known, translate them under `values`: 'Waiting for glue'" in doubts
