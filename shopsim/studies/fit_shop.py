@@ -78,7 +78,8 @@ def fit_shop(scenario: Scenario, orders: Rows = (), printer_log: Rows = (), work
         found.left.append("work after the printer: no work log given")
     made, changes = put_in(scenario, found, history is not None)
     ranges = _ranges(scenario, made, changes)
-    rows = {"orders": len(orders), "printer_log": len(printer_log), "work_log": len(work_log)}
+    lines = 0 if history is None else sum(len(order.lines) for order in history.orders)
+    rows = {"orders": lines, "printer_log": len(printer_log), "work_log": len(work_log)}
     return ShopFit(tuple(made), tuple(changes), tuple(ranges), tuple(found.left), rows, history, confidence_pct)
 
 

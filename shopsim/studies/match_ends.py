@@ -44,6 +44,7 @@ def never_closed(orders: Sequence[PastOrder], notes: list[str]) -> set[str]:
         named = ", ".join(found[:3]) + (f" and {len(found) - 3} others" if len(found) > 3 else "")
         notes.append(
             f"{len(found)} of {len(orders)} orders ({named}) were never closed off, {limit} days and more after they "
-            "were due: they are run, but not compared; if they are really still open, what happened looks too good"
+            "were due: they are run, but not compared; some due later may be forgotten too. If they are really open, "
+            "what happened looks too good"
         )
     return set(found)

@@ -110,7 +110,8 @@ def test_orders_never_closed_off_are_work_but_not_compared(shop: Scenario) -> No
     (note,) = record.notes
     assert note == (
         "5 of 30 orders (A2, A7, A12 and 2 others) were never closed off, 5 days and more after they were due: they "
-        "are run, but not compared; if they are really still open, what happened looks too good"
+        "are run, but not compared; some due later may be forgotten too. If they are really open, what happened looks "
+        "too good"
     )
     assert len(record.lines) == len(closed.lines) == 30
     assert int(record.orders.counted.sum()) == 25
