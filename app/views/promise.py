@@ -10,9 +10,10 @@ from app.morning import pick_morning
 from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, faults
 from shopsim.answers.promise import PromiseADate
-from shopsim.answers.promise_request import request_of, wanted_minute
+from shopsim.answers.promise_request import request_of
 from shopsim.answers.question import Changed, all_changed, changed, notes_of
 from shopsim.errors import InputError
+from shopsim.shop.collections import cut_off_of
 from shopsim.shop.today_file import require_fits
 from shopsim.shop.today_model import OpenLine
 from shopsim.studies.promise import PromisePlan
@@ -70,7 +71,7 @@ try:
         request = request_of(
             shop.scenario, morning.today, [line], by, rush=rush, new_file=new_file, source="the request"
         )  # fmt: skip
-        wanted = wanted_minute(shop.scenario, by) if by else None
+        wanted = cut_off_of(by, shop.scenario) if by else None
 except InputError as fault:
     faults(fault.problems)
     st.stop()

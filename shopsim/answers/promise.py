@@ -18,7 +18,8 @@ from shopsim.sentences.promising import asked_text, promised, told_of
 from shopsim.shop.today_file import dump_today
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import WhatIf
-from shopsim.studies.promise import LEVELS, DateAt, Outlook, Promised, PromisePlan, WayFound, promise
+from shopsim.studies.promise import Promised, PromisePlan, WayFound, promise
+from shopsim.studies.promise_outlook import LEVELS, DateAt, Outlook
 from shopsim.studies.runner import Runner
 from shopsim.studies.shares import Share
 from shopsim.terminal.promise_page import print_promise
@@ -146,6 +147,7 @@ class PromiseADate(Question[Promised]):
         return {
             "kind": way.way.kind,
             "name": way.way.name,
+            "replications": way.futures,
             "leaves": {f"{level:g}": _date_at(outlook, outlook.date_at(order, level)) for level in LEVELS}
             | {"wanted": _date_at(outlook, way.date)},
             "with_customer": _date_at(outlook, outlook.delivered_at(order, found.chance_pct)),

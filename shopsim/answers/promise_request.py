@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Sequence
 from typing import Any
 
-from shopsim.clock import date_of, minute_of, parse_clock
+from shopsim.clock import date_of
 from shopsim.errors import Problem, TodayError
 from shopsim.floor.order_table import minute_of_moment
 from shopsim.shop.collections import collection_times, whole_days
@@ -54,8 +54,3 @@ def usual_due(scenario: Scenario, now: datetime.datetime, rush: bool) -> datetim
     at = minute_of_moment(now, scenario.shop.starts)
     ahead = [each for each in collection_times(scenario) if each >= at]
     return date_of(ahead[min(whole_days(mean), len(ahead) - 1)], scenario.shop.starts)
-
-
-def wanted_minute(scenario: Scenario, by: datetime.date) -> float:
-    """The cut-off of a wanted date."""
-    return minute_of(by, scenario.shop.starts, parse_clock(scenario.policies.dispatch.cut_off))

@@ -7,12 +7,13 @@ import sys
 from collections.abc import Sequence
 
 from shopsim.answers.promise import PromiseADate
-from shopsim.answers.promise_request import request_of, wanted_minute
+from shopsim.answers.promise_request import request_of
 from shopsim.answers.question import changed
 from shopsim.doors.study import study_shop, tell, with_what_ifs
 from shopsim.doors.writing import write_json
 from shopsim.errors import InputError, Problem
 from shopsim.sentences.reading import rows_read
+from shopsim.shop.collections import cut_off_of
 from shopsim.shop.exports.mapping import load_mapping
 from shopsim.shop.exports.reading import read_export
 from shopsim.shop.shop_file import Shop
@@ -43,7 +44,7 @@ def question(arguments: argparse.Namespace) -> PromiseADate:
     ways = with_what_ifs(shop, arguments.scenario, arguments.ways)
     for one in ways:
         require_fits(today, one.shop.scenario, one.name)
-    wanted = wanted_minute(shop.scenario, arguments.by) if arguments.by else None
+    wanted = cut_off_of(arguments.by, shop.scenario) if arguments.by else None
     plan = PromisePlan(arguments.replications, arguments.chance, wanted)
     return PromiseADate(
         scenario=arguments.scenario, shop=shop, today=today, request=request, plan=plan, changed=ways, before=before,

@@ -57,11 +57,11 @@ class TodayFloor(Floor):
         self.today = start.today
         self.now_min = start.now_min(scenario)
         self._lines = order_lines
-        self._watched = len(start.orders)
+        self._inside = len(start.watched)
         self._last_out = max(start.runs_until, self.now_min)
         super().__init__(scenario, order_lines, replication, starts_min=self.now_min)
         self.log.warm_up_min = self.now_min
-        if not start.orders:
+        if not start.watched:
             self._end_at(self._last_out)
 
     # -- people -------------------------------------------------------------------------------------------------------
@@ -177,12 +177,12 @@ class TodayFloor(Floor):
     def forget(self, order: Order) -> None:
         """As ever; once the last order that is watched has been booked, the run ends when it has left."""
         super().forget(order)
-        if order.number < len(self.start.orders):
-            self._watched -= 1
+        if order.number in self.start.watched:
+            self._inside -= 1
             self._last_out = max(self._last_out, self.env.now)
             if order.complete >= 0.0:
                 self._last_out = max(self._last_out, self.dispatch.leaves(order.complete))
-            if not self._watched:
+            if not self._inside:
                 self._end_at(self._last_out)
 
     def _end_at(self, minute: float) -> None:

@@ -10,7 +10,8 @@ from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, listed
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_model import OpenOrder, Today
-from shopsim.studies.promise import Outlook, Promised, WayFound, futures_needed
+from shopsim.studies.promise import Promised, WayFound
+from shopsim.studies.promise_outlook import Outlook, futures_needed
 from shopsim.studies.shares import Share
 
 _NAMED = 3

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 
-from shopsim.clock import MINUTES_PER_DAY, parse_clock
+from shopsim.clock import MINUTES_PER_DAY, minute_of, parse_clock
 from shopsim.shop.people import WEEKDAYS
 from shopsim.shop.scenario import Scenario
 
@@ -23,6 +24,11 @@ def collection_times(scenario: Scenario) -> list[float]:
         for day in range(days)
         if day % 7 in weekdays and day not in scenario.closed_days
     ]
+
+
+def cut_off_of(day: datetime.date, scenario: Scenario) -> float:
+    """The dispatch cut-off of a day, in minutes: by then an order due on it has left."""
+    return minute_of(day, scenario.shop.starts, parse_clock(scenario.policies.dispatch.cut_off))
 
 
 def whole_days(days: float) -> int:

@@ -16,18 +16,25 @@ from shopsim.shop.today_model import OpenOrder, Today
 class Start:
     """A morning to start from, with requests that come in then; `outside` is a place whose work on them is bought in.
 
-    At least until minute `runs_until` the run goes on, though all these orders have left.
+    The run goes on until all these orders have left, with `requests_alone` until the requests have, and at least until
+    minute `runs_until`.
     """
 
     today: Today
     requests: tuple[OpenOrder, ...] = ()
     outside: str = ""
     runs_until: float = 0.0
+    requests_alone: bool = False
 
     @property
     def orders(self) -> tuple[OpenOrder, ...]:
         """Open orders and requests, in the order of their numbers in the records."""
         return (*self.today.orders, *self.requests)
+
+    @property
+    def watched(self) -> range:
+        """Numbers of the orders that the run waits for."""
+        return range(len(self.today.orders) if self.requests_alone else 0, len(self.orders))
 
     def now_min(self, scenario: Scenario) -> float:
         """Now, in minutes since the start Monday."""

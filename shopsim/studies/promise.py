@@ -1,140 +1,32 @@
 """From a morning: the chance of each open order to leave by its date, dates for a new request, ways to make it earlier.
 
 All options meet the same futures (common random numbers), so what a request or a way changes is told pair by pair.
-Dates are order statistics (see `quantiles`): the date at 80 % is the k-th earliest of n futures with k / (n + 1) at
-least 0.8, which a further future keeps with at least that chance; where n is too small there is none.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
 
-from shopsim.clock import MINUTES_PER_DAY, minute_of, parse_clock
-from shopsim.shop.collections import collection_times
+from shopsim.clock import MINUTES_PER_DAY
+from shopsim.shop.collections import collection_times, cut_off_of
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.today_model import OpenOrder, Today
 from shopsim.shop.today_start import Start
 from shopsim.studies.futures import Future, MorningOption, morning_option
 from shopsim.studies.precision import Interval, interval
+from shopsim.studies.promise_outlook import DateAt, Outlook, futures_needed
 from shopsim.studies.promise_ways import AS_ASKED, Way, ways_of
-from shopsim.studies.quantiles import QuantileInterval, quantile_interval
 from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
-from shopsim.studies.shares import Share, chance_of_no_change, share_of, shifted
+from shopsim.studies.shares import Share, chance_of_no_change, shifted
 
-LEVELS = (50.0, 80.0, 95.0)
-"""Chances, in per cent, at which dates are told."""
 USUAL_FUTURES = 100
+# A way that is not as asked is looked at with so many futures first.
+_FIRST_LOOK = 20
 # A net share of futures from which on an order that is not surely late is told as one that may be.
 _MAY = 0.05
-# What an order waits for; work itself, nights and pieces made again on the way are no such thing.
-_SPEAKING = ("approval", "gang_wait", "printer_wait", "people_wait", "seat_wait", "room_wait", "put_aside",
-             "release_wait", "bought_in", "drying", "artwork_check")  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class DateAt:
-    """The minute by which an order has left with a chance; None where there are too few futures or it does not leave.
-
-    `low` and `high` hold the true minute with the confidence asked for, None where the futures cannot bound it.
-    """
-
-    chance_pct: float
-    at: float | None
-    low: float | None
-    high: float | None
-
-
-@dataclass(frozen=True)
-class Outlook:
-    """Many futures of one option."""
-
-    option: MorningOption
-    futures: tuple[Future, ...]
-    confidence_pct: float
-
-    @property
-    def orders(self) -> tuple[OpenOrder, ...]:
-        """Open orders, then requests."""
-        return self.option.start.orders
-
-    def due_min(self, order: int) -> float:
-        """The cut-off of an order's due date."""
-        scenario = self.option.scenario
-        cut_off = parse_clock(scenario.policies.dispatch.cut_off)
-        return minute_of(self.orders[order].due, scenario.shop.starts, cut_off)
-
-    def outs(self, order: int) -> list[float]:
-        """When it leaves, future by future; infinity where it does not."""
-        return [future.out_min(order) for future in self.futures]
-
-    def on_time(self, order: int) -> list[bool]:
-        """Whether it leaves by its due date, future by future."""
-        return self.by(order, self.due_min(order))
-
-    def by(self, order: int, at: float) -> list[bool]:
-        """Whether it has left by a minute, future by future."""
-        return [out <= at for out in self.outs(order)]
-
-    def chance(self, order: int, at: float | None = None) -> Share:
-        """The chance to leave by its due date, or by a minute."""
-        kept = self.on_time(order) if at is None else self.by(order, at)
-        return share_of(sum(kept), len(kept), self.confidence_pct)
-
-    def date_at(self, order: int, chance_pct: float) -> DateAt:
-        """The date of an order at a chance."""
-        return date_at(self.outs(order), chance_pct, self.confidence_pct)
-
-    def delivered_at(self, order: int, chance_pct: float) -> DateAt:
-        """As `date_at`, for the day on which it is with its customer."""
-        return date_at([future.delivered_min(order) for future in self.futures], chance_pct, self.confidence_pct)
-
-    def waits_for(self, order: int, late_only: bool = True) -> tuple[str, str, float] | None:
-        """What it waits for longest from now on: reason, place, mean hours; in late futures only where there are such.
-
-        None if it has not left in any future, or waits for nothing.
-        """
-        kept = self.on_time(order)
-        chosen = [f for f, k in zip(self.futures, kept, strict=True) if not k and math.isfinite(f.out_min(order))]
-        if not chosen or not late_only:
-            chosen = [future for future in self.futures if math.isfinite(future.out_min(order))]
-        total: dict[tuple[str, str], float] = {}
-        for future in chosen:
-            for (reason, place), hours in future.waits_h(order).items():
-                if reason in _SPEAKING:
-                    total[reason, place] = total.get((reason, place), 0.0) + hours
-        if not total:
-            return None
-        (reason, place), hours = max(total.items(), key=lambda each: each[1])
-        return reason, place, hours / len(chosen)
-
-    @cached_property
-    def collections(self) -> list[float]:
-        """Dispatch cut-offs from now on."""
-        now = self.option.start.now_min(self.option.scenario)
-        return [at for at in collection_times(self.option.scenario) if at >= now]
-
-
-def date_at(outs: Sequence[float], chance_pct: float, confidence_pct: float) -> DateAt:
-    """The date at a chance from when an order left in each future. Raises ValueError for an impossible chance."""
-    share, n = chance_pct / 100, len(outs)
-    bounds: QuantileInterval = quantile_interval(outs, share, confidence_pct)
-    rank = math.ceil(share * (n + 1) - 1e-9)
-    at = sorted(outs)[rank - 1] if 1 <= rank <= n else None
-    return DateAt(chance_pct, _finite(at), _finite(bounds.low), _finite(bounds.high))
-
-
-def futures_needed(chance_pct: float) -> int:
-    """The fewest futures that have a date at a chance."""
-    return math.ceil(chance_pct / (100 - chance_pct) - 1e-9)
-
-
-def _finite(at: float | None) -> float | None:
-    return None if at is None or math.isinf(at) else at
 
 
 @dataclass(frozen=True)
@@ -159,6 +51,17 @@ class WayFound:
     late: tuple[LateBy, ...]
     earlier: bool
     """Surely more often out by its own date than as asked, sure of all ways at once."""
+    seems_earlier: bool
+    """More often out by its own date than as asked, by luck or not."""
+
+    @property
+    def futures(self) -> int:
+        """How many futures it was run for: fewer than as asked where a first look was enough."""
+        return len(self.outlook.futures)
+
+    def mean_cost_cu(self) -> float:
+        """What it costs more than as asked, on average."""
+        return 0.0 if self.cost_cu is None else self.cost_cu.mean
 
 
 @dataclass(frozen=True)
@@ -184,14 +87,15 @@ class Promised:
 
     def best(self) -> WayFound | None:
         """The cheapest way that keeps the wanted date with the wanted chance; without a wanted date the cheapest that
-        surely makes it earlier than as asked. None if there is none."""
-        if not self.ways:
-            return None
-        if self.wanted_min is not None:
-            able = [w for w in self.ways if w.by_wanted is not None and w.by_wanted.mean >= self.chance_pct / 100]
-        else:
-            able = [way for way in self.ways if way.earlier]
-        return min(able, key=lambda way: way.cost_cu.mean if way.cost_cu is not None else 0.0, default=None)
+        surely makes it earlier than as asked. None if there is none; ways that were only looked at are none."""
+        able = [way for way in self.ways if self.is_able(way) and way.futures == self.ways[0].futures]
+        return min(able, key=WayFound.mean_cost_cu, default=None)
+
+    def is_able(self, way: WayFound) -> bool:
+        """Whether a way does what is asked for, as far as its futures tell."""
+        if self.wanted_min is None:
+            return way.earlier
+        return way.by_wanted is not None and way.by_wanted.mean >= self.chance_pct / 100
 
     @property
     def settled(self) -> bool:
@@ -216,22 +120,44 @@ def promise(
 ) -> Promised:  # fmt: skip
     """Run the futures of a morning, and of each way to make a request; `changed` are shops that are further ways.
 
-    Raises as `Runner`.
+    Ways are looked at with a few futures first; the cheapest that seems to do what is asked for is run in full, then
+    the next, until one does. Raises as `Runner`.
     """
     now = Start(today).now_min(shop.scenario)
     until = working_days_on(shop.scenario, now)
-    # What ways cost is counted until then; without a request a future may end when the open orders have left.
-    plain = Start(today, runs_until=0.0 if request is None else until)
-    base = morning_option("this morning", shop.scenario, shop.order_lines, plain)
+    base = morning_option("this morning", shop.scenario, shop.order_lines, Start(today))
     if request is None:
         (rows,) = runner.run([Ask(base, plan.futures)])
         return Promised(now, plan.chance_pct, None, _outlook(base, rows, shop.scenario), ())
+    # Of the open orders a way tells which are late, and what that costs until then.
+    last_due = max((cut_off_of(order.due, shop.scenario) for order in today.orders), default=0.0)
+    plain = Start(today, runs_until=max(until, last_due), requests_alone=True)
     ways = ways_of(shop, plain, request, until, changed)
-    (rows, *of_ways) = runner.run([Ask(option, plan.futures) for option in (base, *(way.option for way in ways))])
+    look = min(plan.futures, max(_FIRST_LOOK, futures_needed(plan.chance_pct)))
+    counts = [plan.futures, plan.futures, *[look] * (len(ways) - 1)]
+    options = [base, *(way.option for way in ways)]
+    (rows, *of_ways) = runner.run([Ask(option, count) for option, count in zip(options, counts, strict=True)])
     without = _outlook(base, rows, shop.scenario)
     looked = [_outlook(way.option, each, shop.scenario) for way, each in zip(ways, of_ways, strict=True)]
-    found = tuple(_found(way, outlook, looked, without, plan, until) for way, outlook in zip(ways, looked, strict=True))
-    return Promised(now, plan.chance_pct, plan.wanted, without, found)
+
+    def found(way: Way, outlook: Outlook) -> WayFound:
+        return _found(way, outlook, looked[0], without, plan, until, len(ways) - 1)
+
+    first = tuple(found(way, outlook) for way, outlook in zip(ways, looked, strict=True))
+    promised = Promised(now, plan.chance_pct, plan.wanted, without, first)
+    for way in sorted(first[1:], key=WayFound.mean_cost_cu):
+        if promised.best() is None and way.futures < plan.futures and _may_be_able(promised, way):
+            (rows,) = runner.run([Ask(way.way.option, plan.futures)])
+            full = found(way.way, _outlook(way.way.option, rows, shop.scenario))
+            promised = replace(promised, ways=tuple(full if each is way else each for each in promised.ways))
+    return promised
+
+
+def _may_be_able(promised: Promised, way: WayFound) -> bool:
+    """Whether a first look leaves it open that a way does what is asked for."""
+    if way.by_wanted is not None:
+        return way.by_wanted.high >= promised.chance_pct / 100
+    return way.seems_earlier
 
 
 def _outlook(option: MorningOption, rows: Sequence[Replication], scenario: Scenario) -> Outlook:
@@ -245,17 +171,19 @@ def working_days_on(scenario: Scenario, now: float, days: int = 10) -> float:
 
 
 def _found(
-    way: Way, outlook: Outlook, looked: Sequence[Outlook], without: Outlook, plan: PromisePlan, until: float
+    way: Way, outlook: Outlook, asked: Outlook, without: Outlook, plan: PromisePlan, until: float, others: int
 ) -> WayFound:  # fmt: skip
-    order, asked = len(without.orders), looked[0]
+    """What a way promises; `asked` and `without` may have more futures, of which the first meet the same luck."""
+    order, count = len(without.orders), len(outlook.futures)
+    asked, without = asked.first(count), without.first(count)
     date = outlook.date_at(order, plan.chance_pct)
     wanted = None if plan.wanted is None else outlook.chance(order, plan.wanted)
-    earlier = False
+    earlier = seems = False
     if way.kind != AS_ASKED and date.at is not None:
         more, less = shifted(asked.by(order, date.at), outlook.by(order, date.at))
-        earlier = chance_of_no_change(more, less) <= _error(outlook, len(looked) - 1)
+        seems, earlier = more > less, chance_of_no_change(more, less) <= _error(outlook, others)
     cost = None if way.kind == AS_ASKED else _cost(way, outlook, asked, until)
-    return WayFound(way, outlook, date, wanted, cost, tuple(_late(outlook, without)), earlier)
+    return WayFound(way, outlook, date, wanted, cost, tuple(_late(outlook, without)), earlier, seems)
 
 
 def _error(outlook: Outlook, questions: int) -> float:
@@ -277,13 +205,13 @@ def _late(outlook: Outlook, without: Outlook) -> list[LateBy]:
 
 
 def _cost(way: Way, outlook: Outlook, asked: Outlook, until: float) -> Interval:
-    """What a way costs more than as asked, pair by pair: overtime and bought-in work until then, penalties, wages."""
+    """What a way costs more than as asked, pair by pair, until then: overtime, bought-in work, penalties, wages."""
     before_day = int(until // MINUTES_PER_DAY) + 1
     orders = len(outlook.orders)
 
     def spent(future: Future) -> float:
         paid = sum(future.spent_cu(category, before_day) for category in ("overtime_pay", "bought_in"))
-        return paid + sum(future.penalty_cu(order) for order in range(orders))
+        return paid + sum(future.penalty_cu(order) for order in range(orders) if future.out_min(order) <= until)
 
     pairs = zip(outlook.futures, asked.futures, strict=True)
     return interval([spent(one) - spent(other) + way.wages_cu for one, other in pairs], outlook.confidence_pct)

@@ -9,7 +9,9 @@ from rich.console import Console
 from shopsim.figures import NOTHING, figure
 from shopsim.sentences import Answer
 from shopsim.sentences.promising import chance_text, day_text, due_text, waits_text
-from shopsim.studies.promise import LEVELS, DateAt, Promised, WayFound
+from shopsim.sentences.words import listed
+from shopsim.studies.promise import Promised, WayFound
+from shopsim.studies.promise_outlook import LEVELS, DateAt
 from shopsim.studies.promise_ways import OVERTIME
 from shopsim.terminal.tables import print_notes, print_table, print_text
 
@@ -48,9 +50,12 @@ def _print_ways(console: Console, found: Promised) -> None:
 
 
 def _note(found: Promised) -> str:
-    """What stands in the table, and what overtime is meant."""
+    """What stands in the table, what overtime is meant, and what was only looked at."""
     told = [f"{each.way.name}: {each.way.words}." for each in found.ways if each.way.kind == OVERTIME]
     late = "late, may be: open orders that surely, or perhaps, are late with it and not without it."
+    looked = [each for each in found.ways if each.futures < found.ways[0].futures]
+    if looked:
+        told.append(f"Only looked at, {looked[0].futures} futures: {listed([each.way.name for each in looked])}.")
     return " ".join([*told, late])
 
 

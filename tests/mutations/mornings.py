@@ -42,7 +42,7 @@ MORNINGS = (
     ),
     Mutant(
         "a date at a chance is one future too early",
-        "studies/promise.py",
+        "studies/promise_outlook.py",
         "rank = math.ceil(share * (n + 1) - 1e-9)",
         "rank = math.ceil(share * n - 1e-9)",
         ("studies/test_promise.py::test_dates_at_a_chance_are_order_statistics",),

@@ -10,7 +10,7 @@ from shopsim.floor.start_from_today import simulate_from
 from shopsim.measures.audit import audit
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_checks import check_today
-from shopsim.shop.today_model import Today
+from shopsim.shop.today_model import OpenOrder, Today
 from shopsim.shop.today_start import Start
 from tests.stories.shops import (
     STARTS,
@@ -171,6 +171,16 @@ def test_the_book_brings_what_is_received_later_and_nothing_else():
     ]
     # Y, number 1, has not left when the run ends with A's collection; both leave then.
     assert [row["received"] for row in rows(log, "orders")] == [minute("Mon 09:00"), minute("Tue 07:10")]
+
+
+def test_a_run_that_watches_the_request_alone_ends_with_it():
+    # B's customer answers on Wednesday; C is requested and leaves on Tuesday at 16:00.
+    told = {"now": moment("Tue 07:00"), "orders": [open_order("B", stage="approval", expected=moment("Wed 08:00"))]}
+    today, request = Today.model_validate(told), OpenOrder.model_validate(open_order("C"))
+    for alone, end in ((True, "Tue 16:00"), (False, "Wed 16:00")):
+        log = simulate_from(room(), (), 0, Start(today, (request,), requests_alone=alone))
+        assert minute(end) < log.horizon_min < minute(end) + 60
+        assert end in [line[3] for line in endings(log)]
 
 
 def test_a_hot_printer_with_its_roll_goes_on_printing():

@@ -16,7 +16,8 @@ from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.today_start import Start
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.futures import Future, MorningOption, morning_option
-from shopsim.studies.promise import PromisePlan, date_at, futures_needed, promise
+from shopsim.studies.promise import PromisePlan, promise
+from shopsim.studies.promise_outlook import date_at, futures_needed
 from shopsim.studies.promise_ways import agreed_overtime, regular_wages, ways_of
 from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
@@ -115,8 +116,10 @@ class MadeUp:
 
     def __init__(self, gains: int) -> None:
         self.gains = gains
+        self.asked: list[tuple[str, int]] = []
 
     def run(self, asks: Sequence[Ask]) -> list[list[Replication]]:
+        self.asked += [(ask.option.name, ask.count) for ask in asks]
         now = asks[0].option.start.now_min(asks[0].option.scenario)  # type: ignore[attr-defined]
         return [[self.future(number, ask, now) for number in ask.numbers] for ask in asks]
 
@@ -136,6 +139,25 @@ def test_earlier_is_sure_of_all_ways_at_once(
     ways = [(f"way {number}", frames) for number in range(further)]
     found = promise(MadeUp(6), frames, empty, request_, PromisePlan(7, 50.0), ways)  # type: ignore[arg-type]
     assert [way.earlier for way in found.ways] == [False, *[sure] * (2 + further)]
+
+
+@pytest.mark.parametrize(
+    ("gains", "full", "best"),
+    [(21, ["rush order"], "rush order"), (11, ["rush order", "overtime"], None), (1, [], None)],
+)
+def test_ways_are_looked_at_before_they_are_run_in_full(
+    frames: Shop, morning: Today, request_: OpenOrder, gains: int, full: list[str], best: str | None
+) -> None:  # fmt: skip
+    # 20 of 20 and then 21 of 40 futures are earlier: the first way does it. 11 of 20 seem to be, 11 of 40 leave the
+    # date at 50 % where it is: the next one is tried. 1 of 20 is no earlier date.
+    runner = MadeUp(gains)
+    empty = morning.model_copy(update={"orders": ()})
+    found = promise(runner, frames, empty, request_, PromisePlan(40, 50.0))  # type: ignore[arg-type]
+    looked = [("this morning", 40), ("as asked", 40), ("rush order", 20), ("overtime", 20)]
+    assert runner.asked == [*looked, *((name, 40) for name in full)]
+    assert {way.way.name: way.futures for way in found.ways} == dict(looked[1:]) | dict.fromkeys(full, 40)
+    way = found.best()
+    assert (None if way is None else way.way.name) == best
 
 
 @pytest.mark.parametrize(("chance_pct", "needed"), [(50.0, 1), (80.0, 4), (95.0, 19), (99.0, 99)])
