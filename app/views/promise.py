@@ -8,6 +8,7 @@ from app import state
 from app.chosen import choose_what_ifs
 from app.morning import pick_morning
 from app.panel import ask_panel, pictures_and_tables
+from app.request_lines import request_lines
 from app.say import cautions, faults
 from shopsim.answers.promise import PromiseADate
 from shopsim.answers.promise_request import request_of
@@ -15,7 +16,6 @@ from shopsim.answers.question import Changed, all_changed, changed, notes_of
 from shopsim.errors import InputError
 from shopsim.shop.collections import cut_off_of
 from shopsim.shop.today_file import require_fits
-from shopsim.shop.today_model import OpenLine
 from shopsim.studies.promise import PromisePlan
 
 PAGE = "promise"
@@ -45,20 +45,9 @@ request = wanted = None
 options: tuple[Changed, ...] = ()
 try:
     if ask:
-        names = [product.id for product in shop.scenario.products]
-        product = st.selectbox("Product", names, key=f"{PAGE}.product")
-        sizes = shop.scenario.by_id("products")[product].sizes
-        first = sizes[0] if len(sizes) == 1 else None
-        pieces_at, width_at, height_at, by_at = st.columns(4)
-        pieces = pieces_at.number_input("Pieces", 1, 10_000, 10, key=f"{PAGE}.pieces")
-        width_m = width_at.number_input(
-            "Width, m", 0.05, 100.0, first.width_m if first else 1.0, step=0.1, key=f"{PAGE}.width"
-        )  # fmt: skip
-        height_m = height_at.number_input(
-            "Height, m", 0.05, 100.0, first.height_m if first else 1.0, step=0.1, key=f"{PAGE}.height"
-        )  # fmt: skip
-        by = by_at.date_input("Wanted by", None, min_value=morning.today.now.date(), key=f"{PAGE}.by",
-                              help="Leave empty to ask for the earliest date.")  # fmt: skip
+        lines = request_lines(PAGE, shop.scenario)
+        by = st.date_input("Wanted by", None, min_value=morning.today.now.date(), key=f"{PAGE}.by",
+                           help="Leave empty to ask for the earliest date.")  # fmt: skip
         rush_at, file_at = st.columns(2)
         rush = rush_at.checkbox("Rush order", key=f"{PAGE}.rush")
         new_file = file_at.checkbox("Files are still to be checked and approved", key=f"{PAGE}.new_file")
@@ -67,9 +56,8 @@ try:
         options = all_changed(shop, [[known[name]] for name in chosen])
         for option in options:
             require_fits(morning.today, option.shop.scenario, option.name)
-        line = OpenLine(product=product, pieces=pieces, width_m=width_m, height_m=height_m)
         request = request_of(
-            shop.scenario, morning.today, [line], by, rush=rush, new_file=new_file, source="the request"
+            shop.scenario, morning.today, lines, by, rush=rush, new_file=new_file, source="the request"
         )  # fmt: skip
         wanted = cut_off_of(by, shop.scenario) if by else None
 except InputError as fault:

@@ -36,9 +36,10 @@ def test_a_morning_from_a_file_and_a_request(tmp_path: Path) -> None:
     at = answered(at, "promise")
     assert sentence(at).startswith("Both open orders leave by their dates with 80 % or more. No further order comes in")
     at.toggle(key="promise.ask").set_value(True).run()
-    at.number_input(key="promise.pieces").set_value(10).run()
+    at.number_input(key="promise.lines").set_value(2).run()
+    at.number_input(key="promise.2.pieces").set_value(3).run()
     at = answered(at, "promise")
-    assert sentence(at).startswith("10 pieces of flag leave by ")
+    assert sentence(at).startswith("10 pieces of flag and 3 pieces of flag leave by ")
 
 
 LIST = """\

@@ -27,6 +27,7 @@ PAGES = (
     "orders",
     "as_we_are",
     "match",
+    "promise",
     "what_if",
     "second_printer",
     "sewing_crew",
