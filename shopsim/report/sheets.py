@@ -4,16 +4,10 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import NamedTuple
 
-from shopsim.answers.question import cautions_of
-from shopsim.measures.measure_names import MEANINGS, UNITS, base_name
 from shopsim.report.contents import Contents
-from shopsim.report.craft_values import craft_values
-from shopsim.report.file_notes import notes_beside
-from shopsim.report.inputs import inputs_of
 from shopsim.report.rerun import digest_of, files_of, machine, programs
+from shopsim.report.sheet import ENDS, MEASURE, OPTION, QUESTION, RUNS, UNIT, Column, Sheet, Value
 from shopsim.report.sheets_of_answers import (
     breaks,
     cash,
@@ -30,49 +24,12 @@ from shopsim.report.sheets_of_answers import (
     rest_times,
     worth,
 )
-from shopsim.report.stress import ITEMS, open_items
-from shopsim.report.usual_values import HANDBOOK, usual_values
-
-Value = str | float | int | bool | None
-
-
-class Column(NamedTuple):
-    """A column: its name, its unit (`name` for text, 1 for counts and shares, `see unit`) and what it holds."""
-
-    name: str
-    unit: str
-    meaning: str
-
-    @property
-    def heading(self) -> str:
-        """Name and unit, as the sheet's heading has them."""
-        return self.name if self.unit in ("name", "see unit") else f"{self.name} [{self.unit}]"
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One sheet of the workbook."""
-
-    name: str
-    about: str
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[Value, ...], ...]
-
-
-QUESTION = Column("question", "1", "Number of the question in the report")
-OPTION = Column("option", "name", "The shop as it stands, or what was changed")
-MEASURE = Column("measure", "name", "Name of the measure, see the sheet Measure names; an id behind a point is a place")
-UNIT = Column("unit", "name", "Unit of the numbers of the row; 1 for counts and shares, CU for the currency")
-MEAN = Column("mean", "see unit", "Mean over replications; empty where there was nothing to measure")
-LOW = Column("low", "see unit", "Lower end of its interval; empty where there is none")
-HIGH = Column("high", "see unit", "Upper end of its interval; empty where there is none")
-RUNS = Column("replications", "1", "Replications behind it")
-_ENDS = (MEAN, LOW, HIGH)
+from shopsim.report.sheets_of_shop import sheets_of_shop
 
 
 def sheets_of(contents: Contents) -> list[Sheet]:
     """All sheets that have rows, the one that explains them first and the columns second."""
-    found = [sheet for sheet in (*_of_answers(contents), *_of_shop(contents)) if sheet.rows]
+    found = [sheet for sheet in (*_of_answers(contents), *sheets_of_shop(contents)) if sheet.rows]
     told = Sheet("Columns", "What every column of every sheet holds.", (
         Column("sheet", "name", "Sheet"), Column("column", "name", "Column"), Column("unit", "name", "Its unit"),
         Column("meaning", "name", "What it holds"),
@@ -117,10 +74,10 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         QUESTION, OPTION, Column("change", "name", "One change, in words; or a note, or a caution it adds"),
         Column("kind", "name", "change or note"),
     ), tuple(options(contents)))  # fmt: skip
-    yield Sheet("Measures", "How each shop does.", (QUESTION, OPTION, MEASURE, UNIT, *_ENDS, RUNS),
+    yield Sheet("Measures", "How each shop does.", (QUESTION, OPTION, MEASURE, UNIT, *ENDS, RUNS),
                 tuple(measures(contents)))  # fmt: skip
     yield Sheet("Differences", "Each changed shop less the shop as it stands, paired; intervals hold at once.", (
-        QUESTION, OPTION, MEASURE, UNIT, *_ENDS,
+        QUESTION, OPTION, MEASURE, UNIT, *ENDS,
         Column("variance_reduction", "1", "How many times as many replications it would take with orders of their own"),
     ), tuple(differences(contents)))  # fmt: skip
     yield replications_sheet(contents)
@@ -134,7 +91,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         Column("on_time_high", "1", "Upper end"), RUNS,
     ), tuple(crews(contents)))  # fmt: skip
     yield Sheet("Demand", "What becomes of each shop at more and less demand.", (
-        QUESTION, OPTION, Column("demand", "1", "Demand as a share of today's"), MEASURE, UNIT, *_ENDS, RUNS,
+        QUESTION, OPTION, Column("demand", "1", "Demand as a share of today's"), MEASURE, UNIT, *ENDS, RUNS,
     ), tuple(curves(contents)))  # fmt: skip
     yield Sheet("Breaks", "The demand at which each shop falls below its target.", (
         QUESTION, OPTION, Column("target", "1", "Share of orders on time that is wanted"),
@@ -147,7 +104,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         QUESTION, OPTION, Column("quantity", "name", "What"),
         Column("of", "name", "result: mean of the runs; input: what was given; runs: spread over runs (luck); with "
                "doubt: spread over samples of the inputs in doubt and luck"),
-        Column("share_below", "1", "Share of all that lies below the value, for spreads; else empty"), UNIT, *_ENDS,
+        Column("share_below", "1", "Share of all that lies below the value, for spreads; else empty"), UNIT, *ENDS,
     ), tuple(worth(contents)))  # fmt: skip
     yield Sheet("Cash", "Cash flow of an investment, mean of the runs.", (
         QUESTION, OPTION, Column("year", "1", "Year, 0 the start"), Column("flow", "CU", "Cash in less cash out"),
@@ -164,7 +121,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
     ), tuple(doubts(contents)))  # fmt: skip
     yield Sheet("Match", "What happened beside runs of the same orders.", (
         QUESTION, Column("figure", "name", "What is compared"), UNIT,
-        Column("happened", "see unit", "On record"), *_ENDS,
+        Column("happened", "see unit", "On record"), *ENDS,
         Column("difference", "see unit", "What happened less the mean of the runs"),
         Column("outcome", "name", "Whether they agree"),
     ), tuple(matches(contents)))  # fmt: skip
@@ -187,46 +144,3 @@ def replications_sheet(contents: Contents) -> Sheet:
         QUESTION, OPTION, Column("replication", "1", "Its number, from 0"), MEASURE, UNIT,
         Column("value", "see unit", "What it came to in this replication"),
     ), tuple(replications(contents)))  # fmt: skip
-
-
-def _of_shop(contents: Contents) -> Iterator[Sheet]:
-    scenario = contents.shop.scenario
-    notes = notes_beside(contents.scenario_text, contents.scenario_file)
-    yield Sheet("Inputs", "Every value in use, with where it comes from.", (
-        Column("path", "name", "Its place in the scenario"),
-        Column("number", "see unit", "The value where it is a number"),
-        Column("shown", "name", "The value in words, distributions with their parameters"), UNIT,
-        Column("origin", "name", "file, handbook (a usual value) or program (a default without a source)"),
-        Column("row", "name", "Row of the handbook"), Column("basis", "name", "What the row stands on"),
-        Column("source", "name", "Kind of source"), Column("note", "name", "What the file says beside it"),
-    ), tuple(
-        (one.path, _number(one.value), one.shown, one.unit, one.origin, one.row, one.basis, one.source, one.note)
-        for one in inputs_of(scenario, notes)
-    ))  # fmt: skip
-    yield Sheet("Minutes", "Standard minutes of work by hand behind the routes.", (
-        Column("work", "name", "Kind of work"), Column("made_of", "name", "What its minutes are made of"),
-        Column("row", "name", "Row of the handbook"), Column("basis", "name", "What the row stands on"),
-        Column("source", "name", "Kind of source"),
-    ), tuple(tuple(each) for each in craft_values(scenario)))  # fmt: skip
-    yield Sheet("Usual values", f"Rows of the trade handbook, {HANDBOOK}, that this shop's values cite.", (
-        Column("row", "name", "Its id"), Column("about", "name", "What it is about"),
-        Column("usual", "name", "Usual ranges of the values that cite it; empty where it has none"),
-        Column("basis", "name", "What the row stands on"), Column("source", "name", "Kind of source"),
-    ), tuple(tuple(each) for each in usual_values(contents)))  # fmt: skip
-    yield Sheet("Cautions", "What to be careful about in the shop as it stands; nothing is made safe or legal by it.", (
-        Column("row", "name", "Row of the handbook"), Column("hazard", "name", "Hazard"),
-        Column("where", "name", "Where in this shop"), Column("advice", "name", "What to look at before deciding"),
-    ), tuple((each.row, each.hazard, each.where, each.advice) for each in cautions_of(contents.shop)))  # fmt: skip
-    still_open = open_items(contents)
-    yield Sheet("Reporting list", "The items of STRESS-DES (Monks et al. 2019); they are filled in the report.", (
-        Column("item", "name", "Number of the item"), Column("title", "name", "Its title"),
-        Column("open", "name", "What is left to a person; empty where nothing is"),
-    ), tuple((each.number, each.title, " ".join(still_open.get(each.number, []))) for each in ITEMS))  # fmt: skip
-    used = {base_name(str(row[2])) for row in measures(contents)}
-    yield Sheet("Measure names", "What each measure means.", (
-        Column("measure", "name", "Its name"), UNIT, Column("meaning", "name", "What it counts"),
-    ), tuple((name, UNITS[name], MEANINGS[name]) for name in UNITS if name in used))  # fmt: skip
-
-
-def _number(value: object) -> Value:
-    return value if isinstance(value, int | float) and not isinstance(value, bool) else None

@@ -13,7 +13,8 @@ from openpyxl.styles import Alignment, Font
 from openpyxl.utils import get_column_letter
 
 from shopsim.report.contents import Contents
-from shopsim.report.sheets import Sheet, Value, sheets_of
+from shopsim.report.sheet import Sheet, Value
+from shopsim.report.sheets import sheets_of
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
