@@ -13,8 +13,7 @@ from datetime import date
 from pathlib import Path
 
 from shopsim.clock import minute_of
-from shopsim.floor.read_today import read_today
-from shopsim.floor.run import Floor
+from shopsim.floor.read_today import morning_at
 from shopsim.shop.shop_file import load_shop
 from shopsim.shop.today_file import dump_today
 
@@ -36,9 +35,8 @@ HEAD = f"""\
 def morning_text() -> str:
     """The file's text."""
     shop = load_shop(HERE / "frame_fabric_shop.yaml")
-    floor = Floor(shop.scenario, shop.order_lines, 0)
-    floor.env.run(until=minute_of(date.fromisoformat(MORNING), shop.scenario.shop.starts, CLOCK_MIN))
-    return HEAD + dump_today(read_today(floor))
+    until = minute_of(date.fromisoformat(MORNING), shop.scenario.shop.starts, CLOCK_MIN)
+    return HEAD + dump_today(morning_at(shop.scenario, shop.order_lines, until))
 
 
 if __name__ == "__main__":

@@ -116,9 +116,11 @@ def _add_run(commands: Commands) -> None:
         metavar="K",
         help="the one for --out, --week and states (default: 0; with --from-state: the state's own)",
     )
-    run.add_argument("--until", type=clock_time, metavar="'YYYY-MM-DD HH:MM'", help="with --save-state: run one "
-                     "replication up to there")  # fmt: skip
+    run.add_argument("--until", type=clock_time, metavar="'YYYY-MM-DD HH:MM'", help="with --save-state or "
+                     "--save-morning: run one replication up to there")  # fmt: skip
     run.add_argument("--save-state", metavar="FILE", help="keep the exact state of the simulated shop there")
+    run.add_argument("--save-morning", metavar="FILE", help="write what could be told of the simulated shop there, for "
+                     "`promise --today`")  # fmt: skip
     run.add_argument("--from-state", metavar="FILE", help="go on from a state that was kept: what becomes of the "
                      "orders in the shop; with --out all records, those before it included")  # fmt: skip
 

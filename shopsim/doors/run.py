@@ -20,7 +20,7 @@ def run(arguments: argparse.Namespace) -> int:
     """Simulate a scenario and show or write the answer. Raises InputError for files and folders that do not do."""
     changes = _in_place_of(arguments)
     shop = study_shop(arguments)
-    if arguments.until or arguments.save_state or arguments.from_state:
+    if arguments.until or arguments.save_state or arguments.save_morning or arguments.from_state:
         return state.run(arguments, shop, changes)
     if arguments.out:
         check_free(arguments.out)

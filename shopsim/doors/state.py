@@ -1,4 +1,4 @@
-"""`shopsim run --save-state` and `--from-state`: the exact state of the simulated shop, kept and gone on from."""
+"""`shopsim run --until`: the exact state of the simulated shop, kept and gone on from, or what could be told of it."""
 
 from __future__ import annotations
 
@@ -10,13 +10,16 @@ from typing import Any
 
 from shopsim.clock import stamp
 from shopsim.doors.records import check_free, write_records
-from shopsim.doors.writing import TO_STDOUT, say, write_json
+from shopsim.doors.writing import TO_STDOUT, cannot_write, say, write_json
 from shopsim.errors import InputError, Problem, SnapshotError
 from shopsim.floor.order_table import minute_of_moment
+from shopsim.floor.read_today import morning_at
 from shopsim.floor.record import DISPATCHED, RunLog
 from shopsim.floor.snapshot import Restart, Snapshot, joined, run_until
 from shopsim.floor.snapshot.file import read_snapshot, write_snapshot
+from shopsim.shop.file_text import write_text
 from shopsim.shop.shop_file import Shop
+from shopsim.shop.today_file import dump_today
 
 # What belongs to many replications, or to other questions.
 _NOT_WITH_STATES = ("replications", "week", "cluster", "store")
@@ -28,8 +31,9 @@ def run(arguments: argparse.Namespace, shop: Shop, changes: Mapping[str, float])
         if getattr(arguments, name) is not None:
             raise _misfit(f"--{name}", "has no meaning for a single state")
     if arguments.from_state:
-        if arguments.until or arguments.save_state:
-            raise _misfit("--from-state", "goes on to the end of the study; leave out --until and --save-state")
+        if arguments.until or arguments.save_state or arguments.save_morning:
+            message = "goes on to the end of the study; leave out --until, --save-state and --save-morning"
+            raise _misfit("--from-state", message)
         _go_on(arguments, shop, changes)
     else:
         _keep(arguments, shop)
@@ -41,23 +45,30 @@ def _misfit(option: str, message: str) -> InputError:
 
 
 def _keep(arguments: argparse.Namespace, shop: Shop) -> None:
-    if not (arguments.until and arguments.save_state):
-        raise _misfit("--until and --save-state", "belong together")
+    if not (arguments.until and (arguments.save_state or arguments.save_morning)):
+        raise _misfit("--until and --save-state or --save-morning", "belong together")
     if arguments.out or arguments.json:
-        raise _misfit("--save-state", "writes the state alone; leave out --out and --json")
+        raise _misfit("--until", "writes a state or morning alone; leave out --out and --json")
     scenario, starts = shop.scenario, shop.scenario.shop.starts
     until = minute_of_moment(arguments.until, starts)
     if not 0 <= until < scenario.horizon_min:
         ends = stamp(scenario.horizon_min, starts)
         found = f"{arguments.until:%Y-%m-%d %H:%M}"
         raise _misfit("--until", f"must lie from {stamp(0, starts)} to before {ends}, found {found}")
-    _, state = run_until(scenario, shop.order_lines, until, arguments.replication or 0)
-    write_snapshot(Path(arguments.save_state), state)
-    inside = len(state.state["parts"]["floor"]["open_orders"])
-    say(
-        f"{arguments.save_state}: the shop on {stamp(until, starts)} in replication {state.replication}, "
-        f"{_counted(inside)} in it."
-    )
+    replication = arguments.replication or 0
+    when = f"the shop on {stamp(until, starts)} in replication {replication}"
+    if arguments.save_state:
+        _, state = run_until(scenario, shop.order_lines, until, replication)
+        write_snapshot(Path(arguments.save_state), state)
+        inside = len(state.state["parts"]["floor"]["open_orders"])
+        say(f"{arguments.save_state}: {when}, {_counted(inside)} in it.")
+    if arguments.save_morning:
+        told = morning_at(scenario, shop.order_lines, until, replication)
+        try:
+            write_text(Path(arguments.save_morning), dump_today(told))
+        except OSError as fault:
+            raise cannot_write(arguments.save_morning, fault) from None
+        say(f"{arguments.save_morning}: what could be told of {when}, {_counted(len(told.orders))} open.")
 
 
 def _go_on(arguments: argparse.Namespace, shop: Shop, changes: Mapping[str, float]) -> None:

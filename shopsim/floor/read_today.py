@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 from typing import Any
 
@@ -19,11 +19,13 @@ from shopsim.floor.orders import Bundle, Line, Order
 from shopsim.floor.printer import PrinterProcess
 from shopsim.floor.record import COLUMNS, KIND, STATE
 from shopsim.floor.rooms import RoomStation
-from shopsim.floor.run import Floor
+from shopsim.floor.run import Floor, no_collection
 from shopsim.floor.seat_repairs import SeatRepairs
 from shopsim.floor.stations import Station
 from shopsim.floor.tasks import Task
 from shopsim.floor.timing import Pending, pending
+from shopsim.shop.order_book import OrderLine
+from shopsim.shop.scenario import Scenario
 from shopsim.shop.today_model import (
     AbsentToday,
     AgreedOvertime,
@@ -44,6 +46,16 @@ _SECOND_MIN = 1 / 60
 def read_today(floor: Floor) -> Today:
     """The state of a floor at its minute, between two events."""
     return _Reader(floor).today()
+
+
+def morning_at(
+    scenario: Scenario, order_lines: Sequence[OrderLine], until: float, replication: int = 0
+) -> Today:  # fmt: skip
+    """What could be told of a simulated shop at minute `until`; what happens at that very minute is still to come."""
+    with no_collection():
+        floor = Floor(scenario, order_lines, replication)
+        floor.env.run(until=until)
+        return read_today(floor)
 
 
 def order_name(order: Order) -> str:

@@ -29,6 +29,32 @@ def test_a_state_is_kept(tmp_path: Path, capsys: Output) -> None:
     assert json.loads(Path(state).read_text(encoding="utf-8"))["minute"] == 735.0
 
 
+def test_a_morning_is_written_and_looked_ahead_from(tmp_path: Path, capsys: Output) -> None:
+    """On Tuesday at 07:00 D's 100 are under the needle until 09:13, packed until 10:53; it leaves at 15:00."""
+    shop, morning = str(write_shop(tmp_path)), str(tmp_path / "morning.yaml")
+    assert main(["run", shop, "--until", "2026-01-06 07:00", "--save-morning", morning]) == 0
+    told = f"{morning}: what could be told of the shop on 2026-01-06 07:00 in replication 0, 1 order open.\n"
+    assert capsys.readouterr().out == told
+    command = [
+        "promise",
+        shop,
+        "--today",
+        morning,
+        "--replications",
+        "20",
+        "--workers",
+        "1",
+        "--no-store",
+        "--json",
+        "-",
+    ]
+    assert main(command) == 0
+    (order,) = json.loads(capsys.readouterr().out)["orders"]
+    assert (order["order"], order["leaves"]["80"]["date"]) == ("D", "2026-01-06")
+    assert main(["run", shop, "--until", "2026-01-06 07:00", "--save-morning", str(tmp_path / "no" / "m.yaml")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+
+
 def test_what_becomes_of_the_orders_in_the_shop(tmp_path: Path, capsys: Output) -> None:
     shop, state = kept(tmp_path)
     capsys.readouterr()
@@ -75,13 +101,13 @@ def test_a_state_at_a_whole_minute_is_read_again(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(("options", "message"), [
-    (["--until", "2026-01-05 12:00"], "--until and --save-state: belong together"),
+    (["--until", "2026-01-05 12:00"], "--until and --save-state or --save-morning: belong together"),
     (["--until", "2026-02-05 12:00", "--save-state", "x"],
      "--until: must lie from 2026-01-05 00:00 to before 2026-01-12 00:00, found 2026-02-05 12:00"),
     (["--until", "2026-01-05 12:00", "--save-state", "x", "--json", "-"],
-     "--save-state: writes the state alone; leave out --out and --json"),
+     "--until: writes a state or morning alone; leave out --out and --json"),
     (["--from-state", "x", "--until", "2026-01-05 12:00"],
-     "--from-state: goes on to the end of the study; leave out --until and --save-state"),
+     "--from-state: goes on to the end of the study; leave out --until, --save-state and --save-morning"),
     (["--from-state", "x", "--week", "1"], "--week: has no meaning for a single state"),
     (["--from-state", "no_such.json"], "no_such.json: there is no such file"),
     (["--until", "2026-01-05 12:00", "--save-state", "no/such/folder"],
