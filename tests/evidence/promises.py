@@ -1,4 +1,4 @@
-"""Promises kept: `python -m tests.evidence.promises --studies 25 --first 0 --out FILE`.
+"""Promises kept: `python -m tests.evidence.promises --studies 25 --first 0 --out FILE`, `--shop frames` for one shop.
 
 `python -c "from tests.evidence import promises; print(promises.summary())"` says what the results kept here say, and
 `picture_page()` gives the reliability picture.
@@ -13,9 +13,10 @@ Only days in doubt are kept: those by which some futures had it out and others h
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of
 from shopsim.floor.order_table import collection_times
@@ -41,6 +42,7 @@ DAYS_ON = 15
 _TRUTHS, _FUTURES = 7_001, 7_002
 _AFTER_WEEKS = 6
 _FIRST_WEEK, _WEEKS = 3, 6
+Row = Mapping[str, str]
 
 
 @cache
@@ -99,50 +101,91 @@ def morning(study: int, name: str, futures: int = FUTURES) -> Iterator[tuple[obj
                 yield study, name, futures, number, ahead, int(is_due), out_in, int(true)
 
 
-def studies(first: int, count: int) -> Iterator[tuple[object, ...]]:
-    """Mornings of the flag shop, every fifth of the frame-fabric shop."""
+def studies(first: int, count: int, name: str | None = None) -> Iterator[tuple[object, ...]]:
+    """Mornings of one shop; without a name of the flag shop, every fifth of the frame-fabric shop."""
     for study in range(first, first + count):
-        yield from morning(study, FRAMES if study % 5 == 4 else FLAGS)
+        yield from morning(study, name or (FRAMES if study % 5 == 4 else FLAGS))
 
 
-def told_and_found(path: Path = RESULTS, tenths: int = 10) -> list[tuple[float, int, int]]:
-    """By tenth of the chance told: its mean, orders and days it was told of, and how many of them came true."""
-    groups: dict[int, list[tuple[float, int]]] = {}
-    for row in read(path):
-        told = int(row["out_in"]) / int(row["futures"])
-        groups.setdefault(min(tenths - 1, int(told * tenths)), []).append((told, int(row["out"])))
-    return [
-        (sum(told for told, _ in each) / len(each), len(each), sum(out for _, out in each))
-        for _, each in sorted(groups.items())
-    ]
-
-
-def at_80(path: Path = RESULTS) -> tuple[int, int, float]:
-    """Orders and days promised at 80 % (told 75 to 85 %), how many came true, and the standard error of their share.
+class Kept(NamedTuple):
+    """Orders and days of which the same was told: how many mornings and of them, the mean chance told, the share that
+    came true and its standard error.
 
     Orders of one morning share its luck: the error is that of a ratio over mornings (W. G. Cochran, Sampling
     Techniques, 3rd ed., Wiley, 1977, section 6.4; from memory).
     """
-    mornings: dict[str, tuple[int, int]] = {}
-    for row in read(path):
-        if 0.75 <= int(row["out_in"]) / int(row["futures"]) < 0.85:
-            hits, n = mornings.get(row["morning"], (0, 0))
-            mornings[row["morning"]] = hits + int(row["out"]), n + 1
-    hits, n = (sum(column) for column in zip(*mornings.values(), strict=True))
-    k, share = len(mornings), hits / n
-    squares = sum((hit - share * of) ** 2 for hit, of in mornings.values())
-    return n, hits, math.sqrt(k / (k - 1) * squares) / n
+
+    mornings: int
+    of: int
+    told: float
+    share: float
+    error: float
+
+
+def kept(rows: Iterable[Row]) -> Kept:
+    """What became of the chances told in these rows, from two mornings on."""
+    groups: dict[tuple[str, str], list[Row]] = {}
+    for row in rows:
+        groups.setdefault((row["shop"], row["morning"]), []).append(row)
+    sizes = [(sum(int(row["out"]) for row in each), len(each)) for each in groups.values()]
+    n, k = sum(of for _, of in sizes), len(groups)
+    share = sum(hits for hits, _ in sizes) / n
+    squares = sum((hits - share * of) ** 2 for hits, of in sizes)
+    told = sum(told_of(row) for each in groups.values() for row in each) / n
+    return Kept(k, n, told, share, math.sqrt(k / (k - 1) * squares) / n)
+
+
+def told_of(row: Row) -> float:
+    """The chance told."""
+    return int(row["out_in"]) / int(row["futures"])
+
+
+def rows_of(name: str | None = None, due_alone: bool = False, path: Path = RESULTS) -> list[Row]:
+    """The results of one shop, or of both; of due days alone, if wanted."""
+    return [row for row in read(path) if name in (None, row["shop"]) and (not due_alone or row["is_due"] == "1")]
+
+
+def at_80(rows: Iterable[Row]) -> Kept:
+    """Those promised at 80 % (75 to 85)."""
+    return kept(row for row in rows if 0.75 <= told_of(row) < 0.85)
+
+
+def dates_at_80(rows: Iterable[Row]) -> Kept:
+    """Days that `promise` tells as the date at 80 %, where not all futures agree on them: the first by which k of n
+    futures have the order out, k / (n + 1) at least 0.8."""
+    first: dict[tuple[str, str, str], Row] = {}
+    for row in rows:
+        if int(row["out_in"]) >= math.ceil(0.8 * (int(row["futures"]) + 1) - 1e-9):
+            key = row["shop"], row["morning"], row["order"]
+            first[key] = min(row, first.get(key, row), key=lambda each: int(each["days_on"]))
+    return kept(row for row in first.values() if int(row["out_in"]) < int(row["futures"]))
+
+
+def by_tenth(rows: Iterable[Row]) -> list[Kept]:
+    """By tenth of the chance told."""
+    groups: dict[int, list[Row]] = {}
+    for row in rows:
+        groups.setdefault(min(9, int(told_of(row) * 10)), []).append(row)
+    return [kept(each) for _, each in sorted(groups.items())]
 
 
 def summary(path: Path = RESULTS) -> str:
     """What the results say."""
-    n, hits, error = at_80(path)
-    count = len({row["morning"] for row in read(path)})
-    lines = [f"told {told:.0%}: {out} of {of} came true, {out / of:.0%}" for told, of, out in told_and_found(path)]
-    first = (
-        f"{count} mornings; promised at 80 % (75 to 85): {hits} of {n} kept, {hits / n:.1%}, standard error {error:.1%}"
-    )
-    return "\n".join([first, *lines])
+    lines = []
+    for name in (None, FLAGS, FRAMES):
+        rows = rows_of(name, path=path)
+        found, due, dates = at_80(rows), at_80(rows_of(name, True, path)), dates_at_80(rows)
+        mornings = len({(row["shop"], row["morning"]) for row in rows})
+        lines.append(
+            f"{name or 'both'}: {mornings} mornings; promised at 80 % (75 to 85): {_words(found)}; on due days "
+            f"{_words(due)}; dates at 80 %: told {dates.told:.1%}, {_words(dates)}"
+        )
+    lines += [f"told {each.told:.0%}: {each.share:.0%} of {each.of} came true" for each in by_tenth(rows_of(path=path))]
+    return "\n".join(lines)
+
+
+def _words(found: Kept) -> str:
+    return f"{found.share:.1%} of {found.of} kept (standard error {found.error:.1%})"
 
 
 def picture_page(path: Path = RESULTS) -> str:
@@ -152,12 +195,12 @@ def picture_page(path: Path = RESULTS) -> str:
 
     from shopsim.pictures.fits import reliability, reliability_in_words
 
-    rows = [(told, out / of, of) for told, of, out in told_and_found(path)]
+    rows = [(each.told, each.share, each.of) for each in by_tenth(rows_of(path=path))]
     table = pd.DataFrame(rows, columns=["told", "happened", "orders"])
     plot = plotly.offline.plot(reliability(table), output_type="div", include_plotlyjs="inline")
     return f"<!doctype html><meta charset=utf-8><title>Promises</title>{plot}<p>{reliability_in_words(table)}</p>\n"
 
 
 if __name__ == "__main__":
-    asked = arguments(__doc__ or "", 200)
-    append(asked.out, HEADING, studies(asked.first, asked.studies))
+    asked = arguments(__doc__ or "", 200, (FLAGS, FRAMES))
+    append(asked.out, HEADING, studies(asked.first, asked.studies, asked.shop))

@@ -22,12 +22,15 @@ ROOT = HERE.parents[1]
 PER_H = 3.0
 
 
-def arguments(description: str, studies: int) -> argparse.Namespace:
-    """`--studies N` how many, `--first K` from which on (a study's number is its seed), `--out` where to append."""
+def arguments(description: str, studies: int, shops: Sequence[str] = ()) -> argparse.Namespace:
+    """`--studies N` how many, `--first K` from which on (a study's number is its seed), `--out` where to append;
+    `--shop` for one of several shops alone."""
     parser = argparse.ArgumentParser(description=description)
     parser.add_argument("--studies", type=int, default=studies)
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--out", type=Path)
+    if shops:
+        parser.add_argument("--shop", choices=shops)
     return parser.parse_args()
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+import pytest
+from scipy import stats
+
 from tests.evidence import common_random_numbers, crews, promises
 from tests.evidence.slices import at_least, done_within, read
 
@@ -31,15 +34,43 @@ def test_the_same_orders_save_as_much_as_wanted() -> None:
     assert factors["sewer"][0] >= 2.5 and factors["sewer"][1] >= 200
 
 
+def is_near(found: promises.Kept, checks: int) -> bool:
+    """Whether what came true is what was told, within the luck that so many checks have at once in 99 %.
+
+    A mean of few mornings has Student's law, not the normal one.
+    """
+    width = stats.t.ppf(1 - 0.01 / checks / 2, found.mornings - 1) * found.error
+    return abs(found.share - found.told) <= width
+
+
 def test_promises_are_kept_as_often_as_told() -> None:
-    n, kept, _ = promises.at_80()
-    assert len({row["morning"] for row in read(promises.RESULTS)}) >= 200
-    assert 0.75 <= kept / n <= 0.85
-    # Decile by decile within three standard errors, taken ten times wider than of independent orders: those of one
-    # morning share its luck.
-    for told, of, out in promises.told_and_found():
-        assert abs(out / of - told) < 0.1
-    assert promises.summary().startswith("200 mornings; promised at 80 % (75 to 85): ")
+    assert len({(row["shop"], row["morning"]) for row in promises.rows_of()}) >= 200
+    assert 0.75 <= promises.at_80(promises.rows_of()).share <= 0.85
+    assert promises.summary().startswith("both: ")
+
+
+@pytest.mark.parametrize("shop", [promises.FLAGS, promises.FRAMES])
+def test_each_shop_keeps_its_promises(shop: str) -> None:
+    found = promises.at_80(promises.rows_of(shop))
+    assert 0.75 <= found.share <= 0.85
+    assert is_near(found, 1)
+    # The day an order is due is what the morning list tells of.
+    due = promises.rows_of(shop, due_alone=True)
+    assert is_near(promises.kept(due), 3)
+    assert is_near(promises.at_80(due), 3)
+    # The date told at 80 % is whole days later than the 80th percentile: at least so often, and as often as its chance.
+    dates = promises.dates_at_80(promises.rows_of(shop))
+    assert is_near(dates, 3)
+    assert dates.share + 2 * dates.error >= 0.8
+    assert dates.told >= 0.8
+
+
+@pytest.mark.parametrize("due_alone", [False, True])
+@pytest.mark.parametrize("shop", [promises.FLAGS, promises.FRAMES])
+def test_every_tenth_comes_true_as_often_as_told(shop: str, due_alone: bool) -> None:
+    tenths = promises.by_tenth(promises.rows_of(shop, due_alone))
+    assert len(tenths) == 10
+    assert [each for each in tenths if not is_near(each, 10)] == []
 
 
 def test_a_morning_told_again_gives_the_promises_kept_here() -> None:
