@@ -54,4 +54,32 @@ MORNINGS = (
         "parts = ((at, done), (at, pieces - done))",
         ("shop/test_today_files.py::test_a_book_with_a_status_column",),
     ),
+    Mutant(
+        "one line that is done makes its order complete",
+        "shop/today_book_orders.py",
+        "if words <= set(_DONE) - {DONE}:",
+        "if words & set(_DONE):",
+        ("shop/test_today_files.py::test_the_lines_of_an_order_are_its_state_together",),
+    ),
+    Mutant(
+        "finished orders borrow the last bundle of the shop",
+        "measures/stretches.py",
+        "known = root >= 0",
+        "known = root >= -1",
+        ("doors/test_promise.py::test_orders_that_are_done_wait_for_nobody_else_s_work",),
+    ),
+    Mutant(
+        "each way is as sure as if it were the only one",
+        "studies/promise.py",
+        "<= _error(outlook, others)",
+        "<= _error(outlook, 1)",
+        ("studies/test_promise.py::test_earlier_is_sure_of_all_ways_at_once",),
+    ),
+    Mutant(
+        "a morning read off the floor knows when customers answer",
+        "floor/read_today.py",
+        'said["asked"] = self.moment(self._asked(order))',
+        'said["expected"] = self.moment(order.draw.approved)',
+        ("shop/test_today_files.py::test_the_demo_morning_is_what_its_script_writes",),
+    ),
 )
