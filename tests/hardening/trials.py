@@ -106,7 +106,7 @@ def outcome_of(kind: str, number: int, path: Path) -> Outcome:
     try:
         became, told = _READ[kind](path)
     except InputError as fault:
-        located = all(str(path.name) in problem.file or problem.path for problem in fault.problems)
+        located = all(problem.file or problem.path for problem in fault.problems)
         became, told = ("refused" if located else "not located"), str(fault)
     except AuditError as fault:
         became, told = "crash", f"books do not balance: {fault}"
