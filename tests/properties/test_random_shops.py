@@ -34,7 +34,7 @@ def sound(values: Values) -> Scenario:
         raise
 
 
-@settings(STEADY, max_examples=150)
+@settings(STEADY, max_examples=90)
 @given(shops())
 def test_every_law_holds_and_runs_repeat(values: Values) -> None:
     scenario = sound(values)
@@ -83,7 +83,7 @@ def book(scenario: Scenario) -> list[OrderLine]:
     ]  # fmt: skip
 
 
-@settings(STEADY, max_examples=60)
+@settings(STEADY, max_examples=40)
 @given(shops())
 def test_a_calm_shop_finishes_its_order_book(values: Values) -> None:
     """Nothing waits for ever: for hands, a helper, a lift, cloth, a gang, a day long enough, a repair."""
@@ -130,7 +130,7 @@ def broken(draw: st.DrawFn) -> Values:
 EVENTS, AT_ONE_MINUTE = 20_000, 5_000
 
 
-@settings(STEADY, max_examples=400)
+@settings(STEADY, max_examples=250)
 @given(broken())
 def test_absurd_values_are_refused_in_words_or_can_be_run(values: Values) -> None:
     try:

@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
+from distributed import Client
 
 from shopsim.errors import EngineError
 from shopsim.shop.scenario_dump import scenario_values
@@ -47,25 +48,35 @@ def started(folder: Path, workers: int = 2) -> Iterator[tuple[str, Processes]]:
         [*command, "--host", "127.0.0.1", "--port", "0", "--scheduler-file", told, *LOOPBACK],
         cwd=ROOT, stderr=subprocess.DEVNULL,
     )  # fmt: skip
-    processes = [
-        subprocess.Popen(
-            [sys.executable, "-m", "distributed.cli.dask_worker", "--scheduler-file", told, "--host", "127.0.0.1",
-             "--nthreads", "1", "--no-nanny", "--local-directory", folder / f"worker_{i}", *LOOPBACK],
-            cwd=ROOT, stderr=subprocess.DEVNULL,
-        )
-        for i in range(workers)
-    ]  # fmt: skip
-    processes.append(scheduler)
+    processes = [scheduler]
     try:
-        end = time.monotonic() + 60
-        while not told.exists():
-            assert time.monotonic() < end
-            time.sleep(0.1)
-        yield json.loads(told.read_text())["address"], processes
+        address = _address(told)
+        processes[:0] = [
+            subprocess.Popen(
+                [sys.executable, "-m", "distributed.cli.dask_worker", "--scheduler-file", told, "--host", "127.0.0.1",
+                 "--nthreads", "1", "--no-nanny", "--local-directory", folder / f"worker_{i}", *LOOPBACK],
+                cwd=ROOT, stderr=subprocess.DEVNULL,
+            )
+            for i in range(workers)
+        ]  # fmt: skip
+        with Client(address, timeout=60) as client:
+            client.wait_for_workers(workers, timeout=60)
+        yield address, processes
     finally:
         for process in processes:
             process.kill()
             process.wait()
+
+
+def _address(told: Path) -> str:
+    """What the scheduler's file says, once it is written to its end."""
+    end = time.monotonic() + 60
+    while True:
+        assert time.monotonic() < end
+        try:
+            return str(json.loads(told.read_text())["address"])
+        except (FileNotFoundError, json.JSONDecodeError):
+            time.sleep(0.1)
 
 
 @pytest.fixture(scope="module")
