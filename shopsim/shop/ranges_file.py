@@ -20,7 +20,7 @@ from shopsim.shop.default_values import at_root
 from shopsim.shop.file_text import read_text
 from shopsim.shop.located_faults import Fault, read_model
 from shopsim.shop.model_paths import path_text
-from shopsim.shop.plain_messages import found
+from shopsim.shop.plain_messages import did_you_mean, found
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import scenario_or_faults
@@ -131,8 +131,11 @@ def _at_its_place(one: InputRange, plain: dict[str, Any]) -> Unsure | str:
     except ValueError as fault:
         return str(fault)
     spot = at_root(plain)
-    for part in path:
+    for depth, part in enumerate(path, start=1):
+        names = spot.here if isinstance(spot.here, dict) else ()
         spot = spot.item(part) if isinstance(part, int) else spot.key(part)
+        if depth < len(path) and spot.here is None:
+            return f"{one.path} must lead to a number, but there is no {part!r}{did_you_mean(part, names)}"
     now = spot.here
     if isinstance(now, bool) or not isinstance(now, int | float):
         numbers = "; give the path of one of its numbers" if isinstance(now, dict | list) else ""

@@ -90,6 +90,11 @@ def test_every_fault_has_its_place(scenario: Scenario) -> None:
      "r.yaml:1:10: ranges[0]: `likely` must be from 1 to 2, found 3"),
     ("ranges: [{path: a, low: 1, high: 2, top: 3}]",
      "r.yaml:1:37: ranges[0].top: unknown key 'top'; allowed: path, low, high, shape, likely"),
+    ("ranges: [{path: crew.sewers.count, low: 1, high: 2}]",
+     ("r.yaml:1:11: ranges[0].path: crew.sewers.count must lead to a number, but there is no 'crew'; did you mean "
+      "'crews'?")),
+    ("ranges: [{path: crews.sewers.count.more, low: 1, high: 2}]",
+     "r.yaml:1:11: ranges[0].path: nothing can stand under 2"),
     ("spans: []", ("r.yaml:1:1: ranges: missing; give a list\n"
                   "r.yaml:1:1: spans: unknown key 'spans'; allowed: ranges")),
     ("ranges: &a []", "r.yaml:1:9: anchors and aliases (& and *) are not allowed; write the value out"),
