@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from statistics import fmean, stdev
 
 import pytest
 from scipy import stats
 
-from tests.evidence import common_random_numbers, crews, promises
+from tests.evidence import common_random_numbers, comparisons, crews, promises
 from tests.evidence.slices import at_least, done_within, read
 
 
@@ -22,9 +23,19 @@ def test_erlang_c_by_hand() -> None:
 def test_the_right_crew_is_named_as_often_as_promised() -> None:
     rows = read(crews.RESULTS)
     right = sum(row["crew"] == str(crews.RIGHT) for row in rows)
-    assert len(rows) >= 100
+    assert len(rows) >= 150
     assert right >= at_least(0.95, len(rows))
     assert crews.summary().startswith(f"{right} of {len(rows)} studies name the right crew;")
+
+
+def test_a_known_difference_lies_in_the_intervals_as_often_as_told() -> None:
+    rows = read(comparisons.RESULTS)
+    held = sum(float(row["low"]) <= comparisons.KNOWN <= float(row["high"]) for row in rows)
+    assert len({row["study"] for row in rows}) == len(rows) >= 350
+    assert held >= at_least(0.95, len(rows))
+    # The mean of all: 0.1225 within three standard errors.
+    found = [float(row["difference"]) for row in rows]
+    assert abs(fmean(found) - comparisons.KNOWN) < 3 * stdev(found) / len(found) ** 0.5
 
 
 def test_the_same_orders_save_as_much_as_wanted() -> None:
