@@ -87,6 +87,8 @@ def visited(browser: Any, url: str, **context: Any) -> Iterator[Any]:
     """A page in a context of its own; in the end nothing may have failed, and nothing been fetched from elsewhere."""
     given = {"viewport": {"width": 1280, "height": 900}, "locale": "en-GB", "reduced_motion": "reduce", **context}
     made = browser.new_context(base_url=url, **given)
+    # Two cores have studies to run besides: what is waited for may take long, what never comes is still told.
+    made.set_default_timeout(90_000)
     page, bad = made.new_page(), []
     watch(page, url, bad)
     try:

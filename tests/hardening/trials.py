@@ -43,7 +43,10 @@ STATE_AT_MIN = 3 * 1440 + 10 * 60
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a spoiled file: `refused`, `read` (no shop to run), `run`, or `crash`, `slow`, `not located`."""
+    """What became of a spoiled file: `refused`, `read` (no shop to run), `run`, or `crash`, `slow`, `not located`.
+
+    `seconds` are the processor's, whatever else the machine is at.
+    """
 
     kind: str
     number: int
@@ -100,7 +103,7 @@ def trial(kind: str, number: int, demos: Path) -> Outcome:
 
 def outcome_of(kind: str, number: int, path: Path) -> Outcome:
     """What becomes of a file that is given for one of a kind."""
-    began = time.monotonic()
+    began = time.process_time()
     before = signal.signal(signal.SIGALRM, _too_slow)
     signal.alarm(MOST_S)
     try:
@@ -117,7 +120,7 @@ def outcome_of(kind: str, number: int, path: Path) -> Outcome:
     finally:
         signal.alarm(0)
         signal.signal(signal.SIGALRM, before)
-    return Outcome(kind, number, became, time.monotonic() - began, told[-2_000:])
+    return Outcome(kind, number, became, time.process_time() - began, told[-2_000:])
 
 
 def _too_slow(_: int, __: FrameType | None) -> None:
