@@ -24,6 +24,8 @@ from shopsim.studies.store import Store
 
 Stage = Literal["waiting", "running", "done", "stopped", "failed"]
 _KEPT_DAYS = 60
+# Jobs ended that are remembered; their answers are on disk.
+_REMEMBERED = 40
 
 
 @dataclass(slots=True)
@@ -73,9 +75,16 @@ class Jobs:
         with self._lock:
             job = self._jobs.get(question.key)
             if job is None or not job.going_on:
+                self._forget_old()
                 job = self._jobs[question.key] = Job(question, page, draft)
                 threading.Thread(target=self._work, args=(job,), daemon=True).start()
             return job
+
+    def _forget_old(self) -> None:
+        """A server that runs for weeks must not hold every question it was ever asked."""
+        ended = [key for key, job in self._jobs.items() if job.ended.is_set()]
+        for key in ended[: max(0, len(ended) - _REMEMBERED)]:
+            del self._jobs[key]
 
     def job(self, key: str) -> Job | None:
         """The last job that was started for a question."""

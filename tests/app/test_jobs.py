@@ -58,6 +58,18 @@ def test_a_question_is_answered_once_and_kept(shop: Shop, jobs: Jobs, tmp_path: 
     assert later.answer("0" * 64) is None
 
 
+def test_old_jobs_are_forgotten_and_their_answers_are_not(
+    shop: Shop, jobs: Jobs, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.jobs._REMEMBERED", 1)
+    asked_before = [jobs.start(asked(shop, count), "as_we_are") for count in (2, 3, 4)]
+    assert all(job.ended.wait(60) for job in asked_before)
+    last = jobs.start(asked(shop, 5), "as_we_are")
+    assert last.ended.wait(60)
+    assert [jobs.job(job.key) for job in asked_before] == [None, None, asked_before[2]]
+    assert all(jobs.answer(job.key) is not None for job in asked_before)
+
+
 def test_a_damaged_answer_is_none(shop: Shop, jobs: Jobs, tmp_path: Path) -> None:
     key = asked(shop, 2).key
     (tmp_path / "answers" / f"{key[:40]}.json").write_text('{"document": {}, "tab', encoding="utf-8")
