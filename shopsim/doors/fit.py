@@ -9,10 +9,10 @@ from typing import Any
 from shopsim.answers.drawn import of_fit
 from shopsim.answers.fit import fit_document, fitted_text
 from shopsim.doors.records_given import records_given
-from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
+from shopsim.doors.writing import TO_STDOUT, console, write_file, write_json
 from shopsim.errors import ExportError, InputError, Problem
 from shopsim.sentences.fitting import fitted_sentence
-from shopsim.shop.file_text import read_text, write_text
+from shopsim.shop.file_text import read_text
 from shopsim.shop.scenario_file import parse_scenario
 from shopsim.shop.yaml_writing import block
 from shopsim.studies.fit_shop import fit_shop, ranges_text
@@ -30,16 +30,16 @@ def run(arguments: argparse.Namespace) -> None:
         raise ExportError([Problem(", ".join(arguments.orders), None, None, "", str(fault))]) from None
     answer = fitted_sentence(fit)
     if arguments.out:
-        _write(arguments.out, fitted_text(text, arguments.scenario, fit, answer))
+        write_file(arguments.out, fitted_text(text, arguments.scenario, fit, answer))
     if arguments.ranges and not fit.ranges:
         raise InputError([Problem(arguments.ranges, None, None, "--ranges", "nothing was found that has a range")])
     if arguments.ranges:
-        _write(arguments.ranges, "\n".join(block(ranges_text(fit), 0)) + "\n")
+        write_file(arguments.ranges, "\n".join(block(ranges_text(fit), 0)) + "\n")
     if arguments.pictures:
         from shopsim.pictures.saved import saved_page
 
         drawn = [(each.figure, each.words) for each in of_fit(fit)]
-        _write(arguments.pictures, saved_page("Measured against fitted", answer.sentence, drawn))
+        write_file(arguments.pictures, saved_page("Measured against fitted", answer.sentence, drawn))
     if arguments.json:
         write_json(fit_document(arguments.scenario, fit, answer), arguments.json)
     if arguments.json != TO_STDOUT:
@@ -59,10 +59,3 @@ def _seen(rows: dict[str, list[dict[str, Any]]], hold_out: int) -> dict[str, Any
     return {
         name: earlier_rows(listed, before, "received" if name == "orders" else "start") for name, listed in rows.items()
     }
-
-
-def _write(where: str, text: str) -> None:
-    try:
-        write_text(Path(where), text)
-    except OSError as fault:
-        raise cannot_write(where, fault) from None

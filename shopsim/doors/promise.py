@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 
 from shopsim.answers.promise import PromiseADate
 from shopsim.answers.promise_request import request_of
 from shopsim.answers.question import changed
 from shopsim.doors.study import study_shop, tell, with_what_ifs
-from shopsim.doors.writing import write_json
+from shopsim.doors.writing import note, write_json
 from shopsim.errors import InputError, Problem
 from shopsim.sentences.reading import rows_read
 from shopsim.shop.collections import cut_off_of
@@ -63,7 +62,7 @@ def _today(arguments: argparse.Namespace, shop: Shop) -> Today:
     if arguments.map is None:
         return today_from_book(arguments.orders, shop.scenario, told).today
     reading = read_export(arguments.orders, load_mapping(arguments.map))
-    sys.stderr.write(f"{arguments.orders}: {rows_read(reading).sentence}\n")
+    note(f"{arguments.orders}: {rows_read(reading).sentence}")
     return today_from_reading(reading, shop.scenario, told).today
 
 
@@ -87,7 +86,7 @@ def _told(arguments: argparse.Namespace, shop: Shop) -> Today:
 
 def _warn(warnings: Sequence[Problem]) -> None:
     for warning in warnings:
-        sys.stderr.write(f"note: {warning}\n")
+        note(f"note: {warning}")
 
 
 def _request(arguments: argparse.Namespace, shop: Shop, today: Today) -> OpenOrder | None:

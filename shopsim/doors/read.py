@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from shopsim import __version__
-from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
+from shopsim.doors.writing import TO_STDOUT, cannot_write, console, note, write_file, write_json
 from shopsim.errors import ExportError, InputError, Problem
 from shopsim.sentences import Answer
 from shopsim.sentences.reading import rows_read
@@ -17,7 +17,6 @@ from shopsim.shop.exports.clean_file import write_clean
 from shopsim.shop.exports.mapping import Mapping, dump_mapping, load_mapping, mapping_schema
 from shopsim.shop.exports.reading import Reading, ReadRow, read_export
 from shopsim.shop.exports.suggestion import suggest_mapping
-from shopsim.shop.file_text import write_text
 from shopsim.shop.scenario_file import load_scenario
 from shopsim.terminal.reading_page import print_reading
 
@@ -65,11 +64,8 @@ def _suggested(arguments: argparse.Namespace) -> Mapping:
         raise InputError(
             [Problem(arguments.map, None, None, "--map", "is there already; a proposal never replaces it")]
         )
-    try:
-        write_text(Path(arguments.map), text)
-    except OSError as fault:
-        raise cannot_write(arguments.map, fault) from None
-    sys.stderr.write(f"proposal written to {arguments.map}\n{doubts}")
+    write_file(arguments.map, text)
+    note(f"proposal written to {arguments.map}\n{doubts}".rstrip())
     return found.mapping
 
 

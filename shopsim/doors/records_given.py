@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Sequence
 from typing import Any
 
+from shopsim.doors.writing import note
 from shopsim.errors import InputError, Problem
 from shopsim.sentences.reading import rows_read
 from shopsim.shop.exports.mapping import Mapping, load_mapping
@@ -35,7 +35,8 @@ def records_given(arguments: argparse.Namespace, scenario: Scenario) -> dict[str
     if stamps:
         work, told = work_of_stamps(stamps, rows["orders"], scenario)
         rows["work_log"] += work
-        sys.stderr.write("".join(f"{line}\n" for line in told))
+        for line in told:
+            note(line)
     return rows
 
 
@@ -57,5 +58,5 @@ def _rows(table: str, files: Sequence[str], mapping: Mapping | None) -> Rows:
     readings = [read_export(file, mapping or mapping_of_own_file(table, file)) for file in files]
     reject_overlaps(readings)
     for reading in readings:
-        sys.stderr.write(f"{reading.file}: {rows_read(reading).sentence}\n")
+        note(f"{reading.file}: {rows_read(reading).sentence}")
     return [row.values for reading in readings for row in reading.usable]

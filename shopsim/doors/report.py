@@ -6,7 +6,6 @@ import argparse
 import datetime
 import shlex
 import shutil
-import sys
 import tempfile
 import time
 from dataclasses import replace
@@ -20,7 +19,7 @@ from shopsim.answers.question import Question, option_of
 from shopsim.doors.asked import asked_of
 from shopsim.doors.records import check_free, write_records
 from shopsim.doors.study import NOT_SETTLED, several_replications, study_runner, study_shop
-from shopsim.doors.writing import TO_STDOUT, cannot_write, console, write_json
+from shopsim.doors.writing import TO_STDOUT, cannot_write, console, note, write_json
 from shopsim.errors import InputError, OrderBookError
 from shopsim.report.contents import Contents, Effort
 from shopsim.report.doubts import unsettled
@@ -84,7 +83,7 @@ def _beside(scenario: str) -> list[str]:
             if base_path(path, load_what_if(path)).samefile(scenario):
                 found.append(str(path))
         except InputError as fault:
-            sys.stderr.write(f"note: left out, because it is not sound: {fault}\n")
+            note(f"note: left out, because it is not sound: {fault}")
     return found
 
 
@@ -93,7 +92,7 @@ def _compare(arguments: argparse.Namespace) -> int:
     earlier = Earlier(arguments.compare)
     questions = [asked_of(text, arguments.scenario, arguments) for text in earlier.asked()]
     if earlier.program != code_version():
-        sys.stderr.write(f"note: made by shopsim {earlier.program}, this is {code_version()}\n")
+        note(f"note: made by shopsim {earlier.program}, this is {code_version()}")
     with study_runner(arguments) as runner:
         documents = [without_nan(question.document(question.study(runner))) for question in questions]
     count = earlier.require_same(documents)
@@ -139,7 +138,7 @@ def _pdf(page: bytes) -> dict[str, bytes]:
     try:
         return {PDF: pdf_of(page.decode())}
     except InputError as fault:
-        sys.stderr.write(f"note: {fault}\n")
+        note(f"note: {fault}")
         return {}
 
 

@@ -10,14 +10,13 @@ from typing import Any
 
 from shopsim.clock import stamp
 from shopsim.doors.records import check_free, write_records
-from shopsim.doors.writing import TO_STDOUT, cannot_write, say, write_json
+from shopsim.doors.writing import TO_STDOUT, say, write_file, write_json
 from shopsim.errors import InputError, Problem, SnapshotError
 from shopsim.floor.order_table import minute_of_moment
 from shopsim.floor.read_today import morning_at
 from shopsim.floor.record import DISPATCHED, RunLog
 from shopsim.floor.snapshot import Restart, Snapshot, joined, run_until
 from shopsim.floor.snapshot.file import read_snapshot, write_snapshot
-from shopsim.shop.file_text import write_text
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.today_file import dump_today
 
@@ -64,10 +63,7 @@ def _keep(arguments: argparse.Namespace, shop: Shop) -> None:
         say(f"{arguments.save_state}: {when}, {_counted(inside)} in it.")
     if arguments.save_morning:
         told = morning_at(scenario, shop.order_lines, until, replication)
-        try:
-            write_text(Path(arguments.save_morning), dump_today(told))
-        except OSError as fault:
-            raise cannot_write(arguments.save_morning, fault) from None
+        write_file(arguments.save_morning, dump_today(told))
         say(f"{arguments.save_morning}: what could be told of {when}, {_counted(len(told.orders))} open.")
 
 

@@ -35,8 +35,8 @@ def say(text: str) -> None:
 
 
 def note(text: str) -> None:
-    """A line on standard error, beside the answer; nothing in it steers the terminal."""
-    sys.stderr.write(f"{shown(text)}\n")
+    """Lines on standard error, beside the answer; nothing in them steers the terminal."""
+    sys.stderr.write(shown(f"{text}\n", besides="\n"))
 
 
 def write_json(answer: dict[str, Any], where: str) -> None:
@@ -44,8 +44,13 @@ def write_json(answer: dict[str, Any], where: str) -> None:
     if where == TO_STDOUT:
         sys.stdout.write(json_text(answer, ascii_only=not speaks_unicode(sys.stdout)))
         return
+    write_file(where, json_text(answer))
+
+
+def write_file(where: str, text: str) -> None:
+    """Write a text, whole or not at all. Raises InputError if it cannot."""
     try:
-        write_text(Path(where), json_text(answer))
+        write_text(Path(where), text)
     except (OSError, ValueError) as fault:
         raise cannot_write(where, fault) from None
 

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 from tests.doors.tiny import write_shop
-from tests.evidence.slices import ROOT
-from tests.hardening.commands import LONGEST_S, shopsim
+from tests.hardening.commands import shopsim
 from tests.hardening.ordeal import Ordeal
 
 SURROUNDINGS: dict[str, dict[str, str]] = {
@@ -38,13 +37,10 @@ sys.exit(main(sys.argv[1:]))
 def surroundings() -> Ordeal:
     """The same question everywhere; also asked twice at one place, where the second answer comes from what is kept."""
     bad = []
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        write_shop(folder)
-        expected = json.loads(shopsim(folder, *ASKED, "--no-store").stdout)
+    with _asked_here() as (folder, expected):
         for where, environment in SURROUNDINGS.items():
-            for kept in ("--store", "--store"):
-                done = shopsim(folder, *ASKED, kept, f"{where}.sqlite", environment=environment)
+            for _ in ("run", "taken from what is kept"):
+                done = shopsim(folder, *ASKED, "--store", f"{where}.sqlite", environment=environment)
                 if done.returncode or json.loads(done.stdout) != expected:
                     bad.append(f"{where}: code {done.returncode}, {done.stderr[-300:]}")
     return Ordeal("surroundings", "time zones, languages, character sets", 2 * len(SURROUNDINGS), tuple(bad))
@@ -53,14 +49,18 @@ def surroundings() -> Ordeal:
 def clock_set_back() -> Ordeal:
     """A clock that jumps a year with every look, in a study that is kept, gone on with and looked at."""
     bad = []
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        write_shop(folder)
-        expected = json.loads(shopsim(folder, *ASKED, "--no-store").stdout)
-        environment = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_STATE_HOME": str(folder / "state")}
+    with _asked_here() as (folder, expected):
         for arguments in (ASKED, ASKED, ("kept", "--prune-days", "1000", "--json", "-"), ASKED):
-            done = subprocess.run([sys.executable, "-c", _JUMPING, *arguments], cwd=folder, env=environment,
-                                  capture_output=True, text=True, timeout=LONGEST_S, check=False)  # fmt: skip
+            done = shopsim(folder, *arguments, program=("-c", _JUMPING))
             if done.returncode or (arguments is ASKED and json.loads(done.stdout) != expected):
                 bad.append(f"{arguments[0]}: code {done.returncode}, {done.stderr[-300:]}")
     return Ordeal("surroundings", "a clock set a year back and forth", 4, tuple(bad))
+
+
+@contextmanager
+def _asked_here() -> Iterator[tuple[Path, Any]]:
+    """A folder with the shop, and the answer here and now."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        write_shop(folder)
+        yield folder, json.loads(shopsim(folder, *ASKED, "--no-store").stdout)

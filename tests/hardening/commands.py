@@ -14,11 +14,15 @@ LONGEST_S = 120
 
 
 def shopsim(
-    folder: Path, *arguments: str, before: Sequence[str] = (), environment: Mapping[str, str] | None = None
+    folder: Path,
+    *arguments: str,
+    before: Sequence[str] = (),
+    environment: Mapping[str, str] | None = None,
+    program: Sequence[str] = ("-m", "shopsim"),
 ) -> subprocess.CompletedProcess[str]:
     """The finished command; `before` is a program that starts it. State is kept in the folder unless told otherwise."""
     own = {**os.environ, "PYTHONPATH": str(ROOT), "XDG_STATE_HOME": str(folder / "state"), **(environment or {})}
-    command = [*before, sys.executable, "-m", "shopsim", *arguments]
+    command = [*before, sys.executable, *program, *arguments]
     return subprocess.run(command, cwd=folder, env=own, capture_output=True, text=True, timeout=LONGEST_S, check=False)
 
 
