@@ -160,10 +160,11 @@ def answer(page: Any, timeout_s: float = 120) -> str:
     return str(sentence.inner_text())
 
 
-# What Streamlit itself draws and no page can change: the list of pages, and where files are dropped.
+# What Streamlit itself draws and no page can change: the list of pages, where files are dropped, the picks of rows.
 STREAMLITS_OWN = {
     "list": "stSidebarNavItems", "listitem": '<li class="st-emotion-cache',
     "presentation-role-conflict": "stFileUploaderDropzone",
+    "empty-table-header": '<th role="columnheader" aria-selected="false" aria-colindex="1" ',
 }  # fmt: skip
 
 
@@ -177,3 +178,17 @@ def found_by_axe(page: Any, axe: str) -> list[tuple[str, str]]:
         for node in each["nodes"]
         if STREAMLITS_OWN.get(each["id"], "<none>") not in node["html"]
     ]
+
+
+def found_by_axe_in_light_and_dark(page: Any, axe: str) -> list[tuple[str, str]]:
+    """What axe-core finds on a page that was opened in light, then again after the reader's system turned dark."""
+    found = found_by_axe(page, axe)
+    page.emulate_media(color_scheme="dark")
+    # The page follows by itself: its own ground is dark then.
+    page.wait_for_function(
+        """() => getComputedStyle(document.querySelector('[data-testid=stApp]')).backgroundColor
+            .match(/\\d+/g).slice(0, 3).every(each => +each < 80)"""
+    )
+    settled(page)
+    page.wait_for_timeout(300)
+    return found + found_by_axe(page, axe)
