@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import shutil
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopsim.doors.writing import cannot_write, require_writable
-from shopsim.errors import InputError, Problem
+from shopsim.doors.folders import check_free, filled_at_once
 from shopsim.shop.changes import Change
 from shopsim.shop.file_text import read_text
 from shopsim.shop.scenario_edit import edit_scenario
@@ -19,19 +17,6 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from shopsim.floor.record import RunLog
-
-
-def check_free(where: str) -> None:
-    """Raises InputError unless `where` is an empty folder, or nothing yet, and can be written."""
-    folder = Path(where)
-    try:
-        empty = folder.is_dir() and not any(folder.iterdir())
-        free = empty or not (folder.exists() or folder.is_symlink())
-    except (OSError, ValueError) as fault:
-        raise cannot_write(where, fault) from None
-    if not free:
-        raise InputError([Problem(where, None, None, "--out", "must be a new or an empty folder")])
-    require_writable(where)
 
 
 def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, float], log: RunLog) -> None:
@@ -44,22 +29,9 @@ def write_records(where: str, path: Path, shop: Shop, changes: Mapping[str, floa
 
     check_free(where)
     tables = frames(log, shop.scenario)
-    folder = Path(where)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        part = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.", suffix=".part"))
-        try:
-            _fill(part, tables)
-            _copy_shop(part, path, shop, changes)
-            part.chmod(0o755)
-            if folder.is_dir():
-                folder.rmdir()
-            part.rename(folder)
-        except BaseException:
-            shutil.rmtree(part, ignore_errors=True)
-            raise
-    except (OSError, ValueError) as fault:
-        raise cannot_write(where, fault) from None
+    with filled_at_once(where) as folder:
+        _fill(folder, tables)
+        _copy_shop(folder, path, shop, changes)
 
 
 def _fill(folder: Path, tables: dict[str, pd.DataFrame]) -> None:

@@ -5,8 +5,6 @@ from __future__ import annotations
 import argparse
 import datetime
 import shlex
-import shutil
-import tempfile
 import time
 from dataclasses import replace
 from pathlib import Path
@@ -17,9 +15,10 @@ from shopsim.answers.finished import finished
 from shopsim.answers.plain import without_nan
 from shopsim.answers.question import Question, option_of
 from shopsim.doors.asked import asked_of
-from shopsim.doors.records import check_free, write_records
+from shopsim.doors.folders import check_free, filled_at_once
+from shopsim.doors.records import write_records
 from shopsim.doors.study import NOT_SETTLED, several_replications, study_runner, study_shop
-from shopsim.doors.writing import TO_STDOUT, cannot_write, console, note, write_json
+from shopsim.doors.writing import TO_STDOUT, console, note, write_json
 from shopsim.errors import InputError, OrderBookError
 from shopsim.report.contents import Contents, Effort
 from shopsim.report.doubts import unsettled
@@ -149,28 +148,15 @@ def _write(where: str, arguments: argparse.Namespace, contents: Contents) -> lis
     made = folder_of(contents)
     if not arguments.no_pdf:
         made |= _pdf(made[PAGE])
-    folder = Path(where)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        part = Path(tempfile.mkdtemp(dir=folder.parent, prefix=f".{folder.name}.", suffix=".part"))
-        try:
-            for name, content in made.items():
-                (part / name).parent.mkdir(parents=True, exist_ok=True)
-                (part / name).write_bytes(content)
-            if not arguments.no_records:
-                records, source = part / RECORDS, Path(arguments.scenario)
-                log = one_log(contents.shop.scenario, contents.shop.order_lines)
-                write_records(str(records), source, contents.shop, _in_place_of(arguments), log)
-            part.chmod(0o755)
-            if folder.is_dir():
-                folder.rmdir()
-            part.rename(folder)
-        except BaseException:
-            shutil.rmtree(part, ignore_errors=True)
-            raise
-    except (OSError, ValueError) as fault:
-        raise cannot_write(where, fault) from None
-    return sorted(path.name + ("/" if path.is_dir() else "") for path in folder.iterdir())
+    with filled_at_once(where) as part:
+        for name, content in made.items():
+            (part / name).parent.mkdir(parents=True, exist_ok=True)
+            (part / name).write_bytes(content)
+        if not arguments.no_records:
+            records, source = part / RECORDS, Path(arguments.scenario)
+            log = one_log(contents.shop.scenario, contents.shop.order_lines)
+            write_records(str(records), source, contents.shop, _in_place_of(arguments), log)
+    return sorted(path.name + ("/" if path.is_dir() else "") for path in Path(where).iterdir())
 
 
 def _tell(contents: Contents, where: str, names: list[str]) -> None:

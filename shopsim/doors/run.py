@@ -9,7 +9,8 @@ from rich.console import Console
 
 from shopsim.answers.as_we_are import AsWeAre
 from shopsim.doors import state
-from shopsim.doors.records import check_free, write_records
+from shopsim.doors.folders import check_free
+from shopsim.doors.records import write_records
 from shopsim.doors.study import study_shop, tell
 from shopsim.errors import InputError, Problem
 from shopsim.shop.shop_file import Shop

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from shopsim.clock import stamp
-from shopsim.doors.records import check_free, write_records
+from shopsim.doors.folders import check_free
+from shopsim.doors.records import write_records
 from shopsim.doors.writing import TO_STDOUT, say, write_file, write_json
 from shopsim.errors import InputError, Problem, SnapshotError
 from shopsim.floor.order_table import minute_of_moment
