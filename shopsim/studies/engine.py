@@ -14,6 +14,7 @@ from collections.abc import Generator, Iterable, Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from itertools import chain
+from multiprocessing import resource_tracker
 from typing import Any, Protocol
 
 from shopsim.errors import EngineError
@@ -119,6 +120,8 @@ def _interrupts_held() -> Generator[None, None, None]:
     if not hasattr(signal, "pthread_sigmask"):  # Windows
         yield
         return
+    # Begun with the first process, it would let interrupts through again.
+    resource_tracker.ensure_running()
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield

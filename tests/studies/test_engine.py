@@ -136,3 +136,22 @@ def _wait_until(true: Callable[[], bool], at_most_s: float = 120) -> None:
     while not true():
         assert time.monotonic() < end
         time.sleep(0.1)
+
+
+ASKS_ITS_WORKER = """
+import signal
+from shopsim.studies.engine import Job, LocalEngine
+
+class Asks:
+    def replication(self, number):
+        return signal.pthread_sigmask(signal.SIG_BLOCK, set())
+
+(done,) = LocalEngine(2).run([Job(Asks(), (0,))])
+print(done.rows)
+"""
+
+
+def test_the_first_workers_of_a_program_never_hear_of_ctrl_c() -> None:
+    """Not even while they begin, which would have each of them complain at length."""
+    done = subprocess.run([sys.executable, "-c", ASKS_ITS_WORKER], capture_output=True, text=True, check=True)
+    assert "SIGINT" in done.stdout
