@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopsim.floor.record import COLUMNS, RunLog
@@ -23,7 +23,7 @@ from shopsim.shop.shop_file import load_shop
 from tests.benchmarks.shops import varied_shops
 from tests.properties.random_shops import Values, shops
 from tests.properties.test_limits import limited_shops
-from tests.properties.test_random_shops import STEADY, sound
+from tests.properties.test_random_shops import shops_tried, sound
 from tests.stories.shops import order
 from tests.stories.test_planned_lists import bench_shop
 
@@ -69,7 +69,7 @@ def test_demo_shops_go_on_as_they_would_have(name: str) -> None:
         assert differences(whole, scenario, shop.order_lines, minute) == []
 
 
-@settings(STEADY, max_examples=50)
+@shops_tried(40)
 @given(shops(), st.floats(0, 0.999), st.sampled_from([0.0, 720.0, 600.0]))
 def test_random_shops_go_on_as_they_would_have(values: Values, share: float, clock: float) -> None:
     scenario = sound(values)
@@ -79,7 +79,7 @@ def test_random_shops_go_on_as_they_would_have(values: Values, share: float, clo
     assert differences(whole, scenario, (), minute // DAY * DAY + clock) == []
 
 
-@settings(STEADY, max_examples=40)
+@shops_tried(30)
 @given(limited_shops(), st.floats(0, 0.999))
 def test_shops_with_limits_go_on_as_they_would_have(values: Values, share: float) -> None:
     scenario = sound(values)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from shopsim.floor.read_today import read_today
@@ -13,10 +13,10 @@ from shopsim.shop.today_checks import check_today
 from shopsim.shop.today_file import dump_today, parse_today
 from shopsim.shop.today_start import Start
 from tests.properties.random_shops import Values, shops
-from tests.properties.test_random_shops import STEADY, sound
+from tests.properties.test_random_shops import shops_tried, sound
 
 
-@settings(STEADY, max_examples=40)
+@shops_tried(40)
 @given(shops(), st.floats(0.02, 0.9))
 def test_any_minute_can_be_told_and_started_from(values: Values, share: float) -> None:
     scenario = sound(values)
