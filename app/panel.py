@@ -122,9 +122,10 @@ def _progress_text(job: Job) -> str:
         return "waiting for another run to end"
     if job.progress is None:
         return "starting"
-    left = job.progress.seconds_left
-    so_far = f"{job.progress.finished:,} of {job.progress.asked:,} runs"
-    return so_far if left is None else f"{so_far}, about {_duration(left)} left"
+    left, rounds = job.progress.seconds_left, job.question.in_rounds
+    so_far = f"{job.progress.finished:,}{'' if rounds else f' of {job.progress.asked:,}'} runs"
+    # How many rounds there will be only the runs can tell.
+    return so_far if left is None else f"{so_far}, about {_duration(left)} left{' of this round' if rounds else ''}"
 
 
 def _duration(seconds: float) -> str:
@@ -133,8 +134,10 @@ def _duration(seconds: float) -> str:
 
 def _so_far(job: Job) -> None:
     if job.so_far is not None and job.progress is not None:
-        ended = job.so_far.document["replications"]
-        told = f"{job.progress.asked:,} runs asked, this is after the first {ended:,}"
+        told = "Runs go on: this is what the first of them tell"
+        if not job.question.in_rounds:
+            ended = job.so_far.document["replications"]
+            told = f"{job.progress.asked:,} runs asked, this is after the first {ended:,}"
         st.badge(told, icon=":material/hourglass_top:", color="blue")
         _sentence(job.so_far)
 

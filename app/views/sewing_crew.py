@@ -39,7 +39,7 @@ target = one.number_input(
     format="%g", key=f"{PAGE}.target",
 )  # fmt: skip
 tolerance = two.number_input(
-    "Closer than this may go either way, points", 0.1, 20.0, float(entered.get("tolerance", 1.0)), format="%g",
+    "Closer than this may go either way, points", 0.1, 20.0, float(entered.get("tolerance", 3.0)), format="%g",
     key=f"{PAGE}.tolerance",
     help="Crews nearer to the wanted share than this would take very many runs to tell apart.",
 )  # fmt: skip

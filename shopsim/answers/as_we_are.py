@@ -12,7 +12,7 @@ from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_run
 from shopsim.answers.plain import bounds, held_back_by
-from shopsim.answers.question import AS_IT_STANDS, Document, FilesOf, Question, option_of
+from shopsim.answers.question import AS_IT_STANDS, FIRST_SHOWN, Document, FilesOf, Question, option_of
 from shopsim.measures.measure_names import unit_of
 from shopsim.sentences import Answer, as_we_are, opening
 from shopsim.studies.replicate import Replications
@@ -20,8 +20,8 @@ from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
 from shopsim.terminal.run_page import print_run
 
-# Fewer replications say next to nothing; from then on three times as many narrow an interval worth looking again.
-_FIRST_SHOWN, _NEXT_SHOWN = 4, 3
+# Three times as many replications narrow an interval worth looking again.
+_NEXT_SHOWN = 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +43,7 @@ class AsWeAre(Question[Replications]):
 
     def study_showing(self, runner: Runner, show: Callable[[Replications], None]) -> Replications:
         option = option_of("as we are", self.shop)
-        count, shown = self.count or self.shop.scenario.study.replications, _FIRST_SHOWN
+        count, shown = self.count or self.shop.scenario.study.replications, FIRST_SHOWN
 
         def look(found: Mapping[tuple[str, int], Replication]) -> None:
             nonlocal shown

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Self
 
 from rich.console import Console
 
@@ -12,7 +12,17 @@ from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_comparison
 from shopsim.answers.plain import bounds, held_back_by, typed_pct
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Found, Question, notes_of, option_of
+from shopsim.answers.question import (
+    AS_IT_STANDS,
+    FIRST_SHOWN,
+    Changed,
+    Document,
+    FilesOf,
+    Found,
+    Question,
+    notes_of,
+    option_of,
+)
 from shopsim.measures.measure_names import is_share, scale_of, unit_of
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import compared, unit_words
@@ -38,6 +48,7 @@ def usual_plan(measure: str, at_most: int = 400) -> Plan:
 class Compared(Question[Found]):
     """What the questions that set options beside the base share."""
 
+    in_rounds: ClassVar = True
     changed: tuple[Changed, ...]
     plan: Plan
     measure: str = "on_time_share"
@@ -50,10 +61,14 @@ class Compared(Question[Found]):
         ends = _plan_arguments(self.plan, self.measure)
         return [self.kind, self.scenario_file, *named, "--measure", self.measure, *ends]
 
-    def compared(self, runner: Runner) -> Comparison:
-        """Base and options, run on the same orders."""
+    def compared(self, runner: Runner, on_round: Callable[[Comparison], None] | None = None) -> Comparison:
+        """Base and options, run on the same orders; `on_round` as in `compare_options`."""
         options = [one.option for one in self.changed]
-        return compare_options(runner, option_of(AS_IT_STANDS, self.shop), options, self.plan, self.measure)
+        return compare_options(runner, option_of(AS_IT_STANDS, self.shop), options, self.plan, self.measure, on_round)
+
+    def at_first(self) -> Self | None:
+        few = self.plan.stop == "count" and self.plan.count <= FIRST_SHOWN
+        return None if few else replace(self, plan=Plan("count", FIRST_SHOWN))
 
     def enough(self) -> str:
         return _enough(self.plan, self.measure)
@@ -121,6 +136,12 @@ class WhatIfHelps(Compared[Comparison]):
 
     def study(self, runner: Runner) -> Comparison:
         return self.compared(runner)
+
+    def study_showing(self, runner: Runner, show: Callable[[Comparison], None]) -> Comparison:
+        first = self.at_first()
+        if first is not None:
+            show(first.study(runner))
+        return self.compared(runner, show)
 
     def answer(self, found: Comparison) -> Answer:
         return compared(found)

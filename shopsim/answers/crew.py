@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -43,6 +43,7 @@ class SmallestCrew(Question[CrewAnswer]):
     """The cheapest crew that meets the target, in the shop with `changed` made in it where there is such."""
 
     kind: ClassVar = "crew"
+    in_rounds: ClassVar = True
     plan: CrewPlan
     changed: Changed | None = None
 
@@ -65,8 +66,14 @@ class SmallestCrew(Question[CrewAnswer]):
         ]  # fmt: skip
 
     def study(self, runner: Runner) -> CrewAnswer:
+        return self._study(runner)
+
+    def study_showing(self, runner: Runner, show: Callable[[CrewAnswer], None]) -> CrewAnswer:
+        return self._study(runner, show)
+
+    def _study(self, runner: Runner, on_round: Callable[[CrewAnswer], None] | None = None) -> CrewAnswer:
         shop = self.changed.shop if self.changed else self.shop
-        return smallest_crew(runner, option_of("crews", shop), self.plan)
+        return smallest_crew(runner, option_of("crews", shop), self.plan, on_round)
 
     def answer(self, found: CrewAnswer) -> Answer:
         return crew_found(found)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Self
 
 from rich.console import Console
 
@@ -12,7 +12,16 @@ from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
 from shopsim.answers.drawn import Drawn, of_growth
 from shopsim.answers.plain import bounds, typed, typed_pct
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, notes_of, option_of
+from shopsim.answers.question import (
+    AS_IT_STANDS,
+    FIRST_SHOWN,
+    Changed,
+    Document,
+    FilesOf,
+    Question,
+    notes_of,
+    option_of,
+)
 from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
@@ -27,6 +36,7 @@ class RoomToGrow(Question[Growth]):
     """At which demand base and changes break; settled where every break is known."""
 
     kind: ClassVar = "growth"
+    in_rounds: ClassVar = True
     changed: tuple[Changed, ...] = ()
     plan: GrowthPlan
 
@@ -48,6 +58,10 @@ class RoomToGrow(Question[Growth]):
 
     def study(self, runner: Runner) -> Growth:
         return growth(runner, option_of(AS_IT_STANDS, self.shop), [one.option for one in self.changed], self.plan)
+
+    def at_first(self) -> Self | None:
+        few = self.plan.count <= FIRST_SHOWN
+        return None if few else replace(self, plan=replace(self.plan, count=FIRST_SHOWN, precision_pct=None))
 
     def answer(self, found: Growth) -> Answer:
         return grown(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
 from rich.console import Console
 
@@ -12,7 +12,17 @@ from shopsim import __version__
 from shopsim.answers.by_run import ByRun
 from shopsim.answers.drawn import Drawn, of_payback
 from shopsim.answers.plain import bounds, typed, typed_pct
-from shopsim.answers.question import AS_IT_STANDS, Changed, Document, FilesOf, Question, files_of, notes_of, option_of
+from shopsim.answers.question import (
+    AS_IT_STANDS,
+    FIRST_SHOWN,
+    Changed,
+    Document,
+    FilesOf,
+    Question,
+    files_of,
+    notes_of,
+    option_of,
+)
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
 from shopsim.sentences.paying import paid, quantile
@@ -54,6 +64,7 @@ class PaysBack(Question[Payback]):
     """What one change is worth over its life; settled where the runs can tell whether it pays."""
 
     kind: ClassVar = "payback"
+    in_rounds: ClassVar = True
     changed: Changed
     plan: PaybackPlan
 
@@ -76,6 +87,10 @@ class PaysBack(Question[Payback]):
 
     def study(self, runner: Runner) -> Payback:
         return payback(runner, option_of(AS_IT_STANDS, self.shop), self.changed.option, self.plan)
+
+    def at_first(self) -> Self | None:
+        few = self.plan.count <= FIRST_SHOWN
+        return None if few else replace(self, plan=replace(self.plan, count=FIRST_SHOWN))
 
     def answer(self, found: Payback) -> Answer:
         return paid(found)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
 from pathlib import PurePath
-from typing import Any, ClassVar, Generic, TypeVar
+from typing import Any, ClassVar, Generic, Self, TypeVar
 
 from rich.console import Console
 
@@ -24,6 +24,8 @@ from shopsim.studies.option import Option
 from shopsim.studies.runner import Runner
 
 AS_IT_STANDS = "as it stands"
+# Replications of the first look at an answer: fewer say next to nothing.
+FIRST_SHOWN = 4
 Document = dict[str, Any]
 Found = TypeVar("Found")
 FilesOf = Callable[[Sequence[WhatIf]], str]
@@ -102,6 +104,8 @@ class Question(ABC, Generic[Found]):
     """One question to one shop; `scenario` is the name of the shop's file, or what stands for it."""
 
     kind: ClassVar[str]
+    in_rounds: ClassVar[bool] = False
+    """Whether the study asks for more replications as it goes."""
     scenario: str
     shop: Shop
 
@@ -136,7 +140,14 @@ class Question(ABC, Generic[Found]):
 
     def study_showing(self, runner: Runner, show: Callable[[Found], None]) -> Found:
         """As `study`, with what the runs tell so far given to `show` on the way, where that is worth reading."""
+        first = self.at_first()
+        if first is not None:
+            show(first.study(runner))
         return self.study(runner)
+
+    def at_first(self) -> Self | None:
+        """The same question to be answered by its first few replications; None where that is not worth reading."""
+        return None
 
     @abstractmethod
     def answer(self, found: Found) -> Answer:

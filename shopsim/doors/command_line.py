@@ -184,8 +184,8 @@ def _add_crew(commands: Commands) -> None:
     crew.add_argument("--what-if", action="append", default=[], metavar="WHAT_IF", dest="what_ifs",
                       help="made before the crews are tried")  # fmt: skip
     crew.add_argument("--target", type=percent, metavar="PCT", help="orders on time (default: the file's target)")
-    crew.add_argument("--tolerance", type=positive, default=1.0, metavar="POINTS",
-                      help="crews closer to the target than this may go either way (default: 1 point)")  # fmt: skip
+    crew.add_argument("--tolerance", type=positive, default=3.0, metavar="POINTS",
+                      help="crews closer to the target than this may go either way (default: 3 points)")  # fmt: skip
     crew.add_argument("--by-weeks", type=count, metavar="N",
                       help="also tell the crew for each block of N weeks, by the orders due in it")  # fmt: skip
     _add_limits(crew)

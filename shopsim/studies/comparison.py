@@ -15,7 +15,7 @@ All intervals hold at once (Bonferroni over the options).
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -103,10 +103,12 @@ class Comparison:
 
 
 def compare_options(
-    runner: Runner, base: Option, options: Sequence[Option], plan: Plan, measure: str = "on_time_share"
-) -> Comparison:
-    """Run base and options as the plan says. Raises InputError for a measure that the base does not have, and as
-    `Runner`.
+    runner: Runner, base: Option, options: Sequence[Option], plan: Plan, measure: str = "on_time_share",
+    on_round: Callable[[Comparison], None] | None = None,
+) -> Comparison:  # fmt: skip
+    """Run base and options as the plan says; `on_round` is given what they tell whenever more is to be run.
+
+    Raises InputError for a measure that the base does not have, and as `Runner`.
 
     The confidence is that of the base's study. Precision and clearness are judged by the paired differences in
     `measure`; what no replication can measure (no order due) settles nothing.
@@ -129,6 +131,8 @@ def compare_options(
         unsettled = [option for option in at_work if not _settled(plan, deciding[option.name], count, wanted)]
         if plan.stop == "count" or not unsettled or count >= plan.at_most:
             return replace(so_far, deciding=deciding, settled=not unsettled)
+        if on_round is not None:
+            on_round(replace(so_far, deciding=deciding))
         at_work = at_work if plan.together else unsettled
         count, look = _next_count(plan, so_far, unsettled, count, wanted), look + 1
 

@@ -46,7 +46,7 @@ class CrewPlan:
 
     sizes: tuple[Sizes, ...]
     target: float
-    tolerance: float = 0.01
+    tolerance: float = 0.03
     block_weeks: int | None = None
     at_most: int = 400
 
@@ -95,8 +95,11 @@ class CrewAnswer:
         return before[-1] if before else None
 
 
-def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
-    """Run crews of the sizes asked for until the cheapest sufficient one is known.
+def smallest_crew(
+    runner: Runner, base: Option, plan: CrewPlan, on_round: Callable[[CrewAnswer], None] | None = None
+) -> CrewAnswer:
+    """Run crews of the sizes asked for until the cheapest sufficient one is known; `on_round` is given what they tell
+    whenever more is to be run.
 
     The confidence is that of the base's study. Raises InputError for head counts the scenario does not allow
     and if no order is due in a replication, and as `Runner`.
@@ -113,6 +116,8 @@ def smallest_crew(runner: Runner, base: Option, plan: CrewPlan) -> CrewAnswer:
         go_on = [i for i in undecided if runs[i] < plan.at_most]
         if not go_on:
             break
+        if on_round is not None:
+            on_round(_answer(plan, questions, options, rows, judge))
         more = {i: min(math.ceil(runs[i] * _GROWTH), plan.at_most) for i in go_on}
         added = runner.run([Ask(options[i], more[i] - runs[i], runs[i]) for i in go_on])
         for i, new in zip(go_on, added, strict=True):

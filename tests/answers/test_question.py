@@ -5,24 +5,31 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from shopsim.answers.as_we_are import AsWeAre
 from shopsim.answers.comparison import WhatIfHelps, usual_plan
 from shopsim.answers.crew import SmallestCrew, size_faults
+from shopsim.answers.growth import RoomToGrow
+from shopsim.answers.payback import PaysBack
 from shopsim.answers.plain import json_text
-from shopsim.answers.question import all_changed, changed, notes_of
+from shopsim.answers.question import Question, all_changed, changed, notes_of
 from shopsim.cli import main
 from shopsim.errors import InputError
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import Change, Spends, WhatIf
+from shopsim.studies.cash_flow import Spending
 from shopsim.studies.comparison import Plan
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer, CrewPlan, Sizes
-from shopsim.studies.engine import LocalEngine
+from shopsim.studies.engine import Engine, LocalEngine
+from shopsim.studies.growth import GrowthPlan
+from shopsim.studies.payback import PaybackPlan
 from shopsim.studies.replicate import Replications
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import write_shop
+from tests.studies.given import GivenEngine, row
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml", "new folders")
 
@@ -106,6 +113,41 @@ def test_a_crew_that_stays_open_for_a_block_of_weeks_is_not_settled(shop: Shop) 
     crew = Candidate({"sewer": 1}, rows, {})
     assert question.settled(CrewAnswer(plan, (crew,), {WHOLE: crew}, {}))
     assert not question.settled(CrewAnswer(plan, (crew,), {WHOLE: crew, "week 1": None}, {"week 1": (crew, 40)}))
+
+
+def shown_on_the_way(question: Question[Any], engine: Engine | None = None) -> list[Any]:
+    """What each look tells before the answer, which is the same as without looks."""
+    shown: list[Any] = []
+    engine = engine or LocalEngine(1)
+    found = question.study_showing(Runner(engine), shown.append)
+    assert question.answer(found) == question.answer(question.study(Runner(engine)))
+    return shown
+
+
+def test_the_first_runs_tell_something_of_every_question(shop: Shop) -> None:
+    given = {"scenario": "tiny.yaml", "shop": shop}
+    changes = all_changed(shop, [[QUICK]])
+    (first,) = shown_on_the_way(WhatIfHelps(**given, changed=changes, plan=Plan("count", 6)))
+    assert (first.runs, len(first.options["Quick seams"].rows)) == (4, 4)
+    assert shown_on_the_way(WhatIfHelps(**given, changed=changes, plan=Plan("count", 4))) == []
+    growing = RoomToGrow(**given, plan=GrowthPlan(5, (1.0, 2.0)))
+    (first,) = shown_on_the_way(growing)
+    assert {len(rows.rows) for rows in first.base.by_factor.values()} == {4}
+    (first,) = shown_on_the_way(PaysBack(**given, changed=changes[0], plan=PaybackPlan(5, Spending(1000.0))))
+    assert len(first.runs.npv_cu) == 4
+
+
+def test_every_round_of_a_crew_search_and_of_a_comparison_tells_how_far_it_is(shop: Shop) -> None:
+    given = {"scenario": "tiny.yaml", "shop": shop}
+    engine = GivenEngine(lambda _, number: row(number, {"on_time_share": 0.9 + number % 5 / 100}))
+    crews = CrewPlan((Sizes("sewer", 1, 1),), 0.92, 0.0001, at_most=30)
+    looks = shown_on_the_way(SmallestCrew(**given, plan=crews), engine)
+    assert [len(look.candidates[0].found.rows) for look in looks] == [10, 15, 23]
+    plan = Plan("precision", half_width=1e-9, at_most=30)
+    uneven = GivenEngine(lambda which, number: row(number, {"on_time_share": len(which.name) * (number % 3) / 100}))
+    looks = shown_on_the_way(WhatIfHelps(**given, changed=all_changed(shop, [[QUICK]]), plan=plan), uneven)
+    assert [look.runs for look in looks] == [4, 10]
+    assert not any(look.settled for look in looks)
 
 
 def test_what_json_cannot_hold_becomes_null() -> None:

@@ -30,10 +30,12 @@ def made(which: Option, number: int) -> Replication:
     )  # fmt: skip
 
 
-def asked(target: float = 0.95, low: int = 1, high: int = 6, **plan: object) -> tuple[CrewAnswer, GivenEngine]:
+def asked(
+    target: float = 0.95, low: int = 1, high: int = 6, tolerance: float = 0.01, **plan: object
+) -> tuple[CrewAnswer, GivenEngine]:
     engine = GivenEngine(made)
     found = smallest_crew(
-        Runner(engine), option("base", weeks=4), CrewPlan((Sizes("new_sewers", low, high),), target, **plan)
+        Runner(engine), option("base", weeks=4), CrewPlan((Sizes("new_sewers", low, high),), target, tolerance, **plan)
     )
     return found, engine
 

@@ -107,14 +107,15 @@ def test_of_hours_less_is_better() -> None:
     )
 
 
-def crews(levels: dict[int, float], noise: float = 0.0, **plan: float) -> tuple[str, str]:
+def crews(levels: dict[int, float], noise: float = 0.0, tolerance: float = 0.01, **plan: float) -> tuple[str, str]:
     def made(which: Option, number: int) -> Replication:
         heads = which.scenario.crews[0].count
         return row(number, {"on_time_share": levels[heads] + noise * UP_AND_DOWN[number % 5]},
                    money_per_week={"wages": 900.0 * heads}, constraint={"printer_1": 0.4})  # fmt: skip
 
     sizes = Sizes("new_sewers", min(levels), max(levels))
-    return crew_found(smallest_crew(Runner(GivenEngine(made)), option("base"), CrewPlan((sizes,), 0.95, **plan)))
+    asked = CrewPlan((sizes,), 0.95, tolerance, **plan)
+    return crew_found(smallest_crew(Runner(GivenEngine(made)), option("base"), asked))
 
 
 def test_the_cheapest_sufficient_crew() -> None:
@@ -140,7 +141,7 @@ def test_crews_of_the_same_pay_are_told() -> None:
     base = option("base")
     packers = base.scenario.crews[0].model_copy(update={"id": "packers"})
     base = Option("base", base.scenario.model_copy(update={"crews": (*base.scenario.crews, packers)}))
-    plan = CrewPlan((Sizes("new_sewers", 1, 3), Sizes("packers", 1, 3)), 0.95)
+    plan = CrewPlan((Sizes("new_sewers", 1, 3), Sizes("packers", 1, 3)), 0.95, 0.01)
     sentence, _ = crew_found(smallest_crew(Runner(GivenEngine(made)), base, plan))
     assert sentence == (
         "1 person in crew new sewers and 3 in crew packers are the cheapest crew that sends 95 % of orders out on "
