@@ -18,6 +18,7 @@ CARDS = (
     ("lead_time_p90_h", "Nine in ten within", "days", 1 / 24), ("orders_per_week", "Orders out a week", "", 1),
 )  # fmt: skip
 st.title("As we are")
+st.caption("The shop as it stands, run many times; the answer comes after the first four runs and gets surer.")
 shop = state.sound_shop()
 count = st.number_input(
     "Runs", 2, state.MOST_RUNS, state.runs_entered(PAGE), width=160, key=f"{PAGE}.count",

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from shopsim.answers.drawn import Drawn, drawn
 from shopsim.clock import MINUTES_PER_DAY
 from shopsim.floor.record import RunLog
+from shopsim.sentences.words import spoken
 from shopsim.shop.shop_file import Shop
 from shopsim.studies.replication import one_log
 
@@ -36,6 +37,7 @@ def of_week(log: RunLog, shop: Shop) -> Iterator[Drawn]:
     queues = waiting_by_hour(log, shop.scenario)
     yield drawn("queues", queue_by_hour(queues), queue_by_hour_in_words(queues))
     held = constraint_by_weekday(log, shop.scenario)
+    held["id"] = [spoken(shop.scenario, name) for name in held["id"]]
     yield drawn("constraint", held_back(held), held_back_in_words(held))
 
 

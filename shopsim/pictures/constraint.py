@@ -10,7 +10,7 @@ from shopsim.pictures.columns import checked, greatest
 from shopsim.pictures.style import GREY, PATTERNS, SERIES, Fill, filled, height_px, nothing, picture, tag
 from shopsim.pictures.text import label, per_cent, spoken_id
 
-_TITLE = "What holds the shop back, by weekday"
+_TITLE = "What holds this run back, by weekday"
 _NONE = "Nothing to show: nothing was ever busy."
 _OTHERS = "others"
 _MOST = 4
@@ -20,7 +20,8 @@ _ROOM = 0.12
 def constraint_by_weekday(table: pd.DataFrame) -> go.Figure:
     """Stacked shares of each weekday's working hours in which each resource was the constraint.
 
-    Columns: weekday (0 Monday to 6 Sunday), id, share (0 to 1). What is missing from 100 % had no constraint.
+    Columns: weekday (0 Monday to 6 Sunday), id (as it is said in a sentence), share (0 to 1). What is missing from
+    100 % had no constraint.
     """
     found, ids = _gathered(table)
     if not ids:
@@ -32,7 +33,7 @@ def constraint_by_weekday(table: pd.DataFrame) -> go.Figure:
         mine = found[found["id"] == name].set_index("weekday")["share"].reindex(days).fillna(0.0)
         fill = Fill(GREY, "x") if name == _OTHERS else Fill(SERIES[i], PATTERNS[i])
         figure.add_bar(
-            x=days, y=(mine * 100).tolist(), name=label(name, 24), marker=filled(fill),
+            x=days, y=(mine * 100).tolist(), name=label(name, 32), marker=filled(fill),
             customdata=[
                 f"{WEEKDAYS[day]}: {label(name)} {per_cent(share)}" for day, share in zip(days, mine, strict=True)
             ],
@@ -59,7 +60,10 @@ def constraint_by_weekday_in_words(table: pd.DataFrame) -> str:
         if not mine.empty and mine["share"].max() > 0:
             top = greatest(mine, "share")
             told.append(f"{WEEKDAYS[day]} {spoken_id(top.id)} {per_cent(top.share)}")
-    return f"Most often the constraint: {'; '.join(told)}."
+    return (
+        f"Most often the constraint: {'; '.join(told)}. Here each moment belongs to whatever has been active longest "
+        "without a pause; what is said of all runs counts two where the one takes over from the other."
+    )
 
 
 def _gathered(table: pd.DataFrame) -> tuple[pd.DataFrame, list[str]]:
