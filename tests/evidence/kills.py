@@ -33,7 +33,7 @@ from tests.studies.test_cluster import started
 
 RESULTS = HERE / "kills.csv"
 HEADING = ("where", "study", "killed_after_s", "kept", "run_again", "same_table")
-COUNT = 40
+COUNT = 150
 
 
 def shop() -> Option:
