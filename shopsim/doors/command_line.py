@@ -384,10 +384,14 @@ def _add_verify(commands: Commands) -> None:
     verify = commands.add_parser(
         "verify", help="published values against this installation",
         description="Works out published and derived cases (queues, lines, schedules, packing, statistics, key "
-        "figures, work study, money, working time) on this installation: a line a case, and with --only every value.",
+        "figures, work study, money, working time) on this installation: the value of each case that is furthest off, "
+        "and with --values or --only every value.",
     )  # fmt: skip
     verify.add_argument("--full", action="store_true", help="long runs, until the intervals are narrow")
-    verify.add_argument("--only", metavar="ID,ID", help="only these cases, value by value, e.g. A-01,E-03")
+    verify.add_argument(
+        "--only", metavar="ID,ID", action="append", help="only these cases, value by value, e.g. A-01,E-03"
+    )
+    verify.add_argument("--values", action="store_true", help="every value of every case")
     _add_workers(verify)
     _add_output(verify)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+from collections.abc import Sequence
 from typing import Any
 
 from shopsim import __version__
@@ -27,15 +28,15 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         write_json(_as_json(in_order, skipped, arguments.full), arguments.json)
     if arguments.json != TO_STDOUT:
-        print_verify(console(), in_order, skipped, arguments.full, each_value=bool(arguments.only))
+        print_verify(console(), in_order, skipped, arguments.full, each_value=arguments.values or bool(arguments.only))
     return 0 if all(finding.within for _, values in in_order for finding in values) else NOT_AS_PUBLISHED
 
 
-def _chosen(only: str | None) -> tuple[list[Case], list[Skipped]]:
+def _chosen(only: Sequence[str] | None) -> tuple[list[Case], list[Skipped]]:
     """The cases asked for, all if none are named; whether ids are written large or small makes no difference."""
     if not only:
         return list(CASES), list(SKIPPED)
-    asked = [name.strip().upper() for name in only.split(",")]
+    asked = [name.strip().upper() for names in only for name in names.split(",")]
     known = {case.id for case in CASES} | {each.id for each in SKIPPED}
     unknown = [name or "without a name" for name in asked if name not in known]
     if unknown:
@@ -51,12 +52,13 @@ def _as_json(found: list[tuple[Case, list[Finding]]], skipped: list[Skipped], fu
         "cases": [
             {
                 "id": case.id, "title": case.title, "source": case.source, "tolerance": case.tolerance,
-                "left_out": case.left_out,
+                "left_out": case.left_out, "path": case.path,
                 "within": all(finding.within for finding in values),
                 "findings": [
                     {
                         "what": finding.what, "expected": finding.expected, "found": finding.found,
                         "allowed": finding.allowed, "half_width": finding.half_width, "widest": finding.widest,
+                        "at_least": finding.at_least, "again": finding.again, "loose": finding.loose,
                         "standard_error": finding.error,
                         "standard_errors_apart": finding.errors_apart, "within": finding.within,
                     }

@@ -5,6 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import Literal
+
+# Allowed difference, as a share of what is expected, above which a value is marked.
+_LOOSE = 0.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +17,8 @@ class Finding:
 
     Numbers agree if they differ by no more than `allowed`; texts if they are equal. `error` is the standard error of
     `found` where that is a mean over replications, `half_width` that of its 99 % interval and `widest` how wide the
-    case lets it be: a mean that is not known well enough agrees with nothing.
+    case lets it be: a mean that is not known well enough agrees with nothing. With `at_least` more is as welcome.
+    `again` is what another finding of the case compares already, beside other digits: it is checked and not counted.
     """
 
     what: str
@@ -23,20 +28,25 @@ class Finding:
     error: float | None = None
     half_width: float = 0.0
     widest: float = math.inf
+    at_least: bool = False
+    again: bool = False
 
     @property
     def within(self) -> bool:
         """Whether found and expected agree."""
         if isinstance(self.found, str) or isinstance(self.expected, str):
             return self.found == self.expected
-        return abs(self.found - self.expected) <= self.allowed and not self.too_wide
+        return self._apart(self.found, self.expected) <= self.allowed and not self.too_wide
+
+    def _apart(self, found: float, expected: float) -> float:
+        return 0.0 if self.at_least and found >= expected else abs(found - expected)
 
     @property
     def share_of_allowed(self) -> float:
         """Difference as a share of what is allowed; infinite where something differs and nothing is allowed."""
         if isinstance(self.found, str) or isinstance(self.expected, str) or not self.allowed:
             return 0.0 if self.found == self.expected else math.inf
-        apart = abs(self.found - self.expected) / self.allowed
+        apart = self._apart(self.found, self.expected) / self.allowed
         return math.inf if math.isnan(apart) else apart
 
     @property
@@ -45,9 +55,16 @@ class Finding:
         return self.half_width > self.widest
 
     @property
+    def loose(self) -> bool:
+        """Whether so much is allowed that only a gross fault would show."""
+        if isinstance(self.found, str) or isinstance(self.expected, str):
+            return False
+        return self.allowed > _LOOSE * abs(self.expected) > 0
+
+    @property
     def errors_apart(self) -> float | None:
-        """Difference in standard errors; None where nothing was drawn."""
-        if not self.error or isinstance(self.found, str) or isinstance(self.expected, str):
+        """Difference in standard errors; None where nothing was drawn, and where more than expected is as welcome."""
+        if self.at_least or not self.error or isinstance(self.found, str) or isinstance(self.expected, str):
             return None
         return (self.found - self.expected) / self.error
 
@@ -58,6 +75,9 @@ def known(value: float | None) -> float:
 
 
 Find = Callable[[bool], Iterable[Finding]]
+Path = Literal["floor", "commands", "library"]
+"""By what a case is found: on the engine, by other code that the commands use, or also by functions that no command
+uses yet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +86,7 @@ class Case:
 
     `source` is cited with its status ("from memory", "derived", "common practice, no source"); `tolerance` says why the
     allowed difference is what it is, `left_out` what of the source the code here cannot express, and why. `seconds` is
-    what a quick run takes, about.
+    what a quick run takes of one core, about. `path` is held against the source by a test.
     """
 
     id: str
@@ -76,6 +96,7 @@ class Case:
     find: Find
     seconds: float = 0.1
     left_out: str = ""
+    path: Path = "commands"
 
 
 @dataclass(frozen=True, slots=True)

@@ -103,7 +103,9 @@ def _finite_queuing_table(full: bool) -> Iterator[Finding]:
 
 def _as_printed(found: Finding, printed: float) -> Finding:
     """The same beside what the table prints, which is rounded."""
-    return replace(found, what=f"{found.what}, as printed", expected=printed, allowed=found.allowed + _PRINTED)
+    return replace(
+        found, what=f"{found.what}, as printed", expected=printed, allowed=found.allowed + _PRINTED, again=True
+    )
 
 
 def _completions(log: RunLog, place: int = 0) -> NDArray[np.float64]:

@@ -8,6 +8,8 @@ from scipy.stats import binom
 
 from shopsim.published.case import Finding
 
+# Counts over studies are not exact in binary.
+_ROUNDING = 1e-12
 BY_CHANCE = "as often as promised in many studies: the promise lies in the 99 % range of the binomial distribution"
 
 
@@ -16,17 +18,10 @@ def kept(what: str, promised: float, hits: int, studies: int) -> Finding:
     low, high = binom.interval(0.99, studies, promised)
     share = hits / studies
     allowed = promised - low / studies if share < promised else high / studies - promised
-    return _finding(what, promised, share, allowed, studies)
+    return Finding(what, promised, share, allowed + _ROUNDING, math.sqrt(promised * (1 - promised) / studies))
 
 
 def kept_at_least(what: str, promised: float, hits: int, studies: int) -> Finding:
     """How often a promise came true where more is welcome; less is allowed as far as one in a hundred by chance."""
-    share = hits / studies
     least = float(binom.ppf(0.01, studies, promised)) / studies
-    allowed = promised - least if share < promised else 1 - promised
-    return _finding(f"{what}, at least", promised, share, allowed, studies)
-
-
-def _finding(what: str, promised: float, share: float, allowed: float, studies: int) -> Finding:
-    # Counts over studies are not exact in binary.
-    return Finding(what, promised, share, allowed + 1e-12, math.sqrt(promised * (1 - promised) / studies))
+    return Finding(what, promised, hits / studies, promised - least + _ROUNDING, at_least=True)

@@ -1,36 +1,42 @@
-"""Published values beside those found here, on a terminal: a line or a table a case, a legend, and last the verdict."""
+"""Published values beside those found here, on a terminal: a row or a table a case, a legend, and last the verdict."""
 
 from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
 from shopsim.figures import NOTHING
-from shopsim.published.case import Case, Finding, Skipped
+from shopsim.published.case import Case, Finding, Path, Skipped
+from shopsim.published.cases import UNUSED_IDS
 from shopsim.terminal.tables import print_table, print_text
 
 Found = Sequence[tuple[Case, Sequence[Finding]]]
 
+_MARK = " ~"
+_MARKED = "~: more than 15 % off is allowed, so that only a gross fault would show."
 LEGEND_OF_LIST = (
-    "Worst: the largest difference between found and published in the case, in % of what is allowed there. `--only "
-    "A-01` shows that case whole: each value, the source and the tolerance."
+    "Of each case the value furthest off, as a share of what is allowed. `--values` shows every value with its "
+    "tolerance, `--only A-01` those of one case. " + _MARKED
 )
 LEGEND_OF_TABLES = (
     "Allowed: how far found may be from expected; where runs are simulated, the half-width of the 99 % interval of "
     "their mean, which the case limits in turn. Std errors: the difference in standard errors of what was found, where "
-    "something is drawn at random."
+    "something is drawn at random. " + _MARKED
 )
-_SOURCE_WIDTH = 19
-_LEAST_WHAT = 20
-# The other columns of the list with the spaces between.
-_BESIDE_WHAT = 4 + _SOURCE_WIDTH + len("values") + len("worst") + len("within") + 5 * 2
+_PATHS: Mapping[Path, str] = {
+    "floor": "on the simulation engine",
+    "commands": "by other code that the commands use",
+    "library": "also by functions that no command uses yet",
+}
+# Texts longer than this are cut in the list.
+_LONGEST_TEXT = 10
 
 
 def print_verify(console: Console, found: Found, skipped: Sequence[Skipped], full: bool, each_value: bool) -> None:
-    """Print the whole page to a console: with `each_value` a table a case, else a line a case and tables of those that
+    """Print the whole page to a console: with `each_value` a table a case, else a row a case and tables of those that
     fail."""
     if each_value:
         _tables(console, found)
@@ -46,21 +52,29 @@ def print_verify(console: Console, found: Found, skipped: Sequence[Skipped], ful
     for reason in dict.fromkeys(each.reason for each in skipped):
         console.print()
         print_text(console, f"Skipped: {', '.join(each.id for each in skipped if each.reason == reason)}: {reason}.")
+    if not each_value:
+        console.print()
+        print_text(console, f"No case has the ids {', '.join(UNUSED_IDS)}.")
     console.print()
     print_text(console, verdict(found, full))
 
 
 def verdict(found: Found, full: bool) -> str:
-    """The sentence that ends the page."""
-    values = [value for _, values in found for value in values]
-    wrong = [case.id for case, values in found if not _within(values)]
-    runs = "full runs" if full else "quick runs; `--full` makes them long"
-    cases = f"{len(found)} case{'s' if len(found) != 1 else ''}"
+    """The sentence that ends the page. A value that stands beside two sources' digits is counted once."""
     if not found:
         return "Nothing was worked out."
+    wrong = [case.id for case, values in found if not _within(values)]
+    runs = "full runs" if full else "quick runs; `--full` makes them long"
     if wrong:
-        return f"Not as published: {', '.join(wrong)}. {len(values):,} values of {cases} were worked out ({runs})."
-    return f"All {len(values):,} values of {cases} are found as published or derived ({runs})."
+        return f"Not as published: {', '.join(wrong)}. {_counted(found)} were worked out ({runs})."
+    by_path = {path: [each for each in found if each[0].path == path] for path in _PATHS}
+    ways = [f"{_counted(cases)} {_PATHS[path]}" for path, cases in by_path.items() if cases]
+    return f"All {_counted(found)} are found as published or derived ({runs}): {', '.join(ways)}."
+
+
+def _counted(found: Found) -> str:
+    values = sum(not value.again for _, each in found for value in each)
+    return f"{values:,} value{'s' if values != 1 else ''} of {len(found)} case{'s' if len(found) != 1 else ''}"
 
 
 def _within(values: Sequence[Finding]) -> bool:
@@ -68,15 +82,25 @@ def _within(values: Sequence[Finding]) -> bool:
 
 
 def _list(console: Console, found: Found, skipped: Sequence[Skipped]) -> None:
-    room = max(_LEAST_WHAT, console.width - _BESIDE_WHAT)
-    rows = [
-        (case.id, _cut(case.title, room), _short(case.source), str(len(values)), _worst(values), _yes(_within(values)))
-        for case, values in found
-    ]
-    rows += [(each.id, _cut(each.title, room), _short(each.source), "", "", NOTHING) for each in skipped]
-    columns = ("case", "what", "source", "values", "worst", "within")
-    print_table(console, "Published values against this installation", columns, sorted(rows), LEGEND_OF_LIST,
-                texts=(0, 1, 2), wraps=())  # fmt: skip
+    for path, way in _PATHS.items():
+        rows = [_row(case, values) for case, values in found if case.path == path]
+        if rows:
+            columns = ("case", "value furthest off", "source", "expected", "found", "within")
+            print_table(console, f"Published values found {way}", columns, rows, texts=(0,), wraps=(1, 2))
+    if found:
+        print_text(console, LEGEND_OF_LIST)
+    if skipped:
+        rows = [(each.id, each.title, _short(each.source)) for each in skipped]
+        print_table(console, "Not worked out", ("case", "what", "source"), rows, texts=(0,), wraps=(1, 2))
+
+
+def _row(case: Case, values: Sequence[Finding]) -> tuple[str, ...]:
+    worst = max(values, key=lambda value: value.share_of_allowed)
+    expected, _, found = _cells(worst)
+    if isinstance(worst.expected, str):
+        expected, found = _cut(expected, _LONGEST_TEXT), _cut(found, _LONGEST_TEXT)
+    expected += _MARK if worst.loose else ""
+    return case.id, f"{case.title}: {worst.what}", _short(case.source), expected, found, _yes(_within(values))
 
 
 def _tables(console: Console, found: Found) -> None:
@@ -96,16 +120,24 @@ def _first_up(text: str) -> str:
 
 
 def _cells(value: Finding) -> tuple[str, str, str]:
-    """Expected, allowed and found."""
+    """Expected, allowed and found, in the digits that tell."""
     if isinstance(value.expected, str) or isinstance(value.found, str):
         return str(value.expected), "", str(value.found)
     digits = 6
     if value.allowed and _text(value.expected) != _text(value.found):
         # Enough of them that what is allowed can be seen.
         digits = min(12, max(digits, math.ceil(math.log10((abs(value.expected) or 1.0) / value.allowed)) + 1))
-    band = f"±{value.allowed:.0f}" if value.allowed >= 10 else f"±{value.allowed:.2g}"
-    allowed = f"{band}{', too wide' if value.too_wide else ''}" if value.allowed else "equal"
-    return _text(value.expected, digits), allowed, _text(value.found, digits)
+    least = "≥ " if value.at_least else ""
+    return f"{least}{_text(value.expected, digits)}", _band(value), _text(value.found, digits)
+
+
+def _band(value: Finding) -> str:
+    """How far found may lie from expected."""
+    if not value.allowed:
+        return "equal"
+    size = f"{value.allowed:.0f}" if value.allowed >= 10 else f"{value.allowed:.2g}"
+    too_wide, mark = ", too wide" if value.too_wide else "", _MARK if value.loose else ""
+    return f"{'−' if value.at_least else '±'}{size}{too_wide}{mark}"
 
 
 def _apart(value: Finding) -> str:
@@ -117,18 +149,15 @@ def _yes(within: bool) -> str:
 
 
 def _short(source: str) -> str:
-    """The first name or work of a source, without initials, as much as fits."""
+    """The first name or work of a source, without initials, and its year."""
     first = re.split(r"[,;(]|: ", re.sub(r"^(method|rule): ", "", source))[0]
-    return _cut(re.sub(r"\b(?:[A-ZÉ]\.[- ]?)+", "", first).strip(), _SOURCE_WIDTH)
+    name = re.sub(r"\b(?:[A-ZÉ]\.[- ]?)+", "", first).strip()
+    year = re.search(r"(?:[(,] ?|ed\. )((?:17|18|19|20)\d\d)\b", source)
+    return f"{name} {year[1]}" if year and year[1] not in name else name
 
 
 def _cut(text: str, width: int) -> str:
     return text if len(text) <= width else f"{text[: width - 1].rstrip()}…"
-
-
-def _worst(values: Sequence[Finding]) -> str:
-    worst = max((value.share_of_allowed for value in values), default=0.0)
-    return "∞ %" if math.isinf(worst) else f"{100 * worst:.0f} %"
 
 
 def _text(value: float, digits: int = 6) -> str:

@@ -17,6 +17,10 @@ from shopsim.published.case import Finding
         # A mean over replications must also be known well enough, however near it lies.
         (Finding("hours", 4.0, 4.0, 0.5, error=0.1, half_width=0.25, widest=0.25), True),
         (Finding("hours", 4.0, 4.0, 0.5, error=0.1, half_width=0.26, widest=0.25), False),
+        # More than promised is as welcome, less only as far as chance goes.
+        (Finding("share kept", 0.9, 1.0, 0.0625, at_least=True), True),
+        (Finding("share kept", 0.9, 0.85, 0.0625, at_least=True), True),
+        (Finding("share kept", 0.9, 0.8, 0.0625, at_least=True), False),
         (Finding("rule", "LAW-01", "LAW-01"), True),
         (Finding("rule", "LAW-01", "LAW-03", 9.0), False),
     ],
