@@ -1,16 +1,11 @@
-"""Cutting: metres of contour, windows under the camera, and pieces to handle; not m² (handbook section 5)."""
+"""Cutting: metres of contour and pieces to handle; not m² (handbook section 5)."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil
 from typing import Literal
 
 from shopsim.craft._limits import not_negative, positive
 
-ROLL_LOAD_MIN = 8.0  # CUT-06
-WINDOW_S = 15.0  # CUT-07
-WINDOW_M = 2.0  # CUT-07 gives 1.5 to 3 m
-SKELETON_MIN_PER_10_M = 1.0  # CUT-09
 SECOND_PERSON_ABOVE_M = 3.0  # CUT-01, CUT-02
 
 
@@ -49,26 +44,11 @@ def contour_min(method: str, contour_m: float) -> float:
     return not_negative("contour_m", contour_m) / _cut_method(method).speed_m_per_min
 
 
-def windows_min(method: str, web_length_m: float, window_m: float = WINDOW_M, window_s: float = WINDOW_S) -> float:
-    """Return the minutes for reading marks and moving on, one window after another (CUT-07); 0 without a camera.
-
-    Raises ValueError for an unknown method and an impossible number.
-    """
-    windows = ceil(not_negative("web_length_m", web_length_m) / positive("window_m", window_m))
-    seconds = windows * not_negative("window_s", window_s)
-    return seconds / 60.0 if _cut_method(method).camera else 0.0
-
-
 def handling_min(area_m2: float) -> float:
     """Return the minutes to take off, match, label and fold one piece (CUT-08). Raises ValueError if impossible."""
     if positive("area_m2", area_m2) < SMALL_BELOW_M2:
         return HANDLING_MIN_SMALL
     return HANDLING_MIN_MEDIUM if area_m2 <= LARGE_ABOVE_M2 else HANDLING_MIN_LARGE
-
-
-def handling_people(area_m2: float) -> int:
-    """Return the people who take one piece off (CUT-08): two above 8 m². Raises ValueError if impossible."""
-    return 2 if positive("area_m2", area_m2) > LARGE_ABOVE_M2 else 1
 
 
 def cutting_people(method: str, longest_side_m: float) -> int:
@@ -83,16 +63,11 @@ def cutting_people(method: str, longest_side_m: float) -> int:
 def piece_min(method: str, width_m: float, height_m: float) -> float:
     """Return the minutes for one rectangle: its contour and its handling.
 
-    What belongs to the web and not to the piece comes on top: `windows_min`, `skeleton_min`, `ROLL_LOAD_MIN`.
+    What belongs to the web and not to the piece (reading marks, loading, the left-over web) comes on top.
 
     Raises ValueError for an unknown method and an impossible number.
     """
     return contour_min(method, contour_m(width_m, height_m)) + handling_min(width_m * height_m)
-
-
-def skeleton_min(web_length_m: float) -> float:
-    """Return the minutes to take the left-over web away (CUT-09). Raises ValueError for an impossible number."""
-    return not_negative("web_length_m", web_length_m) / 10.0 * SKELETON_MIN_PER_10_M
 
 
 def _cut_method(method: str) -> CutMethod:

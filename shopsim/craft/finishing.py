@@ -1,7 +1,7 @@
 """Finishing, inspection and packing: minutes from geometry and counts (handbook section 7)."""
 
 from collections.abc import Collection, Mapping
-from math import ceil, pi
+from math import ceil
 
 from shopsim.craft._limits import count, not_negative, positive
 from shopsim.craft._sides import SIDES, check_sides, side_lengths_m
@@ -14,7 +14,6 @@ IRONING_MIN_PER_M2 = 0.8  # FIN-05
 FRAME_FIT_MIN = 6.0  # FIN-06, per piece fitted
 INSPECTION_MIN, INSPECTION_MIN_PER_M2 = 1.0, 0.3  # FIN-07
 PACKING_MIN: Mapping[str, float] = {"bag": 2.5, "tube": 5.0, "carton": 9.0}  # FIN-08, per piece
-ORDER_CHECK_MIN = 4.0  # FIN-10, per order
 
 # Spacing sums like 3 * 0.1 m must not call for an eyelet more.
 _SLACK = 1e-9
@@ -46,14 +45,6 @@ def eyelet_min(eyelets: int, way: str, marking_min: float = EYELET_MARKING_MIN) 
         raise ValueError(f"way must be one of {', '.join(EYELET_S)}, found {way!r}")
     set_min = count("eyelets", eyelets) * EYELET_S[way] / 60.0
     return set_min + not_negative("marking_min", marking_min) if eyelets else 0.0
-
-
-def pole_pocket_flat_m(rod_m: float) -> float:
-    """Return the flat width of a pocket for a rod of this diameter, m (FIN-03): one and a half times half its girth.
-
-    Raises ValueError for an impossible number.
-    """
-    return 1.5 * pi * positive("rod_m", rod_m) / 2.0
 
 
 def ironing_min(area_m2: float, min_per_m2: float = IRONING_MIN_PER_M2) -> float:

@@ -4,8 +4,7 @@ from shopsim.craft._limits import count, not_negative, part_below_one, positive,
 
 # Section 2.1 example: of a stroke of 3.3167 s at full width, overscan and turnaround take (0.4/1.2 + 0.4) s.
 FIXED_SHARE_OF_STROKE = 0.22
-# PRN-08: achieved while printing, against the published rate and against the formula below.
-ACHIEVED_OF_PUBLISHED = 0.75
+# PRN-08: achieved while printing, against the formula below.
 ACHIEVED_OF_FORMULA = 0.92
 
 
@@ -63,28 +62,9 @@ def feed_from_rate(
     return positive("area_rate_m2_per_h", area_rate_m2_per_h) / rated_m / stroke_against_rated
 
 
-def area_rate_m2_per_h(feed_m_per_h: float, image_width_m: float) -> float:
-    """Return m² printed per hour at a feed and image width. Raises ValueError for an impossible number."""
-    return positive("feed_m_per_h", feed_m_per_h) * positive("image_width_m", image_width_m)
-
-
 def achieved_feed_m_per_h(feed_m_per_h: float, achieved_share: float = ACHIEVED_OF_FORMULA) -> float:
-    """Return the feed kept up while printing, m/h (PRN-08): `ACHIEVED_OF_PUBLISHED` suits a published rate.
+    """Return the feed kept up while printing, m/h (PRN-08); against a published rate it is about 0.75.
 
     Raises ValueError for an impossible number.
     """
     return positive("feed_m_per_h", feed_m_per_h) * share_above_zero("achieved_share", achieved_share)
-
-
-def gap_speed_m_per_h(skip_m_per_s: float, cap_m_per_h: float | None) -> float:
-    """Return the speed over a white gap, m/h (PRN-10): feed only, never above the fixation cap.
-
-    `cap_m_per_h` is None if no printed web lies on a plate. Raises ValueError for an impossible number.
-    """
-    skip_m_per_h = 3600.0 * positive("skip_m_per_s", skip_m_per_s)
-    return skip_m_per_h if cap_m_per_h is None else min(skip_m_per_h, positive("cap_m_per_h", cap_m_per_h))
-
-
-def run_min(length_m: float, speed_m_per_h: float) -> float:
-    """Return the minutes a length of web takes at a speed. Raises ValueError for an impossible number."""
-    return 60.0 * not_negative("length_m", length_m) / positive("speed_m_per_h", speed_m_per_h)

@@ -1,6 +1,6 @@
-"""Rolls of fabric: mass, diameter, length left on the core, and when a lift is called for."""
+"""Rolls of fabric: mass, length left on the core, and when a lift is called for."""
 
-from math import pi, sqrt
+from math import pi
 
 from shopsim.craft._limits import not_negative, positive
 
@@ -15,17 +15,9 @@ def roll_mass_kg(fabric_g_per_m2: float, width_m: float, length_m: float, core_k
     return fabric_kg * not_negative("length_m", length_m) + not_negative("core_kg", core_kg)
 
 
-def roll_diameter_m(length_m: float, thickness_m: float, core_m: float) -> float:
-    """Return the outer diameter of a wound roll, m (MAT-33); `core_m` is the core's outer diameter.
-
-    Raises ValueError for an impossible number.
-    """
-    wound_m2 = 4.0 * not_negative("length_m", length_m) * positive("thickness_m", thickness_m) / pi
-    return sqrt(positive("core_m", core_m) ** 2 + wound_m2)
-
-
 def length_on_core_m(diameter_m: float, thickness_m: float, core_m: float) -> float:
-    """Return the length on a roll of known outer diameter, m: the inverse of `roll_diameter_m` (MAT-33).
+    """Return the length on a roll of known outer diameter, m (MAT-33): its ring over the thickness;
+    `core_m` is the outer diameter of the core.
 
     Raises ValueError for an impossible number and for a diameter below the core's.
     """

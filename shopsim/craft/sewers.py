@@ -1,17 +1,13 @@
-"""People at the sewing machines: second person, learning, skill, bundles, crew size (handbook section 6.3)."""
+"""People at the sewing machines: second person, learning, skill (handbook section 6.3)."""
 
 from math import log2
 from typing import Literal
 
-from shopsim.craft._limits import count, not_negative, part_below_one, positive, share_above_zero
+from shopsim.craft._limits import count, positive, share_above_zero
 
 SIDE_LIMIT_M = 5.0  # SEW-41
 AREA_LIMIT_M2 = 10.0  # SEW-41
-TWO_PERSON_LABOUR = 1.7  # SEW-41
 LEARNING_RATE = 0.88  # SEW-34
-PIECES_PER_BUNDLE = 8  # SEW-42
-EFFICIENCY_SHARE = 0.85  # SEW-32
-LOAD_LIMIT_SHARE = 0.85  # formula below section 6.3
 
 # SEW-38, by level: 0 none, 1 trainee, 2 checked, 3 standard, 4 trainer.
 SKILL_SPEED = (0.0, 0.5, 0.75, 1.0, 1.1)
@@ -33,16 +29,6 @@ def needs_second_person(
     too_long = positive("longest_side_m", longest_side_m) > positive("side_limit_m", side_limit_m)
     too_large = positive("area_m2", area_m2) > positive("area_limit_m2", area_limit_m2)
     return too_long or too_large
-
-
-def two_person_factor(labour_factor: float = TWO_PERSON_LABOUR) -> float:
-    """Return the elapsed time of two people against one: `labour_factor` halved (SEW-41).
-
-    Raises ValueError for a labour factor outside 1 to 2, where the second person would be free or of no use.
-    """
-    if 1.0 <= labour_factor <= 2.0:
-        return labour_factor / 2.0
-    raise ValueError(f"labour_factor must be from 1 to 2, found {labour_factor!r}")
 
 
 def learning_factor(piece_number: int, rate: float = LEARNING_RATE, model: LearningModel = "unit") -> float:
@@ -98,37 +84,3 @@ def _level(level: int) -> int:
     if level in range(len(SKILL_SPEED)):
         return level
     raise ValueError(f"skill level must be 0, 1, 2, 3 or 4, found {level!r}")
-
-
-def bundles(quantity: int, per_bundle: int = PIECES_PER_BUNDLE) -> list[int]:
-    """Split an order's pieces into as few bundles as allowed, as even as possible, the larger ones first (SEW-42).
-
-    Raises ValueError for an impossible number.
-    """
-    number = -(-count("quantity", quantity, least=1) // count("per_bundle", per_bundle, least=1))
-    smaller, one_more = divmod(quantity, number)
-    return [smaller + 1] * one_more + [smaller] * (number - one_more)
-
-
-def sewers_needed(
-    standard_min_per_day: float,
-    paid_min: float,
-    break_min: float,
-    absent_share: float,
-    efficiency_share: float = EFFICIENCY_SHARE,
-    load_limit_share: float = LOAD_LIMIT_SHARE,
-) -> float:
-    """Return the sewers a day's load calls for, not rounded (formula below section 6.3; use the peak week's load).
-
-    `paid_min` and `break_min` are per person and day, `absent_share` is absence and leave together.
-
-    Raises ValueError for an impossible number and for breaks that leave no working time.
-    """
-    present_min = positive("paid_min", paid_min) - not_negative("break_min", break_min)
-    if present_min <= 0.0:
-        raise ValueError(f"break_min must be below the paid {paid_min:g} min, found {break_min!r}")
-    present_share = 1.0 - part_below_one("absent_share", absent_share)
-    earned_share = positive("efficiency_share", efficiency_share) * share_above_zero(
-        "load_limit_share", load_limit_share
-    )
-    return not_negative("standard_min_per_day", standard_min_per_day) / (present_min * present_share * earned_share)

@@ -31,7 +31,7 @@ _SECOND_ENGINE = (
 )
 _CIW = "G. I. Palmer, V. A. Knight et al., Journal of Simulation 13 (2019) 68-82 (from memory)"
 # Ids that no case was ever given, or that were taken back; ids are not given again.
-UNUSED_IDS = ("X-28", "X-29", "X-30", "X-51", "X-75")
+UNUSED_IDS = ("X-28", "X-29", "X-30", "X-51", "X-58", "X-75")
 SKIPPED: tuple[Skipped, ...] = (
     Skipped("C-07", "Changeovers as an asymmetric tour: br17, optimum 39", "G. Reinelt, TSPLIB, 1991", _NOT_OURS),
     Skipped("D-01", "Nesting: 16 rectangles, width 20, optimum 20", "E. Hopper & B. C. H. Turton, 2001", _NOT_OURS),

@@ -38,7 +38,8 @@ CASES = (
         "Hopp & Spearman, Factory Physics, 3rd ed., section 8.6.6 (public chapter notes); H. Sakasegawa (1977) gives "
         "2.467 h pooled, exactly (Erlang C, derived) 2.459 h",
         "the approximation to its printed digits; simulated, the stated value lies in the 99 % interval of the runs, "
-        "24 of 39 weeks in the full one; at 96 % of capacity waits settle so slowly that more than a million orders know their mean to 10-20 % only",
+        "24 of 39 weeks in the full one; at 96 % of capacity waits settle so slowly that more than a million orders "
+        "know their mean to 10-20 % only",
         _pooled, seconds=4,
     ),
 )  # fmt: skip

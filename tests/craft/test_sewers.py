@@ -12,12 +12,6 @@ def test_second_person(side_m, area_m2, two):
     assert sewers.needs_second_person(side_m, area_m2) is two  # SEW-41
 
 
-def test_two_people_take_85_percent_of_the_time():
-    assert sewers.two_person_factor() == pytest.approx(0.85)  # SEW-41
-    assert sewers.two_person_factor(1.0) == 0.5
-    assert sewers.two_person_factor(2.0) == 1.0
-
-
 @pytest.mark.parametrize(
     ("piece", "factor"),
     [(1, 1.0), (2, 0.8), (3, 0.702103702779), (5, 0.595637343613), (10, 0.47650987489), (20, 0.381207899912)],
@@ -53,27 +47,9 @@ def test_skill_levels():
     assert [sewers.skill_reject(level) for level in range(1, 5)] == [3, 1.5, 1, 0.7]
 
 
-@pytest.mark.parametrize(("quantity", "expected"), [(3, [3]), (8, [8]), (9, [5, 4]), (17, [6, 6, 5]), (24, [8, 8, 8])])
-def test_bundles(quantity, expected):
-    assert sewers.bundles(quantity) == expected  # SEW-42
-
-
-def test_bundles_of_one():
-    assert sewers.bundles(2, per_bundle=1) == [1, 1]
-
-
-def test_sewers_needed():
-    # 1500 standard min; 480 paid less 30 of breaks; 12 % away; efficiency and load limit 0.85.
-    needed = sewers.sewers_needed(1500, 480, 30, 0.12)
-    assert needed == pytest.approx(1500 / 450 / 0.88 / 0.85 / 0.85)
-    assert needed == pytest.approx(5.243, abs=1e-3)
-    assert sewers.sewers_needed(1, 30.5, 30, 0, efficiency_share=1, load_limit_share=1) == pytest.approx(2.0)
-
-
 @pytest.mark.parametrize(
     ("call", "message"),
     [
-        (lambda: sewers.two_person_factor(2.5), "labour_factor must be from 1 to 2, found 2.5"),
         (lambda: sewers.learning_factor(0), "piece_number must be a whole number of at least 1, found 0"),
         (lambda: sewers.average_learning_factor(0), "pieces must be a whole number of at least 1, found 0"),
         (lambda: sewers.learning_factor(1, 1.2), "rate must be above 0 and at most 1, found 1.2"),
@@ -83,9 +59,6 @@ def test_sewers_needed():
             lambda: sewers.skill_reject(0),
             "skill level 0 does not do the work and has no reject factor, allowed are 1 to 4",
         ),
-        (lambda: sewers.bundles(0), "quantity must be a whole number of at least 1, found 0"),
-        (lambda: sewers.sewers_needed(100, 30, 30, 0.1), "break_min must be below the paid 30 min, found 30"),
-        (lambda: sewers.sewers_needed(100, 480, 30, 1.0), "absent_share must be from 0 to below 1, found 1.0"),
     ],
 )
 def test_impossible_numbers_are_refused(call, message):
