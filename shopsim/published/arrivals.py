@@ -131,22 +131,22 @@ CASES = (
         "P. A. W. Lewis & G. S. Shedler, Naval Research Logistics Quarterly 26 (1979) 403-413; profile from an example "
         "data set (confirmed); expectations derived: 60 / gap",
         "means within three standard errors, variance / mean of the full run from 0.9 to 1.1, as the case asks",
-        _nine_hours, seconds=0.5,
+        _nine_hours, seconds=0.5, path="floor",
     ),
     Case(
         "X-20", "Products and rush orders split a stream at random into streams that know nothing of each other",
         "J. F. C. Kingman, Poisson Processes, 1993, colouring theorem (from memory), derived numbers",
-        SIMULATED, _split_streams, seconds=1,
+        SIMULATED, _split_streams, seconds=1, path="floor",
     ),
     Case(
         "X-21", "Pieces a day scatter more than orders: compound Poisson",
         "W. Feller, An Introduction to Probability Theory I, section XII.2 (from memory), derived: E[X2] / E[X] = 2.25",
-        SIMULATED, _pieces_by_day, seconds=1,
+        SIMULATED, _pieces_by_day, seconds=1, path="floor",
     ),
     Case(
         "X-22", "Daily counts three times as scattered as chance",
         "M. Greenwood & G. U. Yule, Journal of the Royal Statistical Society 83 (1920) 255-279 (from memory): Poisson "
         "with a gamma mean; derived numbers",
-        SIMULATED, _scattered_days, seconds=0.5,
+        SIMULATED, _scattered_days, seconds=0.5, path="floor",
     ),
 )  # fmt: skip

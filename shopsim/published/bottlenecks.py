@@ -6,7 +6,7 @@ import statistics
 from collections.abc import Iterator
 
 from shopsim.measures.active_periods import active_periods
-from shopsim.measures.bottleneck import mean_active_min, momentary_constraints
+from shopsim.measures.bottleneck import momentary_constraints
 from shopsim.measures.busy_time import printer_times
 from shopsim.published.case import Case, Finding
 from shopsim.published.recorded import Span, facts_of_printers
@@ -42,7 +42,7 @@ def _bottleneck(_full: bool) -> Iterator[Finding]:
     periods = active_periods(facts)
     active = {name: periods[printer][1] for (name, _), printer in zip(LOG, facts.log.printers, strict=True)}
     worked = {name: times.production_min / END for (name, _), times in zip(LOG, printer_times(facts), strict=True)}
-    means = {name: mean_active_min(each) for name, each in active.items()}
+    means = {name: each.total_min / len(each.starts) for name, each in active.items()}
     shares = momentary_constraints(active, END)
     for name, (mean, number, deviation, work, sole, shifting) in ACTIVE.items():
         lengths = (active[name].ends - active[name].starts).tolist()

@@ -91,13 +91,13 @@ CASES = (
         "H-02", "Projects S and L by every criterion",
         "E. F. Brigham, M. C. Ehrhardt, Financial Management: Theory and Practice, capital budgeting (from memory; all "
         "ten printed values reproduced)",
-        COMPUTED, _projects,
+        COMPUTED, _projects, path="library",
     ),
     Case(
         "H-04", "A second printer after tax, and machines of unequal lives",
         "method: R. A. Brealey, S. C. Myers, F. Allen, Principles of Corporate Finance; numbers derived, recomputed in "
         "two ways",
-        COMPUTED, _second_printer,
+        COMPUTED, _second_printer, path="library",
     ),
     Case(
         "X-47", "Quickest payback is not most value",
@@ -107,7 +107,7 @@ CASES = (
     Case(
         "X-48", "Equivalent annual cost of machines for three and for two years",
         "R. A. Brealey, S. C. Myers, F. Allen, Principles of Corporate Finance, equivalent annual costs (from memory)",
-        PRINTED, _unequal_lives,
+        PRINTED, _unequal_lives, path="library",
     ),
     Case(
         "X-49", "Internal rates, one and several",

@@ -89,7 +89,7 @@ CASES = (
     Case(
         "F-01", "OEE after Nakajima: 42.6 %",
         "S. Nakajima, Introduction to TPM, 1988, worked example (from memory; arithmetic recomputed)",
-        DIVIDED, _nakajima,
+        DIVIDED, _nakajima, path="library",
     ),
     Case(
         "F-02", "ISO 22400-2 key figures of one printer and one shift",
@@ -100,7 +100,7 @@ CASES = (
     Case(
         "F-03", "First-pass and rolled throughput yield, pieces to start",
         "rolled throughput yield as in ISO 13053-1; numbers derived, recomputed and simulated",
-        DIVIDED, _yields,
+        DIVIDED, _yields, path="library",
     ),
     Case(
         "X-52", "Many steps in a row: rolled yield by sigma level",
@@ -110,6 +110,6 @@ CASES = (
     Case(
         "X-53", "Chance of enough good pieces: binomial tables",
         "tables of the binomial distribution in any statistics text, four digits (from memory)",
-        "half of the last printed digit", _enough,
+        "half of the last printed digit", _enough, path="library",
     ),
 )  # fmt: skip

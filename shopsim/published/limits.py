@@ -137,18 +137,18 @@ CASES = (
         "A-05", "M/M/3/7: orders turned away when the shop is full",
         "Gross & Harris, Fundamentals of Queueing Theory, M/M/c/K, inspection station with 3 stalls and 7 places (from "
         "memory); recomputed, the book's own W 12.3 and 30.4 lost/h carry the rounding of p0",
-        SIMULATED, _three_seats_seven_orders, seconds=2.5,
+        SIMULATED, _three_seats_seven_orders, seconds=2.5, path="floor",
     ),
     Case(
         "B-01", "Penny Fab One: four equal places, constant work in process",
         "Hopp & Spearman, Factory Physics, 3rd ed., section 7.3: best case confirmed in public chapter notes; worst "
         "and practical worst case from memory, recomputed",
-        f"best and worst case: {EXACT}; practical worst case: {SIMULATED}", _penny_fab_one, seconds=2,
+        f"best and worst case: {EXACT}; practical worst case: {SIMULATED}", _penny_fab_one, seconds=2, path="floor",
     ),
     Case(
         "B-02", "Penny Fab Two: 1, 2, 6 and 2 seats, constant work in process",
         "Hopp & Spearman, Factory Physics, 3rd ed., chapter 7 (public lecture slides and chapter notes); best case "
         "with 8 by the law, which deterministic simulation meets",
-        EXACT, _penny_fab_two, seconds=0.3,
+        EXACT, _penny_fab_two, seconds=0.3, path="floor",
     ),
 )  # fmt: skip

@@ -37,6 +37,6 @@ CASES = (
         "A-19", "Blocking lines: output of balanced exponential lines with little room",
         "G. C. Hunt, Operations Research 4 (1956) 674-683; F. S. Hillier & R. W. Boling, Operations Research 15 (1967) "
         "286-303 (from memory); recomputed with the exact Markov chain",
-        SIMULATED, _blocking_lines, seconds=4,
+        SIMULATED, _blocking_lines, seconds=4, path="floor",
     ),
 )  # fmt: skip

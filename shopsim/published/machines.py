@@ -210,7 +210,7 @@ CASES = (
         "pieces that come back for work, and printers that fail by running hours",
         f"{SIMULATED}: in the full run 0.5 % of the machines at work, as the check asks; costs follow from it; waits, "
         "of which there are fewer, to 2 and 5 %, of the printers' shorter runs to 4 and 10 %",
-        _machine_repair, seconds=9,
+        _machine_repair, seconds=9, path="floor",
     ),
     Case(
         "A-11", "Finite queuing table, population 5",
@@ -218,7 +218,7 @@ CASES = (
         "slides to three decimals; exact values derived, within 0.0005 of all 26 printed ones",
         f"{SIMULATED}: F to 0.35 %, D to 4 %, below 0.1 to 14 %, where waits are rare; beside printed values half a "
         "digit more",
-        _finite_queuing_table, seconds=4,
+        _finite_queuing_table, seconds=4, path="floor",
     ),
     Case(
         "A-13", "Machines that fail seldom and long, or often and short",
@@ -228,7 +228,7 @@ CASES = (
         "96 % of capacity to 20 and 40 %, where they settle too slowly for more",
         _hare_and_tortoise, seconds=4,
         left_out="26.15 h at the tortoise fed by the hare, the book's approximation by two moments, which no exact "
-        "model has",
+        "model has", path="floor",
     ),
     Case(
         "A-18", "One machine that fails while it works, and goes on after the repair",
@@ -236,6 +236,6 @@ CASES = (
         "times",
         f"{SIMULATED}: waits and SCV to 4 % in the full run; repairs are 2 % of the jobs and a third of the time, so "
         "that 2 % would take four times as long",
-        _stops, seconds=4,
+        _stops, seconds=4, path="floor",
     ),
 )  # fmt: skip

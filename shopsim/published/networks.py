@@ -134,25 +134,25 @@ CASES = (
         f"{SIMULATED}; full: 8 runs of 10,000 h, as the case asks, which at 91 % of capacity know mean numbers to 2-8 "
         "%. Mended work goes first when sewn, which the theorem does not cover: 4 % of the sewing, too little to be "
         "seen",
-        _rework, seconds=4,
+        _rework, seconds=4, path="floor",
     ),
     Case(
         "A-20", "Two lots of one order side by side, joined when both are done",
         "R. Nelson & A. N. Tantawi, IEEE Transactions on Computers 37 (1988) 739-743, after L. Flatto & S. Hahn "
         "(1984): (12 - rho) / 8 / (mu - lambda), rho 0.6 (confirmed)",
-        SIMULATED, _two_lots, seconds=2,
+        SIMULATED, _two_lots, seconds=2, path="floor",
     ),
     Case(
         "X-09", "Three servers in a row do not feel each other",
         "J. R. Jackson, Operations Research 5 (1957) 518-521; P. J. Burke, Operations Research 4 (1956) 699-704: what "
         "leaves is Poisson; E. Reich, Annals of Mathematical Statistics 28 (1957) 768-773: an order's times are "
         "independent (all from memory), derived numbers",
-        SIMULATED, _in_a_row, seconds=2,
+        SIMULATED, _in_a_row, seconds=2, path="floor",
     ),
     Case(
         "X-10", "A lot on a line of places: pieces one by one, in parts, together",
         "D. Trietsch & K. R. Baker, Operations Research 41 (1993) 1065-1076 (from memory), derived: equal times "
         "(lots + places - 1) times a lot's; unequal ones all of a lot's and the longest for each further lot",
-        "exact", _flow_line,
+        "exact", _flow_line, path="floor",
     ),
 )  # fmt: skip

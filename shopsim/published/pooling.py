@@ -40,6 +40,6 @@ CASES = (
         "the approximation to its printed digits; simulated, the stated value lies in the 99 % interval of the runs, "
         "24 of 39 weeks in the full one; at 96 % of capacity waits settle so slowly that more than a million orders "
         "know their mean to 10-20 % only",
-        _pooled, seconds=4,
+        _pooled, seconds=4, path="floor",
     ),
 )  # fmt: skip

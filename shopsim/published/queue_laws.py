@@ -135,51 +135,52 @@ CASES = (
         "M/M/1",
         SIMULATED, queue("m_m_1", _ERLANG_WORK, (12, 0.2), (220, 0.03),
                          {"products.job.route[0].minutes": {"erlang": {"mean": 20.0, "k": 4}}}), seconds=1,
+        path="floor",
     ),
     Case(
         "X-02", "M/H2/1: short and long work on one line",
         "Pollaczek (1930), Khinchine (1932), derived: E[S2] = 1400 min2",
-        SIMULATED, queue("mixed_work", _SHORT_AND_LONG, (20, 0.25), (500, 0.03)), seconds=2,
+        SIMULATED, queue("mixed_work", _SHORT_AND_LONG, (20, 0.25), (500, 0.03)), seconds=2, path="floor",
     ),
     Case(
         "X-03", "M/M/1 by length of work: shortest first and longest first",
         "T. E. Phipps, Operations Research 4 (1956) 76-85 (from memory), derived by integration: rho E[S] over the "
         "square of 1 - load that goes before",
-        SIMULATED, _shortest_first, seconds=2,
+        SIMULATED, _shortest_first, seconds=2, path="floor",
     ),
     Case(
         "X-04", "Order of service moves waits from one order to another, not the work that waits",
         "L. Kleinrock, Naval Research Logistics Quarterly 12 (1965) 181-192 (from memory), derived",
-        SIMULATED, _conservation, seconds=2,
+        SIMULATED, _conservation, seconds=2, path="floor",
     ),
     Case(
         "X-05", "M/D/1: how long waits are, not only on average",
         "A. K. Erlang (1909), law of the wait; L. Takács, Introduction to the Theory of Queues, 1962, its square (from "
         "memory), derived",
-        SIMULATED, queue("m_d_1", _LAW_OF_WAITS, (4, 0.25), (90, 0.04)), seconds=1,
+        SIMULATED, queue("m_d_1", _LAW_OF_WAITS, (4, 0.25), (90, 0.04)), seconds=1, path="floor",
     ),
     Case(
         "X-06", "M/M/3: long waits at the eye clinic",
         "Gross & Harris, Fundamentals of Queueing Theory, M/M/c, law of the wait (from memory), derived: Erlang C "
         "times exp(-(c mu - lambda) t)",
-        SIMULATED, queue("m_m_3", _TAILS, (5, 0.25), (110, 0.03)), seconds=1,
+        SIMULATED, queue("m_m_3", _TAILS, (5, 0.25), (110, 0.03)), seconds=1, path="floor",
     ),
     Case(
         "X-11", "Machines that share the people who serve them",
         "W. Feller, An Introduction to Probability Theory I, section XVII.7, servicing of machines (from memory: "
         "losses of 0.0549 and 0.4845 with 6 machines, 0.01694 and 0.4042 with 20), recomputed",
-        SIMULATED, _machines_served, seconds=1,
+        SIMULATED, _machines_served, seconds=1, path="floor",
     ),
     Case(
         "X-16", "Two unequal servers, the faster one asked first",
         "P. M. Morse, Queues, Inventories and Maintenance, 1958; V. P. Singh, Operations Research 18 (1970) 145-159 "
         "(from memory), derived from the equations of balance",
-        SIMULATED, queue("fast_and_slow", _UNEQUAL, (12, 0.2), (250, 0.03)), seconds=1,
+        SIMULATED, queue("fast_and_slow", _UNEQUAL, (12, 0.2), (250, 0.03)), seconds=1, path="floor",
     ),
     Case(
         "X-17", "Orders of a geometric number of pieces, worked on one by one",
         "Gross & Harris, Fundamentals of Queueing Theory, bulk input (from memory), derived: rho / (1 - rho) times the "
         "mean number of pieces",
-        SIMULATED, queue("m_m_1", _PIECES, (20, 0.25), (300, 0.04), _GEOMETRIC), seconds=2,
+        SIMULATED, queue("m_m_1", _PIECES, (20, 0.25), (300, 0.04), _GEOMETRIC), seconds=2, path="floor",
     ),
 )  # fmt: skip

@@ -166,13 +166,13 @@ CASES = (
         "A-01", "M/M/1: one server, county hospital",
         "Hillier & Lieberman, Introduction to Operations Research, county hospital, s = 1 (from memory): L 2, Lq 4/3, "
         "W 1 h, Wq 2/3 h; P(W > 1 h) = exp(-(mu - lambda)) derived",
-        SIMULATED, queue("m_m_1", COUNTY_HOSPITAL, (30, 0.2), (750, 0.02)), seconds=3,
+        SIMULATED, queue("m_m_1", COUNTY_HOSPITAL, (30, 0.2), (750, 0.02)), seconds=3, path="floor",
     ),
     Case(
         "A-02", "M/M/2: the same orders, two servers, one line",
         "Hillier & Lieberman, county hospital, s = 2 (from memory): p0 1/2, Lq 1/12, L 3/4, Wq 1/24 h, W 3/8 h; Erlang "
         "C 1/6",
-        SIMULATED, queue("m_m_2", TWO_SERVERS, (12, 0.15), (700, 0.02)), seconds=3,
+        SIMULATED, queue("m_m_2", TWO_SERVERS, (12, 0.15), (700, 0.02)), seconds=3, path="floor",
     ),
     Case(
         "A-03", "Erlang B and C: orders lost or waiting at one to a hundred servers",
@@ -180,26 +180,26 @@ CASES = (
         "Queueing Theory, 1981 (from memory), each recomputed; a table's loads for 1 % lost are rounded",
         f"{SIMULATED}; waits at many servers last long and 1 % lost is rare, so that the widest intervals, ±20 % of a "
         "chance of waiting and ±30 % of 1 % lost at 50 and 100 servers, are those of runs of a minute",
-        _erlang_b_and_c, seconds=4,
+        _erlang_b_and_c, seconds=4, path="floor",
     ),
     Case(
         "A-04", "M/M/3: three people on one line, eye clinic",
         "Gross & Harris, Fundamentals of Queueing Theory, city hospital eye clinic (from memory): p0 1/9, Lq 8/9, Wq "
         "8.9 min, W 28.9 min; Erlang C 4/9",
-        SIMULATED, queue("m_m_3", EYE_CLINIC, (6, 0.2), (180, 0.02)), seconds=2,
+        SIMULATED, queue("m_m_3", EYE_CLINIC, (6, 0.2), (180, 0.02)), seconds=2, path="floor",
     ),
     Case(
         "A-06", "M/D/1: constant work halves the wait",
         "Heizer & Render, Operations Management, module D, recycling compactor (from memory): Wq 5 min; Pollaczek "
         "(1930), Khinchine (1932)",
-        SIMULATED, _constant_work, seconds=2,
+        SIMULATED, _constant_work, seconds=2, path="floor",
     ),
     Case(
         "A-07", "M/G/1: uniform and log-normal work, orders of several pieces",
         "Pollaczek (1930), Khinchine (1932), derived; batches: S. M. Ross, Introduction to Probability Models, "
         "exercise on carloads of customers (text confirmed, answer recomputed)",
         f"{SIMULATED}; log-normal work to ±3 %: its long tail makes waits scatter, and ±2 % would take double the runs",
-        _general_work, seconds=3,
+        _general_work, seconds=3, path="floor",
     ),
     Case(
         "A-22", "D/M/1: orders released at equal gaps, and Kingman's bound",
@@ -208,6 +208,6 @@ CASES = (
         f"{SIMULATED}; the approximation by two moments, which the review of `check` uses: exact but for rounding",
         _equal_gaps, seconds=2,
         left_out="the other approximation, with the correction of Kraemer and Langenbach-Belz (13.5437 min): `check` "
-        "goes without",
+        "goes without", path="floor",
     ),
 )  # fmt: skip

@@ -156,29 +156,30 @@ CASES = (
         "Gross & Harris, Fundamentals of Queueing Theory; R. B. Cooper, 1981; Poisson table of mean 6 (from memory), "
         "recomputed",
         f"{SIMULATED}; the rack is so rarely empty that its share may be ±24 % of it", _poisson_numbers, seconds=3,
+        path="floor",
     ),
     Case(
         "X-12", "The number on the rack from one moment to another, and what leaves it",
         "L. Takács, Introduction to the Theory of Queues, 1962 (from memory), derived: covariance rate times the "
         "integral of 1 - G beyond the lag; N. M. Mirasol, Operations Research 11 (1963) 282-284: what leaves is "
         "Poisson",
-        SIMULATED, _in_time, seconds=2,
+        SIMULATED, _in_time, seconds=2, path="floor",
     ),
     Case(
         "X-13", "The number on the rack by the hour where orders come at the rate of the hour",
         "S. G. Eick, W. A. Massey & W. Whitt, Operations Research 41 (1993) 731-742 (from memory), derived numbers",
-        SIMULATED, _by_the_hour, seconds=1,
+        SIMULATED, _by_the_hour, seconds=1, path="floor",
     ),
     Case(
         "X-14", "How long an order waits for the shop to open",
         "Time to the end of an interval met at random: W. Feller, An Introduction to Probability Theory II, section "
         "I.4; D. R. Cox, Renewal Theory, 1962 (from memory), derived: closed hours squared over twice the cycle",
-        SIMULATED, _opening_hours, seconds=1,
+        SIMULATED, _opening_hours, seconds=1, path="floor",
     ),
     Case(
         "X-15", "An order of five pieces that nobody keeps waiting takes as long as its slowest",
         "A. Rényi, Acta Mathematica Academiae Scientiarum Hungaricae 4 (1953) 191-231 (from memory), derived: the mean "
         "times 1 + 1/2 + ... + 1/5",
-        SIMULATED, _five_pieces, seconds=1,
+        SIMULATED, _five_pieces, seconds=1, path="floor",
     ),
 )  # fmt: skip

@@ -52,12 +52,12 @@ CASES = (
         "D-04", "Cutting stock: 453 raws and 47 rolls",
         "V. Chvatal, Linear Programming, 1983, ch. 13 (values confirmed in public files); R. Fourer, D. M. Gay, B. W. "
         "Kernighan, AMPL, column generation (from memory); both solved again exactly",
-        "1e-6 for the linear algebra; whole rolls exact", _cutting_stock, seconds=0.1,
+        "1e-6 for the linear algebra; whole rolls exact", _cutting_stock, seconds=0.1, path="library",
     ),
     Case(
         "X-42", "First fit at 11/9 of the best",
         "D. S. Johnson, A. Demers, J. D. Ullman, M. R. Garey, R. L. Graham, SIAM Journal on Computing 3 (1974) 299-325 "
         "(from memory): 1/2 + e, 1/4 + 2e, 1/4 + e, 1/4 - 2e, here with e = 1/100",
-        "1e-6 for the linear algebra; whole rolls exact", _worst_first_fit,
+        "1e-6 for the linear algebra; whole rolls exact", _worst_first_fit, path="library",
     ),
 )  # fmt: skip

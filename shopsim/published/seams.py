@@ -52,11 +52,11 @@ CASES = (
         "G-03", "Seams: stitches, minutes and thread",
         "seam time: definition, as in apparel-engineering texts, numbers derived; thread: a thread maker's guide, "
         "ratios and 1.7 m of class 406 confirmed on a public page (about 31 m); classes: ISO 4915",
-        DIVIDED, _seams,
+        DIVIDED, _seams, path="library",
     ),
     Case(
         "X-46", "Stitch length times speed is seam a minute; thread of a lot",
         "derived from the definitions: stitches a minute times stitch length; thread ratios as in G-03",
-        DIVIDED, _feed,
+        DIVIDED, _feed, path="library",
     ),
 )  # fmt: skip

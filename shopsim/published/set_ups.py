@@ -135,7 +135,7 @@ CASES = (
         "A-15", "Set-ups at random in the time a job takes",
         "Hopp & Spearman, Factory Physics, 3rd ed., section 8.4.3 (public chapter notes; which machine has which "
         "variation resolved by recomputation)",
-        SIMULATED, _random_set_ups, seconds=3,
+        SIMULATED, _random_set_ups, seconds=3, path="floor",
     ),
     Case(
         "A-16", "Batches: a set-up, then piece by piece",
@@ -144,5 +144,6 @@ CASES = (
         "90 %, where 2 % would take ten times as long",
         _serial_batches, seconds=3,
         left_out="the best of all sizes from 4 to 40, of which three are run: those next to the best are 1 % apart",
+        path="floor",
     ),
 )  # fmt: skip

@@ -63,11 +63,11 @@ CASES = (
         "J. R. Jackson, Management Science 2 (1956) 261-271, with the optima of A. Scholl, 1993 (cycle 10 confirmed on "
         "a public page; times and arcs from memory, all six optima proved again); J. Heizer, B. Render, Operations "
         "Management, wing component (from memory)",
-        DIVIDED, _published,
+        DIVIDED, _published, path="library",
     ),
     Case(
         "X-43", "Balancing a line: eight steps, where the bound of four places cannot be met",
         "E. H. Bowman, Operations Research 8 (1960) 385-389, with the optimum of A. Scholl, 1993 (from memory)",
-        DIVIDED, _eight_steps,
+        DIVIDED, _eight_steps, path="library",
     ),
 )  # fmt: skip

@@ -83,16 +83,16 @@ CASES = (
     Case(
         "H-01", "Present value, internal rates and annuities of a numerical library's documentation",
         "numpy-financial 1.0.0, its documented examples (confirmed from the package)",
-        "half of the last printed digit; amounts 1e-6", _documented,
+        "half of the last printed digit; amounts 1e-6", _documented, path="library",
     ),
     Case(
         "H-03", "Writing off: straight line, years' digits, declining balance",
         "spreadsheet documentation of SLN, SYD, DDB and DB (from memory, recomputed)",
-        "half a cent, as printed", _writing_off,
+        "half a cent, as printed", _writing_off, path="library",
     ),
     Case(
         "X-50", "Loans, savings and rates of the spreadsheet documentation",
         "spreadsheet documentation of PMT, PV, FV, NPER, IPMT, NPV, IRR and MIRR (from memory)",
-        "half of the last printed digit", _more_documented,
+        "half of the last printed digit", _more_documented, path="library",
     ),
 )  # fmt: skip

@@ -91,7 +91,7 @@ CASES = (
         "E-03", "Two policies, paired and unpaired",
         "Law, Simulation Modeling and Analysis, chapter 10, inventory policies: 4.98, variance of the mean 2.44, 90 % "
         "interval 1.65 to 8.31 (from memory; recomputed, reproduces the printed values)",
-        ARITHMETIC, _two_policies,
+        ARITHMETIC, _two_policies, path="library",
     ),
     Case(
         "E-10", "Critical constants of several comparisons",

@@ -123,7 +123,7 @@ CASES = (
         "E-16", "Antithetic pairs and a control for the mean of e^U",
         "S. M. Ross, Simulation, variance reduction, E[e^U] (from memory; recomputed by exact integrals)",
         "integrals by 100,000 steps; drawn variance 5 % as the source of the check asks", _variance_reduction,
-        seconds=0.4,
+        seconds=0.4, path="library",
     ),
     Case(
         "E-17", "Known answers of the random numbers",

@@ -77,24 +77,24 @@ CASES = (
         "E-01", "Student's interval of ten observations",
         "A. M. Law, Simulation Modeling and Analysis, 5th ed. (2013/2015), Example 4.27: 1.34, S^2 0.17, 90 % interval "
         "1.34 +- 0.24; data confirmed in a public page, printed mean and half-width from memory and recomputed",
-        ARITHMETIC, _ten_observations,
+        ARITHMETIC, _ten_observations, path="library",
     ),
     Case(
         "E-02", "How many replications for a wanted precision",
         "Law, Table 9.1, delays in a bank: 2.03, S^2 0.31, 2.03 +- 0.32 (data and mean confirmed in public course "
         "notes); section 9.4.1: 16 for +- 0.25, 27 for 10 % (from memory and recomputed)",
-        ARITHMETIC, _replications_needed,
+        ARITHMETIC, _replications_needed, path="library",
     ),
     Case(
         "E-04", "Numerical accuracy of mean, deviation and autocorrelation",
         "NIST Statistical Reference Datasets, univariate: Michelso (certified values confirmed in public "
         "repositories), NumAcc2, 3, 4 (from memory, confirmed by exact rational arithmetic)",
-        "exact but for rounding; wider where the inputs themselves are rounded", _numerical_accuracy,
+        "exact but for rounding; wider where the inputs themselves are rounded", _numerical_accuracy, path="library",
     ),
     Case(
         "E-07", "Batch means of one series, and whether they are independent",
         "G. S. Fishman, Management Science 24 (1978) 510-521 (method from memory); data NIST StRD Michelso "
         "(confirmed); recomputed",
-        ARITHMETIC, _batch_means,
+        ARITHMETIC, _batch_means, path="library",
     ),
 )  # fmt: skip

@@ -192,13 +192,13 @@ CASES = (
         "M/M/1 of 0.5 load on the engine: time in the shop exponential with mean 1 / (mu - lambda) (derived, "
         "standard); Law, Simulation Modeling and Analysis, chapter 9; Conover, order statistics",
         f"{BY_CHANCE}; means of few skewed values are known to fall short by up to a point or two",
-        _simulated_queue, seconds=4,
+        _simulated_queue, seconds=4, path="floor",
     ),
     Case(
         "X-65", "Batch means of a dependent series, and when batches are too short",
         "G. S. Fishman, Management Science 24 (1978) 510-521; J. von Neumann, Annals of Mathematical Statistics 12 "
         "(1941) 367-395; autoregressive series, derived",
-        BY_CHANCE, _batches, seconds=0.6,
+        BY_CHANCE, _batches, seconds=0.6, path="library",
     ),
     Case(
         "X-66", "Student's interval of few normal values",
@@ -209,7 +209,7 @@ CASES = (
         "X-67", "Replications until an interval is narrow enough",
         "Y. S. Chow & H. Robbins, Annals of Mathematical Statistics 36 (1965) 457-462; loss of about a point for "
         "some 100 normal values: N. Starr, ibid. 37 (1966) 36-50 (from memory)",
-        f"{BY_CHANCE}, 94 % after Starr's loss", _sequential, seconds=0.5,
+        f"{BY_CHANCE}, 94 % after Starr's loss", _sequential, seconds=0.5, path="library",
     ),
     Case(
         "X-68", "Quantiles between ordered values, and the greatest as a bound",
@@ -220,7 +220,7 @@ CASES = (
         "X-69", "Paired, unpaired and several differences",
         "Law, sections 10.2, 10.3 and 11.2: pairing leaves 1 - rho of the variance; B. L. Welch, Biometrika 29 (1938) "
         "350-362",
-        BY_CHANCE, _differences, seconds=0.5,
+        BY_CHANCE, _differences, seconds=0.5, path="library",
     ),
     Case(
         "X-70", "All options against the best at once",

@@ -37,11 +37,11 @@ CASES = (
         "W. J. Conover, Practical Nonparametric Statistics; G. J. Hahn & W. Q. Meeker, Statistical Intervals (1991): "
         "97.85 and 95.86 %; S. S. Wilks, Annals of Mathematical Statistics 12 (1941) 91-96: 59 and 93 (from memory, "
         "standard tables; recomputed from the binomial distribution)",
-        "exact", _order_statistics,
+        "exact", _order_statistics, path="library",
     ),
     Case(
         "X-77", "Smallest samples for tolerance bounds",
         "Hahn & Meeker, Statistical Intervals (1991), tables of smallest samples (from memory)",
-        "exact", _wilks,
+        "exact", _wilks, path="library",
     ),
 )  # fmt: skip

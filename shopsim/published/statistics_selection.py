@@ -74,25 +74,25 @@ CASES = (
         "E-12", "Rinott's two stages: airline reservations",
         "Y. Rinott, Communications in Statistics A7 (1978) 799-811; D. Goldsman, B. L. Nelson & B. Schmeiser, Winter "
         "Simulation Conference 1991: h 2.720, N 699, 485, 527, 356 (from memory; h and N recomputed)",
-        "the source's own integration of h is exact to 2e-4; sizes to one replication", _rinott,
+        "the source's own integration of h is exact to 2e-4; sizes to one replication", _rinott, path="library",
     ),
     Case(
         "E-13", "Kim and Nelson's sequential selection, stage by stage",
         "S.-H. Kim & B. L. Nelson, ACM TOMACS 11 (2001) 251-273, c = 1 (formulas from memory); derived data, trace "
         "computed by two codings",
-        ARITHMETIC, _kim_nelson,
+        ARITHMETIC, _kim_nelson, path="library",
     ),
     Case(
         "E-14", "Where the next replications tell most (OCBA)",
         "C.-H. Chen, J. Lin, E. Yücesan & S. E. Chick, Discrete Event Dynamic Systems 10 (2000) 251-270, Theorem 1 "
         "(from memory); derived numbers, stationarity asserted",
         ARITHMETIC, _budget,
-        left_out="the name of the best system, which the function takes for known and does not return",
+        left_out="the name of the best system, which the function takes for known and does not return", path="library",
     ),
     Case(
         "X-78", "Selection constant of two options",
         "E. J. Dudewicz & S. R. Dalal, Sankhya B37 (1975) 28-78, h1 for k = 2 as printed in Law, Simulation Modeling "
         "and Analysis, Table 10.11 (from memory); for two options Rinott's condition is the same integral",
-        "three printed digits", _dudewicz_dalal,
+        "three printed digits", _dudewicz_dalal, path="library",
     ),
 )  # fmt: skip

@@ -96,11 +96,12 @@ CASES = (
         "derived, recomputed",
         "1e-9 for division; 1e-6 for rolls", _facts,
         left_out="4.1 m, the wrong way of adding 2.5 % to 4 m, and ounces a square yard, a unit that files do not know",
+        path="library",
     ),
     Case(
         "X-56", "A roll counted turn by turn",
         "derived: geometry of a spiral taken as rings",
-        DIVIDED, _turns,
+        DIVIDED, _turns, path="library",
     ),
     Case(
         "X-57", "Dwell is length over speed; shrinkage as ISO 5077 measures it",

@@ -87,12 +87,12 @@ CASES = (
         "A. Cobham, Operations Research 2 (1954) 70-76; Hillier & Lieberman, county hospital, three patient classes "
         "(from memory); all values recomputed, those of the third class and of two servers derived",
         f"{SIMULATED}; few of the urgent orders ever wait, so that 2 % would take twenty times as long",
-        _three_classes, seconds=4,
+        _three_classes, seconds=4, path="floor",
     ),
     Case(
         "A-17", "Side work when idle: M/G/1 with vacations, taken again and again",
         "Y. Levy & U. Yechiali, Management Science 22 (1975) 202-211; B. T. Doshi, Queueing Systems 1 (1986) 29-66 "
         "(formula from memory; values derived): Wq = lambda E[S^2] / 2 (1 - rho) + E[V^2] / 2 E[V]",
-        SIMULATED, _side_work, seconds=2,
+        SIMULATED, _side_work, seconds=2, path="floor",
     ),
 )  # fmt: skip

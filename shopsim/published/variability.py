@@ -110,30 +110,31 @@ CASES = (
         "1976, chapter 3 (formulas from memory), derived numbers: work of 10 min, exponential of 15, gamma of 25 (cv "
         "0.5), 0.36, 0.54 and 0.9 orders an hour",
         f"{SIMULATED}; few urgent orders ever wait for others of their kind",
-        _unequal_classes, seconds=4,
+        _unequal_classes, seconds=4, path="floor",
     ),
     Case(
         "X-24", "Constant work, repairs of constant length: completion times and waits",
         "D. P. Gaver, Journal of the Royal Statistical Society B 24 (1962) 73-90, completion time (from memory); "
         "Pollaczek-Khinchine with its moments 12.5 and 268.75, derived",
         f"{SIMULATED}; repairs are few, so that waits are known to 4 % in the full run", _constant_repairs, seconds=3,
+        path="floor",
     ),
     Case(
         "X-25", "Places of constant work in a row: all waits together are those of the slowest alone",
         "H. D. Friedman, Operations Research 13 (1965) 121-131 (from memory), derived: M/D/1 with the longest work so "
         "far, less what was waited before",
-        f"{SIMULATED}, to 5 % in the full run", _constant_line, seconds=3,
+        f"{SIMULATED}, to 5 % in the full run", _constant_line, seconds=3, path="floor",
     ),
     Case(
         "X-26", "A line of unequal places with so many orders on it: exact by mean values",
         "W. J. Gordon & G. F. Newell, Operations Research 15 (1967) 254-265; M. Reiser & S. S. Lavenberg, Journal of "
         "the ACM 27 (1980) 313-322, mean value analysis (from memory), derived numbers",
-        f"{SIMULATED}, to 1.5 % in the full run", _closed_line, seconds=3,
+        f"{SIMULATED}, to 1.5 % in the full run", _closed_line, seconds=3, path="floor",
     ),
     Case(
         "X-27", "Two unequal places with little room between: output, and the same the other way round",
         "G. C. Hunt, Operations Research 4 (1956) 674-683; E. J. Muth, Management Science 25 (1979) 152-158, "
         "reversibility (from memory), derived: M/M/1 with room for two more than stand between",
-        f"{SIMULATED}, to 1 % in the full run", _blocking_pairs, seconds=3,
+        f"{SIMULATED}, to 1 % in the full run", _blocking_pairs, seconds=3, path="floor",
     ),
 )  # fmt: skip

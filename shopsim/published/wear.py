@@ -127,13 +127,13 @@ CASES = (
         "A-23", "Machines that fail by the calendar, each repaired at once",
         "R. E. Barlow & F. Proschan, Mathematical Theory of Reliability, Wiley 1965 (alternating renewal, k out of n), "
         "derived: the same for every law of life",
-        SIMULATED, _calendar, seconds=6,
+        SIMULATED, _calendar, seconds=6, path="floor",
     ),
     Case(
         "A-25", "Worn parts: the age at which to renew them",
         "R. E. Barlow & L. C. Hunter, Operations Research 8 (1960) 90-100 (model from memory), derived; costs at 240 "
         "and 720 h derived with the same formula",
         f"{SIMULATED}: costs to 4 % in the full run, as renewals and failures come once in some weeks; formulas as the "
-        "check asks", _age_replacement, seconds=2,
+        "check asks", _age_replacement, seconds=2, path="floor",
     ),
 )  # fmt: skip

@@ -94,28 +94,28 @@ CASES = (
         "International Labour Office, Introduction to Work Study, 4th rev. ed. 1992 (constancy example), and J. "
         "Heizer, B. Render, Operations Management, work measurement (from memory, reproduced; normal / (1 - share) "
         "confirmed on a public page)",
-        DIVIDED, _time_study,
+        DIVIDED, _time_study, path="library",
     ),
     Case(
         "G-02", "Work sampling: observations and band",
         "J. Heizer, B. Render, Operations Management, work sampling (from memory)",
-        DIVIDED, _sampling,
+        DIVIDED, _sampling, path="library",
     ),
     Case(
         "G-04", "Learning: unit and cumulative-average model",
         "T. P. Wright, Journal of the Aeronautical Sciences 3 (1936) 122-128; unit-model table as in J. Heizer, B. "
         "Render, Operations Management (from memory; all agree to the printed digits)",
-        DIVIDED, _learning,
+        DIVIDED, _learning, path="library",
     ),
     Case(
         "X-44", "How many cycles after five preliminary readings; how many spot observations",
         "International Labour Office, Introduction to Work Study, 4th rev. ed. 1992: readings 7, 6, 7, 7, 6 ask for 9; "
         "25 % idle within 10 % for 75 (from memory)",
-        DIVIDED, _preliminary,
+        DIVIDED, _preliminary, path="library",
     ),
     Case(
         "X-45", "Learning-curve table for 70, 80, 85 and 90 %",
         "J. Heizer, B. Render, Operations Management, table of learning-curve coefficients (from memory)",
-        PRINTED, _table,
+        PRINTED, _table, path="library",
     ),
 )  # fmt: skip
