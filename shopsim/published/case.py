@@ -86,7 +86,7 @@ class Case:
 
     `source` is cited with its status ("from memory", "derived", "common practice, no source"); `tolerance` says why the
     allowed difference is what it is, `left_out` what of the source the code here cannot express, and why. `seconds` is
-    what a quick run takes of one core, about. `path` is held against the source by a test.
+    what a quick run takes of one core that little else runs on, about. `path` is held against the source by a test.
     """
 
     id: str
@@ -94,7 +94,7 @@ class Case:
     source: str
     tolerance: str
     find: Find
-    seconds: float = 0.1
+    seconds: float = 0.02
     left_out: str = ""
     path: Path = "commands"
 

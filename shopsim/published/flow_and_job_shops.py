@@ -136,31 +136,31 @@ CASES = (
         "C-01", "Two places in a row: Johnson's rule",
         "S. M. Johnson, Naval Research Logistics Quarterly 1 (1954) 61-68; J. Heizer, B. Render, Operations "
         "Management, ch. 15 (both from memory; optima proved by enumeration)",
-        EXACT, _johnson, seconds=0.1, path="library",
+        EXACT, _johnson, path="library",
     ),
     Case(
         "C-02", "Job shop of six jobs and six machines: optimum 55",
         "J. F. Muth, G. L. Thompson (eds), Industrial Scheduling, 1963, instance of H. Fisher and G. L. Thompson (data "
         "and optimum as widely republished; schedule found and proved optimal by constraint programming)",
-        EXACT, _ft06, seconds=0.1, path="floor",
+        EXACT, _ft06, path="floor",
     ),
     Case(
         "C-03", "Flow shop of twenty jobs on five machines: optimum 1278",
         "E. Taillard, European Journal of Operational Research 64 (1993) 278-285, first 20 x 5 instance (seed and "
         "bounds confirmed in public repositories); insertion rule: M. Nawaz, E. E. Enscore, I. Ham, Omega 11 (1983) "
         "91-95",
-        EXACT, _ta001, seconds=0.3, path="library",
+        EXACT, _ta001, path="library",
     ),
     Case(
         "X-31", "Three places in a row with a short middle: Johnson's special case",
         "rule: S. M. Johnson, Naval Research Logistics Quarterly 1 (1954) 61-68; five jobs as in operations-research "
         "textbooks, 40 h (from memory; optimum proved by enumeration)",
-        EXACT, _three_places, seconds=0.1, path="library",
+        EXACT, _three_places, path="library",
     ),
     Case(
         "X-32", "Job shop of ten jobs and five machines: optimum 666",
         "S. Lawrence, Resource constrained project scheduling, Carnegie-Mellon University, 1984, first 10 x 5 instance "
         "(data from memory, optimum confirmed in public repositories; schedule found by search, it meets the bound)",
-        EXACT, _la01, seconds=0.1, path="floor",
+        EXACT, _la01, path="floor",
     ),
 )  # fmt: skip

@@ -119,7 +119,7 @@ CASES = (
         "E-08", "M/M/1 from an empty start: how far off the first orders are",
         "W. D. Kelton & A. M. Law, Operations Research 33 (1985) 378-396, lambda 1, mu 10/9; transient values computed "
         "exactly, long-run delay 8.1 from memory and recomputed",
-        "three standard errors, as the case asks; the delay of the long run to ±12 %", _from_an_empty_start, seconds=2,
+        "three standard errors, as the case asks; the delay of the long run to ±12 %", _from_an_empty_start, seconds=1,
         path="floor",
     ),
     Case(
@@ -127,6 +127,6 @@ CASES = (
         "W. Whitt, Management Science 35 (1989) 1341-1366: number inside 2 rho (1 + rho) / (mu (1 - rho)^4); D. J. "
         "Daley (1968): delays rho (2 + 5 rho - 4 rho^2 + rho^3) / (mu^2 (1 - rho)^4); formulas from memory, recomputed",
         "three standard errors of a variance from batch means; means within their 99 % intervals, at rho 0.8 that of "
-        "the variance as wide as ±40 %, from 280 batches in all", _long_run, seconds=2, path="library",
+        "the variance as wide as ±40 %, from 280 batches in all", _long_run, seconds=1.2, path="library",
     ),
 )  # fmt: skip

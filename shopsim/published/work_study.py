@@ -39,6 +39,7 @@ def _time_study(_full: bool) -> Iterator[Finding]:
 
 def _sampling(_full: bool) -> Iterator[Finding]:
     spots = observations_needed(0.25, 0.03, normal=2.0)
+    yield Finding("observations", 833.333333333, spots, 1e-9)
     yield Finding("observations, rounded", 833, round(spots))
     yield Finding("observations, rounded up", 834, math.ceil(spots))
     yield Finding("half-width after 500 observations", 0.0379552367928, sampling_half_width(0.25, 500), 1e-9)
