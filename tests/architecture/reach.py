@@ -102,7 +102,7 @@ def _mentioned(
         whole = imports.get(node.value.id)
         if whole is not None and not whole[1]:
             yield whole[0], node.attr
-    elif isinstance(node, ast.Name) and node.id not in local:
+    elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Load) and node.id not in local:
         if node.id in imports:
             yield imports[node.id]
         elif node.id in tops:
