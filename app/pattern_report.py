@@ -10,12 +10,16 @@ from pydantic import ValidationError
 
 from app import edits
 from app.say import plain, table
+from shopsim.clock import MINUTES_PER_DAY, clock_text
+from shopsim.craft.shift_rules import Rules
 from shopsim.sentences.shifts import STANDING
 from shopsim.shop.people import Crew, Shift
+from shopsim.shop.rest_words import rules_words
 from shopsim.shop.shift_breaches import RestFinding, pattern_findings
 from shopsim.shop.shift_facts import ShiftFacts, shift_facts
 from shopsim.shop.shift_grid import Grid, weeks_of
-from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
+from shopsim.shop.working_time import WorkingTime, rules_in_force
+from shopsim.terminal.rest_rows import HOW_JUDGED, rest_rows
 
 _LONG_DAY_H = 10
 
@@ -24,7 +28,9 @@ def report_pattern(shift: Shift, grid: Grid, crews: Sequence[Crew]) -> bool:
     """Tell what follows from the grid; whether it makes a sound shift at all."""
     try:
         made = Shift.model_validate({**shift.model_dump(exclude={"weeks"}), "weeks": weeks_of(grid)})
-        facts, found = shift_facts(made), pattern_findings(made, crews, _starts())
+        working_time = _working_time()
+        rules = rules_in_force(working_time)
+        facts, found = shift_facts(made, rules), pattern_findings(made, crews, _starts(), rules)
     except ValidationError as fault:
         told = fault.errors(include_url=False)[0]
         st.error(plain(str(told.get("ctx", {}).get("error", told["msg"]))), icon=":material/error:")
@@ -32,12 +38,12 @@ def report_pattern(shift: Shift, grid: Grid, crews: Sequence[Crew]) -> bool:
     except ValueError as fault:
         st.error(plain(fault), icon=":material/error:")
         return False
-    _facts(made, facts)
-    _findings(found)
+    _facts(made, facts, rules)
+    _findings(found, working_time)
     return True
 
 
-def _facts(shift: Shift, facts: ShiftFacts) -> None:
+def _facts(shift: Shift, facts: ShiftFacts, rules: Rules) -> None:
     parts = [f"{facts.work_h:.4g} h a week in {facts.shifts:.3g} shifts", f"longest {facts.longest_h:.4g} h"]
     if shift.premium_pct:
         parts.append(f"paid as {facts.paid_h:.4g} h with the premium of {shift.premium_pct:g} %")
@@ -45,14 +51,15 @@ def _facts(shift: Shift, facts: ShiftFacts) -> None:
         parts.append(f"{facts.weekend_h:.4g} h at weekends")
     st.markdown(f"A person works {', '.join(parts)}.")
     if facts.night_h:
-        st.warning(f"Night work: {facts.night_h:.4g} h a week between 23:00 and 06:00. {STANDING}",
+        night = f"{clock_text(rules.night_start_min)} and {clock_text(rules.night_end_min % MINUTES_PER_DAY)}"
+        st.warning(f"Night work: {facts.night_h:.4g} h a week between {night}. {STANDING}",
                    icon=":material/bedtime:")  # fmt: skip
     if facts.longest_h > _LONG_DAY_H:
         st.warning(f"Long days: up to {facts.longest_h:.4g} h from start to end. Local law and agreements rule.",
                    icon=":material/hourglass_top:")  # fmt: skip
 
 
-def _findings(found: list[RestFinding]) -> None:
+def _findings(found: list[RestFinding], working_time: WorkingTime | None) -> None:
     rules = sum(each.rule for each in found)
     if not found:
         st.success("No rest-time finding over the whole rotation.", icon=":material/check_circle:")
@@ -61,8 +68,18 @@ def _findings(found: list[RestFinding]) -> None:
         st.error("This pattern breaks rest-time rules.", icon=":material/gavel:")
     else:
         st.warning("No rule is broken, but guidance for shift work is gone against.", icon=":material/info:")
-    rows = [row[1:] for row in rest_rows(found)]
-    table(("What", "Kind", "Dates", "Found", "Asked"), rows, left=(0, 1, 2), note=f"{WEEKLY_REST} {STANDING}")
+    note = f"Rule: {rules_words(working_time)}. {HOW_JUDGED} {STANDING}"
+    table(("Who", "What", "Kind", "Dates", "Found", "Asked"), list(rest_rows(found)), left=(0, 1, 2, 3), note=note)
+
+
+def _working_time() -> WorkingTime | None:
+    """The shop's own rules; none while they are not sound, which the page of the house rules tells."""
+    policies = edits.current().values.get("policies")
+    written = policies.get("working_time") if isinstance(policies, dict) else None
+    try:
+        return None if written is None else WorkingTime.model_validate(written)
+    except ValidationError:
+        return None
 
 
 def _starts() -> datetime.date:

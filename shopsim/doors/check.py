@@ -13,6 +13,7 @@ from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.doors.writing import TO_STDOUT, console, write_json
 from shopsim.sentences import Answer, sound
 from shopsim.shop.print_speeds import PrintSpeed, print_speeds
+from shopsim.shop.rest_words import rules_words
 from shopsim.shop.review.finding import Finding, finding_values
 from shopsim.shop.review.shop_review import shop_review
 from shopsim.shop.rough_cut import Load
@@ -66,6 +67,7 @@ def _as_json(
         "cannot_keep_up": [load.id for load in cut.hopeless],
         "worn_parts": [asdict(part) for part in worn_parts(scenario)],
         "rest_times": [{**asdict(f), "date": f.date.isoformat()} for f in rest_findings(scenario)],
+        "rest_times_judged_by": rules_words(scenario.policies.working_time),
         "rest_times_not_judged": crews_not_judged(scenario),
         "cautions": [asdict(caution) for caution in found],
         "standing_text": STANDING_TEXT,

@@ -2,34 +2,30 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 from shopsim.clock import MINUTES_PER_WEEK
-from shopsim.craft.shift_rules import (
-    DIRECTIVE,
-    GERMANY_BREAKS,
-    UNITED_KINGDOM,
-    Rules,
-    Worked,
-    average_weekly_hours,
-    breaches,
-    is_night_worker,
-    night_hours,
-    rests_h,
-    weekly_hours,
-    weekly_rests_h,
-)
+from shopsim.craft.shift_hours import Worked, average_weekly_hours, rests_h, weekly_hours
+from shopsim.craft.shift_rules import DIRECTIVE, Rules, breaches, is_night, is_night_worker
+from shopsim.craft.weekly_rest import weekly_rests
 from shopsim.published.case import Case, Finding
 from shopsim.shop.people import Shift
-from shopsim.shop.shift_breaches import worked_shifts
+from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_file import check_values
+from shopsim.shop.shift_breaches import rest_findings, worked_shifts
+from shopsim.shop.working_time import rules_in_force
 
 DIRECTIVE_SOURCE = "Directive 2003/88/EC (OJ L 299, 18.11.2003, p. 9)"
 Block = tuple[str, str, str]
 """Days, hours and the break, which may be left out: ("mon tue", "06:00-14:00", "10:00-10:30")."""
-# The 48 h hold on average over months, not for one week: single weeks are judged on the other rules.
-ONE_WEEK = Rules(weekly_average_h=1000.0, night_average_h=1000.0)
-ONE_WEEK_UK = Rules(weekly_average_h=1000.0, night_average_h=1000.0, least_break_min=UNITED_KINGDOM.least_break_min)
+# As a scenario says them under `policies.working_time`.
+UNITED_KINGDOM = {"breaks": [{"above_h": 6, "least_min": 20}], "note": "Working Time Regulations 1998, reg. 12"}
+GERMANY = {
+    "breaks": [{"above_h": 6, "least_min": 30}, {"above_h": 9, "least_min": 45}], "note": "ArbZG s. 4, from memory",
+}  # fmt: skip
 
 DAYS, WEEKDAYS = "mon tue wed thu fri sat sun", "mon tue wed thu fri"
 
@@ -47,6 +43,39 @@ def shifts_of(weeks: Sequence[Sequence[Block]]) -> list[Worked]:
     shift = Shift.model_validate({"id": "pattern", "weeks": weeks_of(weeks)})
     until = len(weeks) * MINUTES_PER_WEEK
     return [worked for worked in worked_shifts(shift, len(weeks) + 1) if worked.start < until]
+
+
+def inside_rests_h(shifts: Sequence[Worked]) -> list[float]:
+    """Longest rest of each week, cut off at its ends: the convention of case I-02, which `check` gives as advice."""
+    return [week.inside_h for week in weekly_rests(shifts, DIRECTIVE.weekly_rest_h)]
+
+
+def in_a_shop(weeks: Sequence[Sequence[Block]], working_time: dict[str, Any] | None = None) -> Scenario:
+    """A shop of two people in one shift of these weeks, with working-time rules of its own or none."""
+    return check_values({
+        "shop": {"name": "shifts", "starts": datetime.date(2026, 1, 5)},
+        "work_centres": [{"id": "desk"}],
+        "shifts": [{"id": "pattern", "weeks": weeks_of(weeks)}],
+        "crews": [{"id": "people", "count": 2, "skills": {"general": 3}, "shift": "pattern"}],
+        "products": [{"id": "job", "route": [{"op": "work", "at": "desk", "minutes": 1}]}],
+        "demand": {"order_book": {"file": "not_read.csv"}},
+        "policies": {"working_time": working_time},
+    }, "shifts")  # fmt: skip
+
+
+def broken_in_a_shop(weeks: Sequence[Sequence[Block]], working_time: dict[str, Any] | None = None) -> str:
+    """Rules that the shop's own check finds broken by a shift of these weeks."""
+    found = rest_findings(in_a_shop(weeks, working_time))
+    return ", ".join(what for _, what in sorted({(each.row, each.what) for each in found if each.rule})) or "none"
+
+
+def _for_one_week(rules: Rules) -> Rules:
+    """The 48 h hold on average over months, not for one week: single weeks are judged on the other rules."""
+    return replace(rules, weekly_average_h=1000.0, night_average_h=1000.0)
+
+
+def _rules_of(working_time: dict[str, Any] | None) -> Rules:
+    return rules_in_force(in_a_shop([[(WEEKDAYS, EARLY, "")]], working_time).policies.working_time)
 
 
 def _rules_broken(shifts: Sequence[Worked], rules: Rules) -> str:
@@ -78,25 +107,26 @@ PATTERNS: dict[str, Verdict] = {
 
 
 def _patterns(_full: bool) -> Iterator[Finding]:
+    directive, kingdom = _for_one_week(DIRECTIVE), _for_one_week(_rules_of(UNITED_KINGDOM))
     for name, (weeks, gap, rests, hours, broken, uk, night, longest) in PATTERNS.items():
         shifts = shifts_of(weeks)
         yield Finding(f"{name}: shortest rest, h", gap, min(rests_h(shifts)))
-        yield Finding(f"{name}: longest rest of each week, h", rests, listed(weekly_rests_h(shifts)))
+        yield Finding(f"{name}: longest rest of each week, h", rests, listed(inside_rests_h(shifts)))
         yield Finding(f"{name}: hours of each week", hours, listed(weekly_hours(shifts)))
-        yield Finding(f"{name}: rules broken", broken, _rules_broken(shifts, ONE_WEEK))
-        kept = all(breach.what != "break" for breach in breaches(shifts, ONE_WEEK_UK))
+        yield Finding(f"{name}: rules broken", broken, _rules_broken(shifts, directive))
+        kept = all(breach.what != "break" for breach in breaches(shifts, kingdom))
         yield Finding(f"{name}: break of 20 min kept", uk, "yes" if kept else "no")
         yield Finding(f"{name}: night worker", night, "yes" if is_night_worker(shifts) else "no")
-        nights = [shift.net_h for shift in shifts if night_hours(shift) >= DIRECTIVE.night_shift_from_h]
+        nights = [shift.net_h for shift in shifts if is_night(shift)]
         yield Finding(f"{name}: longest night shift, h", longest, max(nights, default=0))
 
 
 def _numbers(_full: bool) -> Iterator[Finding]:
-    breaks = dict(GERMANY_BREAKS)
-    fixed = DIRECTIVE.least_break_min
+    kingdom, germany = (dict(_rules_of(country).breaks) for country in (UNITED_KINGDOM, GERMANY))
+    ((break_above_h, fixed),) = DIRECTIVE.breaks
     for what, expected, found in (
         ("daily rest, h", 11, DIRECTIVE.daily_rest_h),
-        ("a break is due above, h", 6, DIRECTIVE.break_if_longer_than_h),
+        ("a break is due above, h", 6, break_above_h),
         ("weekly rest, h", 35, DIRECTIVE.weekly_rest_h),
         ("weekly hours on average", 48, DIRECTIVE.weekly_average_h),
         ("reference period of four months, weeks", 17, DIRECTIVE.reference_weeks),
@@ -104,9 +134,9 @@ def _numbers(_full: bool) -> Iterator[Finding]:
         ("length of the night, h", 7, (DIRECTIVE.night_end_min - DIRECTIVE.night_start_min) / 60),
         ("night worker from, h a shift", 3, DIRECTIVE.night_shift_from_h),
         ("longest span that leaves the daily rest, h", 13, 24 - DIRECTIVE.daily_rest_h),
-        ("break in the United Kingdom, min", 20, UNITED_KINGDOM.least_break_min or 0),
-        ("break in Germany above 6 h, min", 30, breaks[6]),
-        ("break in Germany above 9 h, min", 45, breaks[9]),
+        ("break in the United Kingdom, min", 20, kingdom[6] or 0),
+        ("break in Germany above 6 h, min", 30, germany[6] or 0),
+        ("break in Germany above 9 h, min", 45, germany[9] or 0),
     ):
         yield Finding(what, expected, found)
     yield Finding("length of the break", "not fixed", "not fixed" if fixed is None else f"{fixed:g} min")
@@ -127,7 +157,7 @@ def _averages(_full: bool) -> Iterator[Finding]:
 
 CASES = (
     Case(
-        "I-01", "The directive's numbers, and two countries' breaks",
+        "I-01", "The directive's numbers, and two countries' breaks as parameters of a file",
         f"{DIRECTIVE_SOURCE}, Arts. 2-6, 8, 16 (confirmed on public pages); Working Time Regulations 1998, reg. 12 "
         "(confirmed); Arbeitszeitgesetz s. 4 (from memory)",
         "none", _numbers,

@@ -133,7 +133,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
     ), tuple(promises(contents)))  # fmt: skip
     yield Sheet("Rest times", "What rest-time rules say of each shift pattern.", (
         QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
-        Column("finding", "name", "What was found"),
+        Column("people", "1", "So many people"), Column("finding", "name", "What was found"),
     ), tuple(rest_times(contents)))  # fmt: skip
 
 

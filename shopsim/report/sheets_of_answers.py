@@ -150,13 +150,17 @@ def promises(contents: Contents) -> Iterator[Row]:
             yield (number, one["order"], one["due"], *_ends(one["chance"]), told, waits["mean_h"])
 
 
+_WHOSE = ("date", "crews", "crew_sizes", "people")
+
+
 def rest_times(contents: Contents) -> Iterator[Row]:
-    """question, option, date, crew, finding."""
+    """question, option, date, crew, people, finding."""
     for number, answer in _numbered(contents, "shifts"):
         for name, findings in answer.document["rest_times"].items():
             for one in findings:
-                told = "; ".join(f"{key} {value}" for key, value in one.items() if key not in ("date", "crew"))
-                yield (number, name, one["date"], one.get("crew"), told)
+                told = "; ".join(f"{key} {value}" for key, value in one.items() if key not in _WHOSE)
+                for crew, people in zip(one["crews"], one["crew_sizes"], strict=True):
+                    yield (number, name, one["date"], crew, people, told)
 
 
 def _numbered(contents: Contents, kind: str = "") -> Iterator[tuple[int, Finished]]:

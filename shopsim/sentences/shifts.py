@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from shopsim.figures import ALIKE, figure, percent
 from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, weeks_text
+from shopsim.shop.rest_words import THE_DIRECTIVE
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
 
@@ -79,8 +80,10 @@ def _against_base(found: PatternAnswer, chosen: Pattern) -> str:
 
 
 def _broken(found: PatternAnswer) -> str:
+    own = any(pattern.found.scenario.policies.working_time is not None for pattern in found.patterns)
+    law = "the working-time rules in the file" if own else THE_DIRECTIVE
     reasons: tuple[tuple[str, Callable[[Pattern], object]], ...] = (
-        ("they break a minimum rule of Directive 2003/88/EC", lambda pattern: pattern.breaks_rules),
+        (f"they break a minimum rule of {law}", lambda pattern: pattern.breaks_rules),
         ("nobody has judged the hours of crews round the clock", lambda pattern: pattern.not_judged),
         ("printers may run unattended, which the maker's manual, local codes and the insurer must allow (SAF-08)",
          lambda pattern: pattern.unattended),
@@ -88,7 +91,7 @@ def _broken(found: PatternAnswer) -> str:
     left_out = [(why, [_said(pattern.name) for pattern in found.patterns if holds(pattern)]) for why, holds in reasons]
     told = [f"Left out of the choice because {why}: {', '.join(names)}." for why, names in left_out if names]
     if not left_out[0][1]:
-        told.insert(0, "No pattern breaks a minimum rule of Directive 2003/88/EC where hours are judged.")
+        told.insert(0, f"No pattern breaks a minimum rule of {law} where hours are judged.")
     return " ".join(told)
 
 

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from typing import Annotated, Any
 
 from pydantic import (
+    AfterValidator,
     BaseModel,
     ConfigDict,
     Field,
@@ -23,6 +24,7 @@ from pydantic import (
 )
 
 from shopsim import distributions as shapes
+from shopsim.clock import parse_clock
 from shopsim.distributions import Distribution
 
 ID_PATTERN = r"^[A-Za-z][A-Za-z0-9_\-]{0,39}$"
@@ -37,6 +39,15 @@ Positive = Annotated[float, Field(gt=0, le=1e9)]
 NotNegative = Annotated[float, Field(ge=0, le=1e9)]
 Percent = Annotated[float, Field(ge=0, le=100)]
 Count = Annotated[int, Field(ge=1, le=1000)]
+
+
+def _is_clock(text: str) -> str:
+    parse_clock(text)
+    return text
+
+
+ClockText = Annotated[str, AfterValidator(_is_clock)]
+"""A time of day, HH:MM."""
 
 
 class Base(BaseModel):

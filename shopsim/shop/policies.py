@@ -1,23 +1,15 @@
 """House rules on paper: releasing and ganging, roll changes, lanes, quality, overtime, bought-in work, dispatch,
-lists, how many orders at once."""
+lists, how many orders at once, working time."""
 
 from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
-from shopsim.clock import parse_clock
-from shopsim.shop.base import Base, Id, NotNegative, Percent, Positive, Spread, row
+from shopsim.shop.base import Base, ClockText, Id, NotNegative, Percent, Positive, Spread, row
 from shopsim.shop.people import Weekday
-
-
-def _is_clock(text: str) -> str:
-    parse_clock(text)
-    return text
-
-
-ClockText = Annotated[str, AfterValidator(_is_clock)]
+from shopsim.shop.working_time import WorkingTime
 
 
 class Printing(Base):
@@ -136,3 +128,5 @@ class Policies(Base):
     sequences: tuple[OrderSequence, ...] = Field(default=(), max_length=200)
     orders_at_once: OrdersAtOnce | None = None
     lifts: int = Field(default=1, ge=0, le=100)
+    working_time: WorkingTime | None = None
+    """Rules on rest and hours by which shifts are judged; left out, those of Directive 2003/88/EC."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
-from shopsim.craft.shift_rules import IN_A_ROW, LONG_H
+from shopsim.craft.shift_guidance import IN_A_ROW, LONG_H
 from shopsim.shop.people import Shift
 from shopsim.shop.rough_hours import shift_calendars
 from shopsim.shop.scenario import Scenario

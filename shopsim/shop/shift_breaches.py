@@ -1,10 +1,9 @@
 """Rest-time rules and guidance applied to every shift pattern over its whole rotation: who, when, found, required.
 
-Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. Weekly rest
-is the longest rest inside a week from Monday to Sunday, cut off at its ends: a rest that lies across Sunday midnight
-counts in part in each, which is stricter than any seven days in a row. Closures are left out: the pattern itself is
-judged. Crews of round-the-clock shifts are not: their hours are nobody's. Local law and agreements rule; a finding
-decides nothing.
+Everybody of a crew works its shift, so a finding holds for each of them. Breaks in a shift count as unpaid. The rules
+are the file's (`policies.working_time`) or the Directive's. Weekly rest is judged by weeks from Monday to Sunday
+(`craft/weekly_rest`). Closures are left out: the pattern itself is judged. Crews of round-the-clock shifts are not:
+their hours are nobody's. Local law and agreements rule; a finding decides nothing.
 """
 
 from __future__ import annotations
@@ -17,10 +16,13 @@ from itertools import pairwise
 from math import ceil, inf
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK, date_of, day_number
-from shopsim.craft.shift_rules import DIRECTIVE, IN_A_ROW, QUICK_RETURN, Breach, Worked, breaches, guidance
+from shopsim.craft.shift_guidance import IN_A_ROW, QUICK_RETURN, guidance
+from shopsim.craft.shift_hours import Worked
+from shopsim.craft.shift_rules import DIRECTIVE, Breach, Rules, breaches
 from shopsim.shop.people import WEEKDAYS, Crew, Shift
 from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.working_time import rules_in_force
 
 WITHOUT_END = ", without end"
 WITH_OVERTIME = ", if all overtime is worked"
@@ -30,20 +32,23 @@ WITH_OVERTIME = ", if all overtime is worked"
 class RestFinding:
     """One breach of a rule, or of a piece of guidance, by everybody of some crews.
 
-    `date` is that of the shift, or of the Monday of the week or reference period, in the first rotation. `found` and
-    `required` are hours, or days or nights for rows of them and for sleep; a row without end has the days of the
-    rotation as `found`.
+    `crew_sizes` are the people of each crew, `people` all of them. `date` is that of the shift, or of the Monday of the
+    week or reference period, in the first rotation. `found` and `required` are hours, or days or nights for rows of
+    them and for sleep; a row without end has the days of the rotation as `found`. `required` is None where the rule
+    names no number; `reason` says what the numbers do not.
     """
 
     shift: str
     crews: tuple[str, ...]
+    crew_sizes: tuple[int, ...]
     people: int
     row: str
     what: str
     rule: bool
     date: datetime.date
     found: float
-    required: float
+    required: float | None
+    reason: str = ""
 
 
 def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
@@ -63,29 +68,39 @@ def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
 def rest_findings(scenario: Scenario) -> list[RestFinding]:
     """Every breach by the people of all manned shifts, minimum rules first; those with overtime are softer notes."""
     found: list[RestFinding] = []
+    rules = rules_in_force(scenario.policies.working_time)
     for shift in scenario.shifts:
         crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
         if not crews or shift.round_the_clock:
             continue
-        plain = _of_pattern(shift)
-        found += pattern_findings(shift, crews, scenario.shop.starts)
+        plain = _of_pattern(shift, rules)
+        found += pattern_findings(shift, crews, scenario.shop.starts, rules)
         for crew in crews:
             agreed = tuple(each for each in scenario.policies.overtime if crew.id in each.crews)
             known = {(breach.what, breach.at) for rule, breach in plain if rule}
-            more = [(False, b) for rule, b in _of_pattern(shift, agreed) if rule and (b.what, b.at) not in known]
+            more = [(False, b) for rule, b in _of_pattern(shift, rules, agreed) if rule and (b.what, b.at) not in known]
             for _, breach, date in _dated(more if agreed else [], shift, scenario.shop.starts):
-                what = f"{breach.what}{WITH_OVERTIME}"
-                found.append(RestFinding(shift.id, (crew.id,), crew.count, breach.row, what, False, date, *breach[3:]))
+                over = breach._replace(what=f"{breach.what}{WITH_OVERTIME}")
+                found.append(_finding(shift, [crew], over, False, date))
     return sorted(found, key=lambda finding: not finding.rule)
 
 
-def pattern_findings(shift: Shift, crews: Sequence[Crew], starts: datetime.date) -> list[RestFinding]:
+def pattern_findings(
+    shift: Shift, crews: Sequence[Crew], starts: datetime.date, rules: Rules = DIRECTIVE
+) -> list[RestFinding]:  # fmt: skip
     """Every breach by the crews of one shift that is not round the clock, overtime left out."""
-    names, people = tuple(crew.id for crew in crews), sum(crew.count for crew in crews)
     return [
-        RestFinding(shift.id, names, people, breach.row, breach.what, rule, date, *breach[3:])
-        for rule, breach, date in _dated(_of_pattern(shift), shift, starts)
+        _finding(shift, crews, breach, rule, date)
+        for rule, breach, date in _dated(_of_pattern(shift, rules), shift, starts)
     ]
+
+
+def _finding(shift: Shift, crews: Sequence[Crew], breach: Breach, rule: bool, date: datetime.date) -> RestFinding:
+    sizes = tuple(crew.count for crew in crews)
+    return RestFinding(
+        shift.id, tuple(crew.id for crew in crews), sizes, sum(sizes), breach.row, breach.what, rule, date,
+        breach.found, breach.required, breach.reason,
+    )  # fmt: skip
 
 
 def crews_not_judged(scenario: Scenario) -> list[str]:
@@ -95,23 +110,25 @@ def crews_not_judged(scenario: Scenario) -> list[str]:
 
 
 @lru_cache(maxsize=256)
-def _of_pattern(shift: Shift, overtime: tuple[Overtime, ...] = ()) -> tuple[tuple[bool, Breach], ...]:
+def _of_pattern(
+    shift: Shift, rules: Rules, overtime: tuple[Overtime, ...] = ()
+) -> tuple[tuple[bool, Breach], ...]:  # fmt: skip
     """Breaches of rules, then of guidance, in one rotation; tables, cautions and the review ask for the same."""
-    return tuple(_found(shift, overtime))
+    return tuple(_found(shift, rules, overtime))
 
 
-def _found(shift: Shift, overtime: Sequence[Overtime]) -> Iterator[tuple[bool, Breach]]:
+def _found(shift: Shift, rules: Rules, overtime: Sequence[Overtime]) -> Iterator[tuple[bool, Breach]]:
     rotation_min = len(shift.weeks) * MINUTES_PER_WEEK
     # The second rotation is judged, so that the wrap from the last week to the first is seen; more follow until the
     # reference period of the weekly average is full from each of its weeks on.
-    rotations = 2 + ceil(DIRECTIVE.reference_weeks / len(shift.weeks))
+    rotations = 2 + ceil(rules.reference_weeks / len(shift.weeks))
     shifts = _lengthened(worked_shifts(shift, rotations * len(shift.weeks)), overtime)
     until_min = rotations * rotation_min
-    rules = breaches(shifts)
+    broken = breaches(shifts, rules)
     # A quick return that breaks the daily rest is told once, by the rule.
-    told = {breach.at for breach in rules if breach.what == "daily rest"}
-    softer = [each for each in guidance(shifts) if each.what != QUICK_RETURN or each.at not in told]
-    for rule, all_found in ((True, rules), (False, softer)):
+    told = {breach.at for breach in broken if breach.what == "daily rest"}
+    softer = [each for each in guidance(shifts, rules) if each.what != QUICK_RETURN or each.at not in told]
+    for rule, all_found in ((True, broken), (False, softer)):
         for breach in all_found:
             endless = breach.what.endswith(IN_A_ROW) and breach.at < rotation_min and (
                 breach.at + breach.found * MINUTES_PER_DAY > until_min - MINUTES_PER_DAY

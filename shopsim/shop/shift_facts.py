@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
-from shopsim.craft.shift_rules import Worked, night_hours
+from shopsim.craft.shift_hours import Worked
+from shopsim.craft.shift_rules import DIRECTIVE, Rules, night_hours
 from shopsim.shop.people import Shift
 from shopsim.shop.shift_breaches import worked_shifts
 
@@ -27,14 +28,14 @@ class ShiftFacts:
     longest_h: float
 
 
-def shift_facts(shift: Shift) -> ShiftFacts:
-    """The facts of a pattern that is not round the clock."""
+def shift_facts(shift: Shift, rules: Rules = DIRECTIVE) -> ShiftFacts:
+    """The facts of a pattern that is not round the clock; the night is that of the rules."""
     weeks = len(shift.weeks)
     # The second rotation holds the nights that begin on the last Sunday of the first.
     turns = [turn for turn in worked_shifts(shift, 2 * weeks) if weeks <= turn.start / MINUTES_PER_WEEK < 2 * weeks]
     work_h = sum(turn.net_h for turn in turns) / weeks
     return ShiftFacts(
-        work_h, work_h * (1 + shift.premium_pct / 100), sum(map(night_hours, turns)) / weeks,
+        work_h, work_h * (1 + shift.premium_pct / 100), sum(night_hours(turn, rules) for turn in turns) / weeks,
         sum(turn.span_h for turn in turns if _weekday(turn) in _WEEKEND) / weeks, len(turns) / weeks,
         max((turn.span_h for turn in turns), default=0.0),
     )  # fmt: skip

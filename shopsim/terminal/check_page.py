@@ -12,12 +12,13 @@ from shopsim.cautions import STANDING_TEXT, Caution
 from shopsim.craft.rolls import needs_lift, roll_mass_kg
 from shopsim.sentences import Answer, weeks_text
 from shopsim.shop.print_speeds import NARROW_M, PrintSpeed
+from shopsim.shop.rest_words import rules_words
 from shopsim.shop.review.finding import Finding
 from shopsim.shop.rough_cut import FULL, TIGHT, USUALLY_PRINTING, Load, RoughCut
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings
+from shopsim.shop.shift_breaches import crews_not_judged, rest_findings
 from shopsim.shop.worn_parts import WornPart, worn_parts
-from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
+from shopsim.terminal.rest_rows import HOW_JUDGED, rest_rows
 from shopsim.terminal.review_list import print_review
 from shopsim.terminal.tables import print_table, print_text
 
@@ -47,21 +48,25 @@ def print_check(
     if scenario.fabrics:
         _print_rolls(console, scenario)
     _print_worn_parts(console, worn_parts(scenario))
-    _print_rest_times(console, rest_findings(scenario), crews_not_judged(scenario))
+    _print_rest_times(console, scenario)
     _print_cautions(console, found)
 
 
-def _print_rest_times(console: Console, findings: Sequence[RestFinding], not_judged: Sequence[str]) -> None:
-    rows = list(rest_rows(findings))
+def _print_rest_times(console: Console, scenario: Scenario) -> None:
+    rows, not_judged = list(rest_rows(rest_findings(scenario))), crews_not_judged(scenario)
+    rules = rules_words(scenario.policies.working_time)
     if rows:
         print_table(
             console, "Rest times, over the whole rotation of each shift",
             ("", "", "", "dates", "found", "asked"), rows,
-            "Rule: least of Directive 2003/88/EC, in hours. Advice: a regulator's guidance for shift work, and what "
-            f"overtime would break. {WEEKLY_REST} Derogations exist; local law and agreements rule: ask a competent "
+            f"Rule: {rules}. Advice: a regulator's guidance for shift work, a stricter reading of a rule, and what "
+            f"overtime would break. {HOW_JUDGED} Derogations exist; local law and agreements rule: ask a competent "
             "person.",
             texts=(2,), wraps=(0, 1, 3),
         )  # fmt: skip
+    elif scenario.policies.working_time is not None:
+        console.print()
+        print_text(console, f"No rest-time finding. Judged by {rules}. Local law and agreements rule.")
     if not_judged:
         console.print()
         print_text(console, f"Rest times not judged, as their shift is round the clock: {', '.join(not_judged)}.")

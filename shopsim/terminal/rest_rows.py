@@ -5,25 +5,31 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Sequence
 
+from shopsim.shop.rest_words import asked_words, found_words, who
 from shopsim.shop.shift_breaches import RestFinding
 
-WEEKLY_REST = (
-    "Weekly rest is the longest rest inside a week from Monday to Sunday, cut off at its ends. Averages of a night "
-    "worker leave out one day of rest a week. A night worker here is who has three hours of the night in more than "
-    "half of the shifts: a convention of this page; the law names no share, and courts have counted fewer nights."
+HOW_JUDGED = (
+    "A finding is about each of the people named. Weeks run from Monday to Sunday; a weekly rest across the turn of a "
+    "week counts whole, for one of the two weeks. Averages of a night worker leave out one day of rest a week. A night "
+    "worker here is who has enough of the night in more than half of the shifts: a convention of this page; the law "
+    "names no share, and courts have counted fewer nights, so that from a quarter of the shifts on long nights are "
+    "advice. What holds for heavy or hazardous night work is asked of all night work, unless the file says otherwise."
 )
 
 
 def rest_rows(findings: Sequence[RestFinding]) -> Iterator[tuple[str, ...]]:
-    """Shift and crews, what, rule or advice, dates in the first rotation, found, and what is asked for."""
+    """Shift and crews with their people, what, rule or advice, dates in the first rotation, found, and asked for."""
     dates: dict[tuple[str, ...], list[datetime.date]] = {}
     for each in findings:
-        who = f"{each.shift}: {', '.join(each.crews)}"
-        asked = f"{each.required:.4g}" if each.required else "some"
-        kind = "rule" if each.rule else "advice"
-        dates.setdefault((who, f"{each.what} ({each.row})", kind, f"{each.found:.4g}", asked), []).append(each.date)
-    for (who, what, kind, found, asked), on in dates.items():
-        yield who, what, kind, _dates(on), found, asked
+        what = f"{each.what}: {each.reason}" if each.reason else each.what
+        whose = f"{each.shift}: {', '.join(who(each))}" if each.crews else each.shift
+        row = (
+            whose, f"{what} ({each.row})", "rule" if each.rule else "advice",
+            found_words(each), asked_words(each),
+        )  # fmt: skip
+        dates.setdefault(row, []).append(each.date)
+    for (whose, what, kind, found, asked), on in dates.items():
+        yield whose, what, kind, _dates(on), found, asked
 
 
 def _dates(on: Sequence[datetime.date]) -> str:

@@ -8,9 +8,10 @@ from rich.console import Console
 
 from shopsim.figures import NOTHING, measured
 from shopsim.sentences import Answer
+from shopsim.shop.rest_words import rules_words
 from shopsim.studies.replicate import Replications
 from shopsim.studies.shift_patterns import PatternAnswer
-from shopsim.terminal.rest_rows import WEEKLY_REST, rest_rows
+from shopsim.terminal.rest_rows import HOW_JUDGED, rest_rows
 from shopsim.terminal.tables import chunks, print_notes, print_table, print_text
 
 _ROWS: tuple[tuple[str, str, float], ...] = (
@@ -58,5 +59,15 @@ def _print_findings(console: Console, found: PatternAnswer) -> None:
     rows = [(pattern.name, *row) for pattern in found.patterns for row in rest_rows(pattern.findings)]
     if rows:
         columns = ("pattern", "", "", "", "dates", "found", "asked")
-        print_table(console, "Rest times over the whole rotation", columns, rows, WEEKLY_REST, texts=(3,),
-                    wraps=(0, 1, 2, 4))  # fmt: skip
+        print_table(console, "Rest times over the whole rotation", columns, rows,
+                    f"{_judged_by(found)} {HOW_JUDGED}", texts=(3,), wraps=(0, 1, 2, 4))  # fmt: skip
+
+
+def _judged_by(found: PatternAnswer) -> str:
+    """By which rules each pattern is judged; patterns alike are told together."""
+    names: dict[str, list[str]] = {}
+    for pattern in found.patterns:
+        names.setdefault(rules_words(pattern.found.scenario.policies.working_time), []).append(pattern.name)
+    if len(names) == 1:
+        return f"Rule: {next(iter(names))}."
+    return " ".join(f"Rule for {', '.join(patterns)}: {rules}." for rules, patterns in names.items())

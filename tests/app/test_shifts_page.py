@@ -40,7 +40,10 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
     assert "Mon, Tue, Wed, Thu, Fri: 07:00–15:00; Sat, Sun: off." in told
     assert "A person works 40 h a week in 5 shifts, longest 8 h." in told
     # Eight hours without a break: Art. 4 of the Directive.
-    assert "| break (LAW-02) | rule | Mon 05, Tue 06, Wed 07, Thu 08, Fri 09 Jan | 0 | some |" in told
+    assert (
+        "| day: operator (1 person), packer (1 person) | break: 8 h without a break, one is due above 6 h (LAW-02) | "
+        "rule | Mon 05, Tue 06, Wed 07, Thu 08, Fri 09 Jan | none | a break |"
+    ) in told
     paint(at, [0, 1, 2, 3, 4], 12, 13, "break")
     assert [each.value for each in at.success] == ["No rest-time finding over the whole rotation."]
     assert draft.text() == SHOP
@@ -63,7 +66,7 @@ def test_nights_and_short_rests_are_told_at_once(tmp_path: Path) -> None:
     told = said(at)
     assert "Night work: 7 h a week between 23:00 and 06:00." in told
     # Off at 15:00 on Monday, on at 22:00; off at six on Tuesday, on again at seven.
-    assert "| daily rest (LAW-01) | rule | Tue 06 Jan | 1 | 11 |" in told
+    assert "| daily rest (LAW-01) | rule | Tue 06 Jan | 1 h | 11 h |" in told
     paint(at, [0, 1, 2, 3, 4, 5, 6], 0, 0)
     assert "work goes on without end; leave a gap, or say where a new shift begins" in said(at)
     at.button(key="paint.back").click()

@@ -68,7 +68,8 @@ def test_json_alone_on_standard_output(tmp_path: Path, capsys: pytest.CaptureFix
     found = json.loads(capsys.readouterr().out)
     assert list(found) == [
         "scenario", "scenario_hash", "version", "sentence", "review", "warnings", "speeds_m2_per_h", "rolls", "weeks",
-        "loads", "cannot_keep_up", "worn_parts", "rest_times", "rest_times_not_judged", "cautions", "standing_text",
+        "loads", "cannot_keep_up", "worn_parts", "rest_times", "rest_times_judged_by", "rest_times_not_judged",
+        "cautions", "standing_text",
     ]  # fmt: skip
     assert found["scenario_hash"] == load_shop(path).scenario.content_hash
     assert found["weeks"] == ["2026-01-05"]

@@ -9,7 +9,8 @@ from tests.mutations.mutant import Mutant
 from tests.mutations.records import RECORDS
 from tests.mutations.reports import REPORTS
 from tests.mutations.studies import STUDIES
+from tests.mutations.working_time import WORKING_TIME
 
 MUTANTS: tuple[Mutant, ...] = (
-    *GROUND_AND_CRAFT, *FLOOR, *MEASURES, *STUDIES, *FILES_AND_DOORS, *RECORDS, *REPORTS, *MORNINGS,
+    *GROUND_AND_CRAFT, *FLOOR, *MEASURES, *STUDIES, *FILES_AND_DOORS, *RECORDS, *REPORTS, *MORNINGS, *WORKING_TIME,
 )  # fmt: skip

@@ -6,7 +6,9 @@ from __future__ import annotations
 
 import pytest
 
-from shopsim.craft.shift_rules import Rules, Worked, average_weekly_hours, breaches, guidance
+from shopsim.craft.shift_guidance import guidance
+from shopsim.craft.shift_hours import Worked, average_weekly_hours
+from shopsim.craft.shift_rules import Rules, breaches
 
 
 def days(start: str, end: str, pause: int, *numbers: int) -> list[Worked]:
@@ -30,10 +32,10 @@ ONE_WEEK = Rules(weekly_average_h=1000.0, night_average_h=1000.0)
 
 def test_each_breach_says_where_what_was_found_and_what_is_required() -> None:
     late_then_early = breaches(LATE_THEN_EARLY, ONE_WEEK)
-    assert late_then_early == [("LAW-01", "daily rest", 3 * 1440 + 360, 8.0, 11.0)]
+    assert late_then_early == [("LAW-01", "daily rest", 3 * 1440 + 360, 8.0, 11.0, "")]
     nights = breaches(LONG_NIGHTS, ONE_WEEK)
     assert [(b.found, b.required) for b in nights] == [(9.0, 8.0)] * 5
-    assert breaches(SEVEN_NIGHTS, ONE_WEEK) == [("LAW-03", "weekly rest", 0.0, 22.0, 35.0)]
+    assert breaches(SEVEN_NIGHTS, ONE_WEEK) == [("LAW-03", "weekly rest", 0.0, 22.0, 35.0, "")]
 
 
 def test_long_weeks_are_found_over_the_reference_period() -> None:
@@ -41,7 +43,7 @@ def test_long_weeks_are_found_over_the_reference_period() -> None:
     shifts = [Worked(week * 10080 + day * 1440 + 420, week * 10080 + day * 1440 + 960) for week in range(17) for day in
               range(6)]  # fmt: skip
     long_weeks = [b for b in breaches(shifts) if b.row == "LAW-04"]
-    assert long_weeks == [("LAW-04", "weekly hours", 0.0, 54.0, 48.0)]
+    assert long_weeks == [("LAW-04", "weekly hours", 0.0, 54.0, 48.0, "")]
 
 
 def test_an_average_needs_a_week_worked() -> None:
@@ -71,7 +73,7 @@ def test_changes_between_days_and_nights_want_two_nights_of_sleep() -> None:
     night = days("22:00", "06:00", 30, 0)
     assert guidance([*night, *days("06:00", "14:00", 30, 3)]) == []
     early = [g for g in guidance([*night, *days("05:59", "14:00", 30, 3)]) if "sleep" in g.what]
-    assert early == [("LAW-08", "nights of sleep at a change", 3 * 1440 + 359, 1, 2)]
+    assert early == [("LAW-08", "nights of sleep at a change", 3 * 1440 + 359, 1, 2, "")]
     # Day work until Monday 23:00 or 23:01, then a night on Wednesday: the nights to Tuesday and Wednesday, or one.
     for end, nights in (("23:00", []), ("23:01", [1])):
         found = guidance([*days("15:00", end, 30, 0), *days("22:00", "06:00", 30, 2)])

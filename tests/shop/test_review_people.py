@@ -188,7 +188,10 @@ def test_shifts_beside_rules_guidance_and_overtime() -> None:
     crews = [hand("op", "printing bench"), hand("some", "bench", shift="none"), hand("others", "bench", shift="long")]
     findings = reviewed(calm(shifts=[DAY, none, long], crews=crews), order("Mon 07:00"))
     rule, advice = the("rest_below_rule", findings), the("rest_against_guidance", findings)
-    assert (rule.where, rule.found) == ("shift none", "no break in a shift of more than 6 h; crews: some")
+    assert (rule.where, rule.found) == (
+        "shift none",
+        "8 h without a break, one is due above 6 h; crews: some (2 people)",
+    )
     assert rule.do == "plan a break into the shift; ask a competent person: local law and agreements rule"
     assert (rule.basis, rule.grade_text) == ("LAW-02", "cannot go on as it stands")
     assert advice.where == "shift long"
@@ -203,7 +206,7 @@ def test_shifts_beside_rules_guidance_and_overtime() -> None:
     )
     over = the("rest_with_overtime", reviewed(scenario, order("Mon 07:00")))
     # 06:30 to 20:00: 10.5 h until the next morning.
-    assert over.found == "daily rest 10.5 h, 11 h asked; crews: late_ones"
+    assert over.found == "daily rest 10.5 h, 11 h asked; crews: late_ones (2 people)"
     assert over.do.startswith("less overtime, or begin 0.5 h later or end 0.5 h earlier between these shifts")
 
 

@@ -5,6 +5,9 @@ from __future__ import annotations
 import datetime
 from typing import Any
 
+from shopsim.craft.shift_guidance import guidance
+from shopsim.craft.shift_hours import Worked
+from shopsim.craft.shift_rules import Rules, breaches
 from shopsim.shop.people import Shift
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings, worked_shifts
@@ -37,10 +40,12 @@ def test_breaks_of_a_shift_are_added_up() -> None:
     assert worked_shifts(Shift.model_validate(two), 2) == [(420, 930, 45), (10500, 11010, 45)]
 
 
-def finding(row: str, what: str, day: int, found: float, required: float, rule: bool = True) -> RestFinding:
+def finding(
+    row: str, what: str, day: int, found: float, required: float | None, rule: bool = True, reason: str = ""
+) -> RestFinding:  # fmt: skip
     """A finding about the only crew, so many days after the start Monday."""
     date = datetime.date(2026, 1, 5) + datetime.timedelta(day)
-    return RestFinding("turn", ("hands",), 2, row, what, rule, date, found, required)
+    return RestFinding("turn", ("hands",), (2,), 2, row, what, rule, date, found, required, reason)
 
 
 def test_late_into_early_is_seen_also_where_the_rotation_wraps() -> None:
@@ -48,7 +53,8 @@ def test_late_into_early_is_seen_also_where_the_rotation_wraps() -> None:
     second that Monday is the first day of the rotation. No shift of 8.5 h has a break: LAW-02 on each of 11 days."""
     early = [hours("06:00-14:30", WEEKDAYS)]
     late = [hours("13:30-22:00", [*WEEKDAYS, "sun"])]
-    missing = [finding("LAW-02", "break", day, 0.0, 0.0) for day in (0, 1, 2, 3, 4, 7, 8, 9, 10, 11, 13)]
+    none = "8.5 h without a break, one is due above 6 h"
+    missing = [finding("LAW-02", "break", day, 0.0, None, reason=none) for day in (0, 1, 2, 3, 4, 7, 8, 9, 10, 11, 13)]
     # LAW-09 calls the same rest a quick return: it is told once, by the rule.
     assert rest_findings(shop(early, late)) == [finding("LAW-01", "daily rest", 0, 8.0, 11.0), *missing]
     assert rest_findings(shop(late, early))[6] == finding("LAW-01", "daily rest", 7, 8.0, 11.0)
@@ -96,6 +102,63 @@ def test_weekly_hours_are_averaged_from_each_week_of_the_rotation_on() -> None:
     week, other = [hours("07:00-19:30", WEEKDAYS, ["12:00-12:30"])], [hours("07:00-15:06", WEEKDAYS, ["12:00-12:30"])]
     averages = [(f.date.day, round(f.found, 2)) for f in rest_findings(shop(week, other)) if f.row == "LAW-04"]
     assert averages == [(5, 49.65), (12, 48.35)]
+
+
+LATES = [hours("14:00-22:00", [*WEEKDAYS, "sat"], ["18:00-18:30"])]
+
+
+def test_a_weekly_rest_across_sunday_midnight_counts_whole() -> None:
+    """From Saturday 22:00 to Monday 14:00 are 40 h: no rule is broken; the 26 h before Sunday midnight are advice."""
+    cut = "40 h with what lies in the week beside"
+    inside = finding("LAW-03", "weekly rest inside Monday to Sunday", 0, 26.0, 35.0, False, cut)
+    assert rest_findings(shop(LATES)) == [inside]
+
+
+def test_a_weekly_rest_is_given_once() -> None:
+    """Sunday 20:00 to Tuesday 07:00 are 35 h, once in 14 days: the second week has 25 h, to Monday 14:00."""
+    first = [hours("14:00-20:00", [*WEEKDAYS, "sat", "sun"])]
+    second = [hours("07:00-13:00", ["tue", "wed", "thu", "fri", "sat", "sun"])]
+    lent = "the longer rest at the turn of the week counts for the other week"
+    rules = [each for each in rest_findings(shop(first, second)) if each.rule]
+    assert rules == [finding("LAW-03", "weekly rest", 7, 25.0, 35.0, reason=lent)]
+
+
+def test_a_week_off_counts_for_itself() -> None:
+    seven = [hours("07:00-13:00", [*WEEKDAYS, "sat", "sun"])]
+    # From Sunday 13:00 to Monday 07:00, 186 h, are five times 35 h: for the week off and for those beside it.
+    assert [each for each in rest_findings(shop(seven, seven, [])) if each.rule] == []
+    rules = [each for each in rest_findings(shop(seven, seven, seven, [])) if each.rule]
+    assert rules == [finding("LAW-03", "weekly rest", 7, 18.0, 35.0)]
+
+
+def test_long_nights_in_a_third_of_the_shifts_are_advice() -> None:
+    """10 h from 21:00 to 07:00 with half an hour of break are 9.5 h, five shifts of fifteen."""
+    early, late = [hours("06:00-14:00", WEEKDAYS, ["10:00-10:30"])], [hours("14:00-22:00", WEEKDAYS, ["18:00-18:30"])]
+    night = [hours("21:00-07:00", WEEKDAYS, ["02:00-02:30"])]
+    what = "night shift, if these people count as night workers"
+    found = rest_findings(shop(early, late, night))
+    assert [each for each in found if each.rule] == []
+    assert [each for each in found if each.row == "LAW-05"] == [
+        finding("LAW-05", what, 14 + day, 9.5, 8.0, rule=False) for day in range(5)
+    ]
+    # Four shifts of sixteen are a quarter, three of sixteen are less; more than half are night workers by the rule.
+    for nights, days, told in ((4, 12, what), (3, 13, None), (8, 8, what), (9, 8, "night shift")):
+        shifts = [Worked(d * 1440 + 1260, d * 1440 + 1860, 30) for d in range(nights)]
+        shifts += [Worked(d * 1440 + 360, d * 1440 + 840, 30) for d in range(nights + 3, nights + 3 + days)]
+        both = (*breaches(shifts), *guidance(shifts))
+        assert {each.what for each in both if each.what.startswith("night shift")} == ({told} if told else set())
+    light = Rules(heavy_work=False)
+    assert [each for each in guidance(shifts[5:], light) if each.row == "LAW-05"] == []
+
+
+def test_a_quick_return_is_told_where_the_daily_rest_is_kept() -> None:
+    """13:30 to 22:00 and 08:00 the next day are 10 h: below the 11 h of the guidance, enough for a rule of 9 h."""
+    quick = shop([hours("13:30-22:00", ["mon"], ["18:00-18:30"]), hours("08:00-16:00", ["tue"], ["12:00-12:30"])])
+    agreed = Scenario.model_validate(quick.model_dump() | {"policies": {"working_time": {"daily_rest_h": 9}}})
+    assert rest_findings(quick) == [finding("LAW-01", "daily rest", 1, 10.0, 11.0)]
+    assert rest_findings(agreed) == [finding("LAW-09", "quick return", 1, 10.0, 11.0, rule=False)]
+    eleven = shop([hours("13:00-21:00", ["mon"], ["18:00-18:30"]), hours("08:00-16:00", ["tue"], ["12:00-12:30"])])
+    assert rest_findings(eleven) == []
 
 
 def test_crews_around_the_clock_are_not_judged() -> None:

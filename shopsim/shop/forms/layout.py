@@ -12,7 +12,18 @@ from typing import get_args
 
 from pydantic import BaseModel
 
-from shopsim.shop import demand, materials, money, people, policies, printers, products, scenario, work_centres
+from shopsim.shop import (
+    demand,
+    materials,
+    money,
+    people,
+    policies,
+    printers,
+    products,
+    scenario,
+    work_centres,
+    working_time,
+)
 from shopsim.shop.forms.columns import Column, column
 
 Models = tuple[type[BaseModel], ...]
@@ -189,6 +200,11 @@ RULES = Part("policies", "House rules", (
     _sheet("other_rules", "Limits and printing bought in", "policies", policies.Policies,
            "lifts " + _in("orders_at_once", "* most when_full release_rule") + " "
            + _in("bought_in_print", "* when_queue_h back_after_days price_share_pct")),
+    _sheet("working_time", "Rest and working hours", "policies", policies.Policies,
+           _in("working_time", "* daily_rest_h weekly_rest_h weekly_average_h reference_weeks night_begins night_ends "
+               "night_shift_from_h night_average_h night_shift_h heavy_work note")),
+    _list("due_breaks", "Breaks due", "policies.working_time.breaks", (working_time.DueBreak,), "above_h least_min",
+          {"above_h": 9, "least_min": 45}),
     _list("sequences", "Fixed lists of orders", "policies.sequences", (policies.OrderSequence,), "at orders",
           {"at": "", "orders": []}),
 ))  # fmt: skip

@@ -56,6 +56,12 @@ _LABELS = {
     "edges.right": "Edge at right", "way": "Packed as", "renewal_h": "Renewal takes", "renew_after_running_h":
     "Renewed after running", "fails_pct": "Checks that fail",
     "fails_after_idle_pct": "Checks that fail after idle hours",
+    "daily_rest_h": "Rest between shifts, at least", "weekly_rest_h": "Rest once a week, at least",
+    "weekly_average_h": "Hours a week on average, at most", "reference_weeks": "Average taken over",
+    "night_shift_from_h": "Night shift from so much of the night", "night_average_h":
+    "A night worker's hours a day on average, at most", "night_shift_h": "Heavy night shift at most",
+    "heavy_work": "Night work is heavy or hazardous", "above_h": "Above so much work",
+    "least_min": "Break of at least",
     "supply_days": "Supply takes", "reorder_at_rolls": "Reorder at", "order_rolls": "Order", "rolls": "Rolls now",
 }  # fmt: skip
 _GROUPS = {
@@ -63,7 +69,7 @@ _GROUPS = {
     "breakdowns": "Breakdowns", "stops": "Breakdowns", "absence": "Sickness", "learning": "Beginners",
     "side_work": "Side work", "artwork": "Artwork is checked", "cancellations": "Cancellations",
     "bought_in_print": "Printing bought in", "orders_at_once": "Limit on orders at once", "size_range": "Sizes drawn",
-    "forecast": "A forecast",
+    "forecast": "A forecast", "working_time": "Rules of our own (law, agreement)",
 }  # fmt: skip
 _HELP = {
     "id": "The name by which other parts refer to it: a letter, then letters, digits, _ or -.",
@@ -166,6 +172,22 @@ _HELP = {
     "OrdersAtOnce.when_full": "Turn away: the order is lost. Wait: it is held back after approval.",
     "OrderSequence.orders": "Ids of the order book, in the order in which they begin there.",
     "Policies.lifts": "Lifts or trolleys for rolls, shared by all printers.",
+    "Policies.working_time": "By which `check` and the patterns judge shifts; left out: Directive 2003/88/EC. Local "
+    "law and agreements rule: ask a competent person what they are.",
+    "WorkingTime.daily_rest_h": "Uninterrupted, from the end of one shift to the start of the next.",
+    "WorkingTime.weekly_rest_h": "Uninterrupted, for each week from Monday to Sunday; in the Directive 24 and 11 h.",
+    "WorkingTime.weekly_average_h": "Overtime included.",
+    "WorkingTime.reference_weeks": "In the Directive four months; longer only by some laws and agreements.",
+    "WorkingTime.night_begins": "HH:MM. At least seven hours, 00:00 to 05:00 included.",
+    "WorkingTime.night_ends": "HH:MM.",
+    "WorkingTime.night_shift_from_h": "Who works so many hours of the night in more than half of the shifts is taken "
+    "for a night worker.",
+    "WorkingTime.night_average_h": "Over the same weeks, one day a week left out.",
+    "WorkingTime.night_shift_h": "Where night work is heavy or hazardous: in each shift, not on average.",
+    "WorkingTime.heavy_work": "As at hot plates and rolls. National law and your risk assessment say what counts.",
+    "WorkingTime.note": "Which law or agreement this is from.",
+    "DueBreak.above_h": "Hours worked in a shift, above which the break is due.",
+    "DueBreak.least_min": "All breaks of the shift together; left empty: of any length.",
     "Money.currency": "For labels only; nothing is converted.",
     "Money.late_penalty_pct": "Of the order's value, once when late.",
     "Study.opening": "Empty: a season begins with nothing in work. Warm: the first weeks are left out.",

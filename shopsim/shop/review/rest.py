@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from shopsim.craft.shift_guidance import EARLY_START, IF_NIGHT_WORKERS, INSIDE_THE_WEEK
+from shopsim.shop.rest_words import asked_words, found_words, who
 from shopsim.shop.review.finding import Finding, named
 from shopsim.shop.review.paper import Paper
 from shopsim.shop.shift_breaches import WITH_OVERTIME, WITHOUT_END, RestFinding, rest_findings
@@ -11,14 +13,16 @@ from shopsim.shop.shift_breaches import WITH_OVERTIME, WITHOUT_END, RestFinding,
 _ASK = "ask a competent person: local law and agreements rule"
 _HELP = {
     "daily rest": "begin {:g} h later or end {:g} h earlier between these shifts",
-    "break": "plan a break into the shift",
+    "break": "plan {:g} h more of break into the shift",
     "weekly rest": "a longer rest once a week: {:g} h are missing",
+    INSIDE_THE_WEEK: "{:g} h more of the rest before Sunday midnight, where weeks are judged one by one",
     "weekly hours": "{:g} h a week less on average",
     "night hours on average": "{:g} h less a night shift on average",
     "night shift": "a night shift shorter by {:g} h where the work is heavy or hazardous",
+    IF_NIGHT_WORKERS: "settle who counts as a night worker; if they do, a night shift shorter by {:g} h",
     "long shift": "a shift shorter by {:g} h",
     "long night": "a night shift shorter by {:g} h",
-    "early start": "begin at 06:00 or later",
+    EARLY_START: "begin at 06:00 or later",
     "quick return": "{:g} h more between these two shifts",
     "nights of sleep at a change": "two nights of sleep between nights and other shifts",
     "in a row": "rotate sooner, forward: early, late, night",
@@ -38,7 +42,7 @@ def look(paper: Paper) -> Iterator[Finding]:
         alike.setdefault((kind, "; ".join(map(_told, _worst(found)))), []).extend(found)
     for (kind, told), found in alike.items():
         shifts = list(dict.fromkeys(each.shift for each in found))
-        crews = list(dict.fromkeys(crew for each in found for crew in each.crews))
+        crews = list(dict.fromkeys(crew for each in found for crew in who(each)))
         worst = _worst(found)
         yield Finding(
             kind, f"shift{'s' if len(shifts) > 1 else ''} {named(shifts)}", f"{told}; crews: {named(crews)}",
@@ -58,7 +62,7 @@ def _worst(found: list[RestFinding]) -> list[RestFinding]:
 
 
 def _gap(each: RestFinding) -> float:
-    return abs(each.required - each.found)
+    return 0.0 if each.required is None else abs(each.required - each.found)
 
 
 def _told(each: RestFinding) -> str:
@@ -66,16 +70,18 @@ def _told(each: RestFinding) -> str:
     if what.endswith(WITHOUT_END):
         return what
     if what == "break":
-        return "no break in a shift of more than 6 h"
-    if what == "early start":
-        return f"start at {int(each.found):02d}:{round(each.found % 1 * 60):02d}"
-    unit = "" if what.endswith("in a row") or what.startswith("nights of sleep") else " h"
-    return f"{what} {each.found:.4g}{unit}, {each.required:.4g}{unit} asked"
+        return each.reason
+    if what == EARLY_START:
+        return f"start at {found_words(each)}"
+    told = f"{what} {found_words(each)}, {asked_words(each)} asked"
+    return f"{told} ({each.reason})" if each.reason else told
 
 
 def _help(each: RestFinding) -> str:
     what = each.what.removesuffix(WITH_OVERTIME).removesuffix(WITHOUT_END)
     text = _HELP.get(what) or _HELP["in a row"]
+    if what == "break" and each.required is None:
+        text = "plan a break into the shift"
     gap = float(f"{_gap(each):.3g}")
     less = "less overtime, or " if each.what.endswith(WITH_OVERTIME) else ""
     return less + text.format(gap, gap)
