@@ -69,7 +69,7 @@ def _rests_cut_by_the_week(shifts: Sequence[Worked], rules: Rules) -> Iterator[B
     """Weeks with rest enough, but too little of it in one piece between Monday and Sunday."""
     for week in weekly_rests(shifts, rules.weekly_rest_h):
         if week.enough and week.inside_h < rules.weekly_rest_h - SLACK_H:
-            reason = f"{week.longest_h:.4g} h with what lies in the week beside"
+            reason = f"{week.longest_h:.4g} h whole, across the turn of the week"
             yield Breach("LAW-03", INSIDE_THE_WEEK, week.monday, week.inside_h, rules.weekly_rest_h, reason)
 
 

@@ -132,8 +132,13 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
         Column("waits_for", "name", "What it waits for most"), Column("waits", "h", "So long on average"),
     ), tuple(promises(contents)))  # fmt: skip
     yield Sheet("Rest times", "What rest-time rules say of each shift pattern.", (
-        QUESTION, OPTION, Column("date", "ISO 8601", "When"), Column("crew", "name", "Whose"),
-        Column("people", "1", "So many people"), Column("finding", "name", "What was found"),
+        QUESTION, OPTION, Column("date", "ISO 8601", "The shift, or the Monday of the week or reference period"),
+        Column("shift", "name", "Which shift"), Column("crew", "name", "Whose"),
+        Column("people", "1", "How many people of the crew: it is about each"),
+        Column("kind", "name", "A minimum rule, or advice"), Column("row", "name", "Handbook row"),
+        Column("finding", "name", "What was found"),
+        Column("found", "h", "Hours found; days or nights where the finding says so"),
+        Column("required", "h", "Hours required or advised, or days or nights; empty where the rule names no number"),
     ), tuple(rest_times(contents)))  # fmt: skip
 
 

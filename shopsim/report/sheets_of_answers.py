@@ -150,17 +150,16 @@ def promises(contents: Contents) -> Iterator[Row]:
             yield (number, one["order"], one["due"], *_ends(one["chance"]), told, waits["mean_h"])
 
 
-_WHOSE = ("date", "crews", "crew_sizes", "people")
-
-
 def rest_times(contents: Contents) -> Iterator[Row]:
-    """question, option, date, crew, people, finding."""
+    """question, option, date, shift, crew, people, kind, row, finding, found, required."""
     for number, answer in _numbered(contents, "shifts"):
         for name, findings in answer.document["rest_times"].items():
             for one in findings:
-                told = "; ".join(f"{key} {value}" for key, value in one.items() if key not in _WHOSE)
+                kind = "rule" if one["rule"] else "advice"
+                told = f"{one['what']}: {one['reason']}" if one["reason"] else one["what"]
                 for crew, people in zip(one["crews"], one["crew_sizes"], strict=True):
-                    yield (number, name, one["date"], crew, people, told)
+                    yield (number, name, one["date"], one["shift"], crew, people, kind, one["row"], told, one["found"],
+                           one["required"])  # fmt: skip
 
 
 def _numbered(contents: Contents, kind: str = "") -> Iterator[tuple[int, Finished]]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from shopsim.figures import ALIKE, figure, percent
 from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, weeks_text
 from shopsim.shop.rest_words import THE_DIRECTIVE
+from shopsim.shop.working_time import below_the_directive, rules_in_force
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
 
@@ -18,7 +19,10 @@ STANDING = (
 
 def patterns_weighed(found: PatternAnswer) -> Answer:
     """The sentence on shift patterns."""
-    return Answer(f"{_sentence(found)}.", " ".join(part for part in (_broken(found), _runs(found), STANDING) if part))
+    return Answer(
+        f"{_sentence(found)}.",
+        " ".join(part for part in (_broken(found), _weaker(found), _runs(found), STANDING) if part),
+    )
 
 
 def _sentence(found: PatternAnswer) -> str:
@@ -31,7 +35,7 @@ def _sentence(found: PatternAnswer) -> str:
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
         return (
             f"{said[:1].upper()}{said[1:]} stands out: it {dates}{alone} "
-            f"({_numbers(chosen)}{_against_base(found, chosen)}), and breaks no rest-time rule"
+            f"({_numbers(chosen)}{_against_base(found, chosen)}), and breaks no rest-time rule{_of_the_file(chosen)}"
         )
     if all(pattern.breaks_rules for pattern in found.patterns):
         return "No pattern can be recommended: each breaks a rest-time rule"
@@ -59,6 +63,19 @@ def _sentence(found: PatternAnswer) -> str:
     return f"No pattern stands out: {best} may each send most orders out on time{money} ({told})"
 
 
+def _of_the_file(pattern: Pattern) -> str:
+    return "" if pattern.found.scenario.policies.working_time is None else " of the file"
+
+
+def _weaker(found: PatternAnswer) -> str:
+    """In what the rules of some file ask less than the Directive."""
+    rules = [rules_in_force(pattern.found.scenario.policies.working_time) for pattern in found.patterns]
+    less = list(dict.fromkeys(text for each in rules for text in below_the_directive(each)))
+    if not less:
+        return ""
+    return f"The file asks less than {THE_DIRECTIVE}: {listed(less)}; whether it may, a competent person must say."
+
+
 def _said(name: str) -> str:
     return "the shop as it stands" if name == "as it stands" else quoted(name)
 
@@ -81,7 +98,7 @@ def _against_base(found: PatternAnswer, chosen: Pattern) -> str:
 
 def _broken(found: PatternAnswer) -> str:
     own = any(pattern.found.scenario.policies.working_time is not None for pattern in found.patterns)
-    law = "the working-time rules in the file" if own else THE_DIRECTIVE
+    law = "the file (policies.working_time)" if own else THE_DIRECTIVE
     reasons: tuple[tuple[str, Callable[[Pattern], object]], ...] = (
         (f"they break a minimum rule of {law}", lambda pattern: pattern.breaks_rules),
         ("nobody has judged the hours of crews round the clock", lambda pattern: pattern.not_judged),

@@ -58,7 +58,7 @@ def _print_rest_times(console: Console, scenario: Scenario) -> None:
     if rows:
         print_table(
             console, "Rest times, over the whole rotation of each shift",
-            ("", "", "", "dates", "found", "asked"), rows,
+            ("who", "what", "kind", "dates", "found", "asked"), rows,
             f"Rule: {rules}. Advice: a regulator's guidance for shift work, a stricter reading of a rule, and what "
             f"overtime would break. {HOW_JUDGED} Derogations exist; local law and agreements rule: ask a competent "
             "person.",

@@ -58,7 +58,7 @@ def _cell(found: Replications, measure: str, scale: float) -> str:
 def _print_findings(console: Console, found: PatternAnswer) -> None:
     rows = [(pattern.name, *row) for pattern in found.patterns for row in rest_rows(pattern.findings)]
     if rows:
-        columns = ("pattern", "", "", "", "dates", "found", "asked")
+        columns = ("pattern", "who", "what", "kind", "dates", "found", "asked")
         print_table(console, "Rest times over the whole rotation", columns, rows,
                     f"{_judged_by(found)} {HOW_JUDGED}", texts=(3,), wraps=(0, 1, 2, 4))  # fmt: skip
 

@@ -93,6 +93,15 @@ def test_intervals_follow_from_the_numbers_of_each_replication(book: Any) -> Non
     assert worth["npv_cu"]["unit"] == "CU"
 
 
+def test_rest_times_say_whose_they_are_and_what_is_asked(book: Any) -> None:
+    """Eight hours without a break, five days a week, of two crews of one; the what-if changes none of it."""
+    rows = rows_of(book, "Rest times")
+    assert len(rows) == 2 * 2 * 5
+    assert list(rows[1].values())[2:] == [
+        "2026-01-05", "day", "packer", 1, "rule", "LAW-02", "break: 8 h without a break, one is due above 6 h", 0, None,
+    ]  # fmt: skip
+
+
 def test_inputs_tell_where_they_come_from(book: Any) -> None:
     inputs = {row["path"]: row for row in rows_of(book, "Inputs")}
     assert inputs["crews.sewer.wage_per_h"]["number"] == 20

@@ -274,6 +274,26 @@ def test_groups_are_switched_off_and_on() -> None:
     assert edited(limited, rules, 0, **{"orders_at_once.*": False}).scenario == on.scenario
 
 
+def test_rules_of_our_own_begin_with_those_of_the_directive() -> None:
+    table, breaks = Table(LAYOUTS["working_time"]), Table(LAYOUTS["due_breaks"])
+    draft = Editing(SMALL)
+    assert breaks.rows(draft.values) == []
+    own = edited(draft, table, 0, **{"working_time.*": True})
+    assert own.values["policies"] == {"working_time": {}}
+    assert table.rows(own.values)[0]["working_time.daily_rest_h"] == 11
+    assert breaks.rows(own.values) == [{"above_h": 6, "least_min": None}]
+    germany = edited(own.changed([breaks.added(own.values)]), breaks, 0, least_min=30)
+    assert germany.values["policies"] == {
+        "working_time": {"breaks": [{"above_h": 6, "least_min": 30}, {"above_h": 9, "least_min": 45}]}
+    }
+    assert germany.faults == []
+    assert edited(germany, table, 0, **{"working_time.*": False}).scenario == draft.scenario
+    wrong = edited(own, table, 0, **{"working_time.night_ends": "25:00"})
+    assert [str(each) for each in place_faults(wrong.values, wrong.faults)] == [
+        "Rest and working hours, Night ends: '25:00' is not a clock time; allowed is hh:mm from 00:00 to 24:00"
+    ]
+
+
 def test_another_step_keeps_what_both_have() -> None:
     route = Table(LAYOUTS["route"], 0)
     after = edited(Editing(SMALL), route, 2, op="cut")

@@ -210,6 +210,34 @@ def test_shifts_beside_rules_guidance_and_overtime() -> None:
     assert over.do.startswith("less overtime, or begin 0.5 h later or end 0.5 h earlier between these shifts")
 
 
+def test_a_break_too_short_and_people_who_may_be_night_workers() -> None:
+    # 8 h of work with half an hour; nights of 9.5 h in a third of the shifts; a rest cut by Sunday midnight.
+    agreed = {"policies": {"working_time": {"breaks": [{"above_h": 6, "least_min": 45}]}}}
+    short = the("rest_below_rule", reviewed(calm(**agreed), order("Mon 07:00")))
+    assert short.found == "8 h with 30 min of break, 45 min are due above 6 h; crews: op (2 people)"
+    assert short.do.startswith("plan 15 min more of break into the shift; ask a competent")
+    days = ["mon", "tue", "wed", "thu", "fri"]
+    turns = (("06:00-14:00", "10:00-10:30"), ("14:00-22:00", "18:00-18:30"), ("21:00-07:00", "02:00-02:30"))
+    weeks = [{"blocks": [{"days": days, "hours": at, "breaks": [pause]}]} for at, pause in turns]
+    crews = [hand("op", "printing bench"), hand("turning", "bench", shift="turns")]
+    findings = reviewed(calm(shifts=[DAY, {"id": "turns", "weeks": weeks}], crews=crews), order("Mon 07:00"))
+    advice = the("rest_against_guidance", findings)
+    assert (
+        "night shift, if these people count as night workers 9.5 h, 8 h asked; crews: turning (2 people)"
+        in advice.found
+    )
+    assert "settle who counts as a night worker; if they do, a night shift shorter by 1.5 h; ask a" in advice.do
+    lates = {"days": [*days, "sat"], "hours": "14:00-22:00", "breaks": ["18:00-18:30"]}
+    crews = [hand("op", "printing bench"), hand("late", "bench", shift="lates")]
+    shifts = [DAY, {"id": "lates", "weeks": [{"blocks": [lates]}]}]
+    cut = the("rest_against_guidance", reviewed(calm(shifts=shifts, crews=crews), order("Mon 07:00")))
+    assert cut.found == (
+        "weekly rest inside Monday to Sunday 26 h, 35 h asked (40 h whole, across the turn of the week); crews: late "
+        "(2 people)"
+    )
+    assert cut.do.startswith("9 h more of the rest before Sunday midnight, where weeks are judged one by one; ask a")
+
+
 def test_money_that_questions_will_need() -> None:
     scenario = calm(
         products=[product("banner", to_print(), price_per_m2=0), product("job", step("work", "bench", 1))],

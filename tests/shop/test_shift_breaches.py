@@ -109,7 +109,7 @@ LATES = [hours("14:00-22:00", [*WEEKDAYS, "sat"], ["18:00-18:30"])]
 
 def test_a_weekly_rest_across_sunday_midnight_counts_whole() -> None:
     """From Saturday 22:00 to Monday 14:00 are 40 h: no rule is broken; the 26 h before Sunday midnight are advice."""
-    cut = "40 h with what lies in the week beside"
+    cut = "40 h whole, across the turn of the week"
     inside = finding("LAW-03", "weekly rest inside Monday to Sunday", 0, 26.0, 35.0, False, cut)
     assert rest_findings(shop(LATES)) == [inside]
 

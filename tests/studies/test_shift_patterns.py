@@ -8,11 +8,14 @@ import numpy as np
 
 from shopsim.sentences.shifts import STANDING, patterns_weighed
 from shopsim.shop.people import Shift
+from shopsim.shop.policies import Policies
 from shopsim.studies.comparison import Plan, compare_options
 from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Runner
 from shopsim.studies.shift_patterns import PatternAnswer, judge_patterns
+from shopsim.terminal.shifts_page import print_shifts
+from shopsim.terminal.tables import NotePad
 from tests.studies.given import GivenEngine, option, row
 
 NOISE = np.random.default_rng(4).normal(0, 1, (3, 4000))
@@ -28,6 +31,7 @@ def judged(
     long_days: tuple[str, ...] = (),
     endless: tuple[str, ...] = (),
     replications: int = 20,
+    policies: Policies | None = None,
     **study: Any,
 ) -> PatternAnswer:
     """Patterns by name with on-time share and margin; those of `long_days` work 14 h a day, of `endless` all hours."""
@@ -44,7 +48,8 @@ def judged(
         shift = day("06:00-20:00" if name in long_days else "07:00-15:30")
         if name in endless:
             shift = Shift.model_validate({"id": "day", "round_the_clock": True})
-        return Option(name, made_of.scenario.model_copy(update={"shifts": (shift,)}))
+        rules = {} if policies is None else {"policies": policies}
+        return Option(name, made_of.scenario.model_copy(update={"shifts": (shift,), **rules}))
 
     options = [pattern(name) for name in names]
     plan = Plan("count", replications)
@@ -93,6 +98,27 @@ def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
     )
     assert "Left out of the choice because they break a minimum rule of Directive 2003/88/EC: “long days”." in (
         patterns_weighed(found).below
+    )
+
+
+def test_rules_of_the_file_are_those_that_leave_a_pattern_out() -> None:
+    """10 h of rest break the Directive's 11 h, not the 9 h of an agreement; the words follow."""
+    agreed = Policies.model_validate({"working_time": {"daily_rest_h": 9, "weekly_average_h": 70}})
+    found = judged({"day": (0.80, 1000), "long days": (0.99, 2000)}, long_days=("long days",), policies=agreed)
+    assert [pattern.breaks_rules for pattern in found.patterns] == [False, False]
+    assert found.recommended == "long days"
+    sentence, below = patterns_weighed(found)
+    assert sentence.endswith("and breaks no rest-time rule of the file.")
+    assert below.startswith(
+        "No pattern breaks a minimum rule of the file (policies.working_time) where hours are judged. The file asks "
+        "less than Directive 2003/88/EC: daily rest (9 against 11 h) and weekly hours (70 against 48 h); "
+        "whether it may, a competent person must say. 20 replications"
+    )
+    pad = NotePad()
+    print_shifts(pad, found, patterns_weighed(found), {})
+    assert pad.tables[-1].note.startswith(
+        "Rule: `policies.working_time` of the file (daily rest 9 h, weekly average 70 h), else Directive 2003/88/EC; "
+        "less than the Directive asks: daily rest (9 against 11 h), weekly hours (70 against 48 h). A finding is about "
     )
 
 

@@ -44,7 +44,7 @@ def test_everybody_is_named_with_how_many_they_are() -> None:
 def test_hours_days_and_nights_have_their_units() -> None:
     lates = rows([hours("14:00-22:00", [*WEEKDAYS, "sat"], ["18:00-18:30"])])
     assert lates == [
-        (WHO, "weekly rest inside Monday to Sunday: 40 h with what lies in the week beside (LAW-03)", "advice",
+        (WHO, "weekly rest inside Monday to Sunday: 40 h whole, across the turn of the week (LAW-03)", "advice",
          "Mon 05 Jan", "26 h", "35 h"),
     ]  # fmt: skip
     nights = rows([hours("22:00-06:00", [*WEEKDAYS, "sat", "sun"], ["02:00-02:30"])])

@@ -13,7 +13,7 @@ from shopsim.shop.shift_breaches import WITH_OVERTIME, WITHOUT_END, RestFinding,
 _ASK = "ask a competent person: local law and agreements rule"
 _HELP = {
     "daily rest": "begin {:g} h later or end {:g} h earlier between these shifts",
-    "break": "plan {:g} h more of break into the shift",
+    "break": "plan {:g} min more of break into the shift",
     "weekly rest": "a longer rest once a week: {:g} h are missing",
     INSIDE_THE_WEEK: "{:g} h more of the rest before Sunday midnight, where weeks are judged one by one",
     "weekly hours": "{:g} h a week less on average",
@@ -82,6 +82,6 @@ def _help(each: RestFinding) -> str:
     text = _HELP.get(what) or _HELP["in a row"]
     if what == "break" and each.required is None:
         text = "plan a break into the shift"
-    gap = float(f"{_gap(each):.3g}")
+    gap = float(f"{_gap(each) * (60 if what == 'break' else 1):.3g}")
     less = "less overtime, or " if each.what.endswith(WITH_OVERTIME) else ""
     return less + text.format(gap, gap)
