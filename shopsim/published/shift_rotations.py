@@ -143,13 +143,13 @@ CASES = (
         "none", _rotations,
     ),
     Case(
-        "X-90", "Weekly rests across the turn of the week",
+        "X-80", "Weekly rests across the turn of the week",
         f"{DIRECTIVE_SOURCE}, Art. 5: uninterrupted, for each seven days, whose beginning it does not name; whole for "
         "one of the two weeks (our reading); patterns derived",
         "none", _weekly_rests,
     ),
     Case(
-        "X-91", "Breaks due by the rules that a file sets",
+        "X-81", "Breaks due by the rules that a file sets",
         f"{DIRECTIVE_SOURCE}, Art. 4; Working Time Regulations 1998, reg. 12; Arbeitszeitgesetz s. 4 (from memory): "
         "hours worked, breaks left out; shifts derived",
         "none", _national_breaks,

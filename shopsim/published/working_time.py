@@ -162,12 +162,12 @@ CASES = (
         "(confirmed); Arbeitszeitgesetz s. 4 (from memory)",
         "none", _numbers,
         left_out="four weeks of leave a year (Art. 7) and 14 days as the longest reference period of weekly rest (Art. "
-        "16(a)): patterns hold no leave, and `check` judges each week", path="library",
+        "16(a)): patterns hold no leave, and `check` judges each week", path="commands",
     ),
     Case(
         "I-02", "Ten shift patterns judged",
         f"{DIRECTIVE_SOURCE}, Arts. 3-5, 8; patterns derived, verdicts computed and checked by hand",
-        "none", _patterns, path="library",
+        "none", _patterns, path="commands",
     ),
     Case(
         "I-03", "48 hours on average, with leave taken out",

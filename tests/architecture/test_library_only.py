@@ -25,7 +25,6 @@ LIBRARY_ONLY = {
     ),
     "craft.sewers": ("average_learning_factor", "learning_factor"),
     "craft.sewing": ("needle_speed_m_per_min", "standard_minutes", "thread_m"),
-    "craft.shift_rules": ("GERMANY_BREAKS", "UNITED_KINGDOM"),
     "craft.time_study": (
         "basic_time_min", "cycles_needed", "observations_needed", "sampling_half_width", "standard_min_of_total",
     ),
@@ -76,7 +75,7 @@ def _used_by_cases() -> set[Name]:
 
 
 def _functions() -> set[Name]:
-    """Public functions and tables at the top of the modules that the cases stand on."""
+    """Public functions at the top of the modules that the cases stand on."""
     found = set()
     for module, path in _MODULES.items():
         if _below((module, ""), "shopsim") and not _below((module, ""), _PUBLISHED, *_VERIFY):
@@ -87,9 +86,7 @@ def _functions() -> set[Name]:
 
 
 _COMMANDS, _CASES = _used_by_commands(), _used_by_cases()
-# Rules of single countries are tables and no functions.
-_TABLES = {("shopsim.craft.shift_rules", name) for name in ("GERMANY_BREAKS", "UNITED_KINGDOM")}
-_LIBRARY = ((_functions() | _TABLES) & _CASES) - _COMMANDS
+_LIBRARY = (_functions() & _CASES) - _COMMANDS
 
 
 def test_the_list_of_what_no_command_uses_is_the_source_s() -> None:

@@ -16,9 +16,9 @@ import shopsim.published
 from shopsim.published.cases import CASES, SKIPPED, UNUSED_IDS
 from tests.published.data_folder import FOLDER
 
-# How many cases of each letter are given; are this project's own.
+# How many cases of each letter are given; are this project's own.
 GIVEN = {"A": 25, "B": 2, "C": 7, "D": 4, "E": 19, "F": 4, "G": 4, "H": 4, "I": 3, "J": 1, "K": 1}
-OWN = 79
+OWN = 81
 # Given numbers that are no finding, and the words of the case's page that tell of them.
 TOLD = {
     ("A-11", "max_abs_dev_D"): "within 0.0005",

@@ -1,6 +1,6 @@
 """Working-time rules that a file sets: shifts are judged by them, and where they ask less than the Directive is told.
 
-The countries' breaks stand in `shopsim.published.working_time`, and every edge of them in case X-91.
+The countries' breaks stand in `shopsim.published.working_time`, and every edge of them in case X-81.
 """
 
 from __future__ import annotations
