@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from shopsim.figures import ALIKE, figure, percent
 from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, weeks_text
@@ -55,7 +55,8 @@ def _sentence(found: PatternAnswer) -> str:
         dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
         told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in found.best_money)
         best = listed(list(map(_said, found.best_money)))
-        return f"No pattern stands out: {best} {dates} and cannot be told apart by money ({told})"
+        dearer = _dearer(found, [by_name[name] for name in names if name not in found.best_money])
+        return f"No pattern stands out: {best} {dates} and cannot be told apart by money ({told}){dearer}"
     cheapest = by_name[found.best_money[0]] if found.best_money else None
     told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in names)
     money = f", of which {_said(cheapest.name)} surely leaves most over" if cheapest is not None else ""
@@ -74,6 +75,17 @@ def _weaker(found: PatternAnswer) -> str:
     if not less:
         return ""
     return f"The file asks less than {THE_DIRECTIVE}: {listed(less)}; whether it may, a competent person must say."
+
+
+def _dearer(found: PatternAnswer, patterns: Sequence[Pattern]) -> str:
+    """As good by dates as those that money cannot tell apart, and ruled out by money alone."""
+    if not patterns:
+        return ""
+    several = len(patterns) > 1
+    too = ("surely do" if several else "surely does") if found.meets else "may"
+    told = "; ".join(f"{f'{_said(one.name)}: ' if several else ''}{_numbers(one)}" for one in patterns)
+    names = listed([_said(pattern.name) for pattern in patterns])
+    return f"; {names} {too} too, but surely leave{'' if several else 's'} less over ({told})"
 
 
 def _said(name: str) -> str:

@@ -18,7 +18,7 @@ from shopsim.terminal.shifts_page import print_shifts
 from shopsim.terminal.tables import NotePad
 from tests.studies.given import GivenEngine, option, row
 
-NOISE = np.random.default_rng(4).normal(0, 1, (3, 4000))
+NOISE = np.random.default_rng(4).normal(0, 1, (4, 4000))
 
 
 def day(hours: str) -> Shift:
@@ -83,6 +83,28 @@ def test_money_that_cannot_be_told_apart_is_left_to_weigh() -> None:
     assert patterns_weighed(found).sentence.startswith(
         "No pattern stands out: “two shifts” and “weekend” surely send 95 % out on time and cannot be told apart by "
     )
+
+
+def test_one_that_may_be_best_on_time_is_told_though_money_rules_it_out() -> None:
+    # The weekend has the best mean of all by dates, within what luck does; by money it surely comes last.
+    found = judged({"day": (0.850, 1000), "four tens": (0.851, 1001), "weekend": (0.852, 500)})
+    assert found.meets == ()
+    assert found.best_dates == ("as it stands", "four tens", "weekend")
+    assert found.best_money == ("as it stands", "four tens")
+    assert patterns_weighed(found).sentence == (
+        "No pattern stands out: the shop as it stands and “four tens” may send most orders out on time and cannot be "
+        "told apart by money (the shop as it stands: 85.0 % on time, 84.4 to 85.6; 999 CU left over a week; “four "
+        "tens”: 85.0 % on time, 84.5 to 85.4; 999 CU left over a week); “weekend” may too, but surely leaves less over "
+        "(85.5 % on time, 84.8 to 86.1; 505 CU left over a week)."
+    )
+
+
+def test_those_that_meet_the_target_are_told_though_money_rules_them_out() -> None:
+    found = judged({"day": (0.97, 1000), "four tens": (0.98, 1001), "weekend": (0.99, 500), "nights": (0.99, 400)})
+    assert len(found.meets) == 4
+    assert found.best_money == ("as it stands", "four tens")
+    sentence = patterns_weighed(found).sentence
+    assert "; “weekend” and “nights” surely do too, but surely leave less over (“weekend”: 99.3 % on time" in sentence
 
 
 def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
