@@ -121,8 +121,13 @@ def _engine(arguments: argparse.Namespace, stack: ExitStack) -> Engine:
         if arguments.tls:
             raise InputError([Problem("", None, None, "--tls", "goes with --cluster")])
         return LocalEngine(arguments.workers)
-    from shopsim.studies.cluster import ClusterEngine, TlsFiles
+    from shopsim.studies.cluster import ClusterEngine, TlsFiles, is_open
 
+    if is_open(arguments.cluster):
+        note(
+            f"warning: {arguments.cluster}: what goes to this cluster and back is neither encrypted nor authenticated, "
+            "and whoever reaches it can run any program there; use a tls:// address with --tls"
+        )
     tls = TlsFiles(*arguments.tls) if arguments.tls else None
     return stack.enter_context(ClusterEngine(arguments.cluster, tls))
 

@@ -1,18 +1,21 @@
 """Replications on other machines: the workers of a Dask cluster, which must have this very program installed.
 
 Whoever reaches a scheduler or worker can run any program there, so a cluster belongs on a loopback address or behind
-TLS with certificates of your own.
+TLS with certificates of your own. Workers come and go while a study runs: each row comes back with the version of the
+program that made it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
 from concurrent.futures import CancelledError
 from contextlib import suppress
 from dataclasses import dataclass
+from ipaddress import ip_address
 from itertools import islice
 from types import TracebackType
 from typing import Any
+from urllib.parse import urlsplit
 
 from shopsim.errors import EngineError
 from shopsim.studies.code_version import code_version
@@ -25,6 +28,7 @@ _FIRST_WORKER_S = 20
 _LOOK_EVERY_S = 5.0
 # So long nobody waits for a worker to come back.
 _WITHOUT_WORKERS_S = 60.0
+_UNKNOWN = "an unknown version"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,9 +71,10 @@ class ClusterEngine:
     def run(self, jobs: Iterable[Job]) -> Generator[Done, None, None]:
         """Finished jobs as they come; those of a lost worker go to another.
 
-        Raises EngineError after five losses of one job, when no worker is left, and when the scheduler is lost.
+        Raises EngineError after five losses of one job, when no worker is left, when the scheduler is lost, and for
+        work of a worker that joined later with another program.
         """
-        work_list = _WorkList(self._client, jobs)
+        work_list = _WorkList(self._client, self._address, jobs)
         try:
             work_list.give_out(2 * self._workers)
             while work_list.open:
@@ -105,8 +110,8 @@ class ClusterEngine:
 class _WorkList:
     """Jobs given out to a cluster; each option is handed over once and kept there for all its jobs."""
 
-    def __init__(self, client: Any, jobs: Iterable[Job]) -> None:
-        self._client, self._to_do = client, iter(jobs)
+    def __init__(self, client: Any, address: str, jobs: Iterable[Job]) -> None:
+        self._client, self._address, self._to_do = client, address, iter(jobs)
         self._options: dict[str, Any] = {}
         self.open: dict[Any, Job] = {}
 
@@ -119,14 +124,18 @@ class _WorkList:
             self.open[self._submit(_work, self._options[key], job.numbers)] = job
 
     def take(self, future: Any) -> Done:
-        """A finished job. Raises what the work raised, and EngineError if its workers were lost again and again."""
+        """A finished job. Raises what the work raised, and EngineError if its workers were lost again and again or if
+        another program did it."""
         from distributed import KilledWorker
 
         job = self.open.pop(future)
         try:
-            rows, seconds = future.result()
+            # What another program hands back may have another shape.
+            rows, seconds, theirs = (*future.result(), _UNKNOWN)[:3]
         except KilledWorker as fault:
             raise EngineError(f"the cluster lost its workers again and again: {fault}") from fault
+        if theirs != code_version():
+            raise _another_program(self._address, [theirs], "; what they made is not kept")
         return Done(job, rows, seconds)
 
     def _submit(self, task: Callable[..., Any], *given: Any) -> Any:
@@ -137,12 +146,25 @@ def _itself(option: Option) -> Option:
     return option
 
 
-def _work(option: Option, numbers: tuple[int, ...]) -> tuple[tuple[Replication, ...], float]:
+def _work(option: Option, numbers: tuple[int, ...]) -> tuple[tuple[Replication, ...], float, str]:
     done = work(Job(option, numbers))
-    return done.rows, done.seconds
+    return done.rows, done.seconds, code_version()
+
+
+def is_open(address: str) -> bool:
+    """Whether others could read what goes to a cluster and back, or send their own: no TLS, and not this machine."""
+    parts = urlsplit(address if "://" in address else f"tcp://{address}")
+    if parts.scheme in ("tls", "wss", "inproc"):
+        return False
+    try:
+        return not ip_address(parts.hostname or "").is_loopback
+    except ValueError:
+        return parts.hostname != "localhost"
 
 
 def _connect(address: str, tls: TlsFiles | None) -> Any:
+    if tls is None and urlsplit(address).scheme in ("tls", "wss"):
+        raise EngineError(f"{address}: this cluster asks for certificates; give --tls CA CERT KEY")
     try:
         from distributed import Client
         from distributed.security import Security
@@ -169,8 +191,12 @@ def _checked_workers(client: Any, address: str, mine: str) -> int:
         raise EngineError(f"{address}: install shopsim {mine} on the scheduler and on every worker") from fault
     others = sorted({version for version in theirs.values() if version != mine})
     if others:
-        raise EngineError(
-            f"{address}: this is shopsim {mine}, but workers have {', '.join(others)}; install "
-            "the same version, Python, numpy, pandas, scipy and simpy everywhere"
-        )
+        raise _another_program(address, others, mine=mine)
     return int(threads)
+
+
+def _another_program(address: str, theirs: Sequence[str], more: str = "", mine: str = "") -> EngineError:
+    return EngineError(
+        f"{address}: this is shopsim {mine or code_version()}, but workers have {', '.join(theirs)}{more}; install the "
+        "same version, Python, numpy, pandas, scipy and simpy everywhere"
+    )

@@ -12,13 +12,12 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from distributed import Client
 
 from shopsim.errors import EngineError
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.shop_file import load_shop
-from shopsim.studies.cluster import ClusterEngine, TlsFiles, _checked_workers, _WorkList
+from shopsim.studies.cluster import ClusterEngine, TlsFiles, _checked_workers, _connect, _work, _WorkList, is_open
 from shopsim.studies.code_version import code_version
 from shopsim.studies.engine import Job, LocalEngine
 from shopsim.studies.option import Option
@@ -40,12 +39,14 @@ def short() -> Option:
 
 
 @contextmanager
-def started(folder: Path, workers: int = 2) -> Iterator[tuple[str, Processes]]:
+def started(folder: Path, workers: int = 2, tls: TlsFiles | None = None) -> Iterator[tuple[str, Processes]]:
     """A scheduler and workers as a user starts them: its address, the workers, then the scheduler."""
     told = folder / "scheduler.json"
+    secured = ["--tls-ca-file", tls.ca, "--tls-cert", tls.certificate, "--tls-key", tls.key] if tls else []
     command = [sys.executable, "-m", "distributed.cli.dask_scheduler"]
     scheduler = subprocess.Popen(
-        [*command, "--host", "127.0.0.1", "--port", "0", "--scheduler-file", told, *LOOPBACK],
+        [*command, "--host", "127.0.0.1", "--port", "0", "--scheduler-file", told, *LOOPBACK, *secured,
+         *(["--protocol", "tls"] if tls else [])],
         cwd=ROOT, stderr=subprocess.DEVNULL,
     )  # fmt: skip
     processes = [scheduler]
@@ -54,12 +55,13 @@ def started(folder: Path, workers: int = 2) -> Iterator[tuple[str, Processes]]:
         processes[:0] = [
             subprocess.Popen(
                 [sys.executable, "-m", "distributed.cli.dask_worker", "--scheduler-file", told, "--host", "127.0.0.1",
-                 "--nthreads", "1", "--no-nanny", "--local-directory", folder / f"worker_{i}", *LOOPBACK],
+                 "--nthreads", "1", "--no-nanny", "--local-directory", folder / f"worker_{i}", *LOOPBACK,
+                 *secured],
                 cwd=ROOT, stderr=subprocess.DEVNULL,
             )
             for i in range(workers)
         ]  # fmt: skip
-        with Client(address, timeout=60) as client:
+        with _connect(address, tls) as client:
             client.wait_for_workers(workers, timeout=60)
         yield address, processes
     finally:
@@ -116,7 +118,7 @@ class CountingClient:
 
 def test_an_option_is_handed_over_once_for_all_its_jobs(short: Option) -> None:
     client = CountingClient()
-    work_list = _WorkList(client, [Job(short, (number,)) for number in range(5)])
+    work_list = _WorkList(client, "tcp://here", [Job(short, (number,)) for number in range(5)])
     work_list.give_out(2)
     work_list.give_out(3)
     assert [task for task, _ in client.given] == ["_itself", *["_work"] * 5]
@@ -159,3 +161,43 @@ def test_workers_with_another_program_are_refused(cluster) -> None:
         "version, Python, numpy, pandas, scipy and simpy everywhere",
         str(error.value),
     )
+
+
+class Finished:
+    """A job that a worker of some program has done."""
+
+    def __init__(self, *told: object) -> None:
+        self._told = told
+
+    def result(self) -> tuple[object, ...]:
+        return self._told
+
+
+@pytest.mark.parametrize(("version", "told"), [(["0.0.1+older"], "0.0.1+older"), ([], "an unknown version")])
+def test_work_of_a_worker_that_joined_later_with_another_program_is_refused(
+    short: Option, version: list[str], told: str
+) -> None:
+    work_list = _WorkList(CountingClient(), "tcp://here", [])
+    mine, other = Finished((), 1.0, code_version()), Finished((), 1.0, *version)
+    work_list.open = {mine: Job(short, (0,)), other: Job(short, (1,))}
+    assert work_list.take(mine).job.numbers == (0,)
+    with pytest.raises(EngineError) as error:
+        work_list.take(other)
+    assert str(error.value) == (
+        f"tcp://here: this is shopsim {code_version()}, but workers have {told}; what they made is not kept; install "
+        "the same version, Python, numpy, pandas, scipy and simpy everywhere"
+    )
+
+
+def test_every_job_comes_back_with_the_program_that_did_it(short: Option) -> None:
+    rows, _, version = _work(short, (0,))
+    assert (repr(rows[0]), version) == (repr(short.replication(0)), code_version())
+
+
+@pytest.mark.parametrize(("address", "open_to_others"), [
+    ("tcp://127.0.0.1:8786", False), ("tcp://localhost:8786", False), ("tcp://[::1]:8786", False),
+    ("tls://10.0.0.5:8786", False), ("tcp://10.0.0.5:8786", True), ("10.0.0.5:8786", True), ("tcp://press:1", True),
+    ("127.0.0.1:8786", False), ("ws://10.0.0.5:8786", True),
+])  # fmt: skip
+def test_which_clusters_others_can_reach(address: str, open_to_others: bool) -> None:
+    assert is_open(address) == open_to_others
