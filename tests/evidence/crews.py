@@ -1,8 +1,12 @@
-"""The smallest crew of an Erlang-C shop, again and again: `python -m tests.evidence.crews --studies 50 --first 0`.
+"""The smallest crew of shops with a known answer: `python -m tests.evidence.crews --studies 50 --first 0 --shop NAME`.
 
-Seven orders an hour, three an hour done by each server: in the long run 3, 4 and 5 servers send 82.8, 95.0 and 96.1 %
-out within 1.1 h. The target is 91 % give or take 2 points, so 4 is the right answer; 3 and 5 lie clear of the target as
-well. Each study runs on the real engine and has its own seed.
+Each study runs on the real engine and has its own seed (`crew_shops.py` has the shops). One crew always lies from the
+target by the tolerance and no more: there an error is likeliest, and there the procedure promises its confidence;
+further away it is right more often, and between the two edges either answer is right. For normal values it is
+conservative: all crews share the chance of error (Bonferroni), and what is judged after whole replications overshoots
+the boundary that the proof counts with. Shares of orders on time are skewed by a few bad days, which uses that up: of
+1,000 studies in numbers 954 named the right crew of “just too few”, of 400 of “just enough” 379, and a procedure ten
+times too bold 788 and 309 (`test_crews.py` has 100 of each).
 """
 
 from __future__ import annotations
@@ -10,39 +14,57 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from shopsim.studies.crew import WHOLE, CrewPlan, Sizes, smallest_crew
-from shopsim.studies.engine import LocalEngine
+from shopsim.studies.crew import WHOLE, smallest_crew
+from shopsim.studies.engine import Engine, LocalEngine
 from shopsim.studies.runner import Runner
-from tests.evidence.slices import HERE, append, arguments, at_least, done_within, queue, read
+from tests.evidence.crew_shops import CASES, ROLES
+from tests.evidence.slices import HERE, append, arguments, at_least, read
 
-RESULTS = HERE / "crews.csv"
-HEADING = ("study", "crew", "replications", "settled")
-ORDERS_PER_H, WITHIN_H, TARGET, RIGHT = 7.0, 1.1, 0.91, 4
-PLAN = CrewPlan((Sizes("servers", 3, 5),), TARGET, 0.02)
+RESULTS = HERE / "crews_at_the_edge.csv"
+HEADING = ("shop", "study", "crew", "replications", "settled")
+PROMISED = 0.95
+Found = tuple[str, int, str, int, int]
 
 
-def studies(first: int, count: int) -> Iterator[tuple[int, str, int, int]]:
-    """A row a study: the crew named, how many replications it took, whether it was settled."""
+def study(shop: str, seed: int, engine: Engine) -> Found:
+    """The crew named, how many replications it took, whether it was settled."""
+    case = CASES[shop]
+    found = smallest_crew(Runner(engine), case.option(seed), case.plan)
+    enough = found.enough[WHOLE]
+    named = "" if enough is None else " ".join(str(enough.heads[role]) for role in ROLES[: case.roles])
+    return shop, seed, named, sum(len(crew.found.rows) for crew in found.candidates), int(WHOLE not in found.likely)
+
+
+def studies(shops: list[str], first: int, count: int) -> Iterator[Found]:
+    """A row a study; the shops take turns, so that each has as many whenever this is stopped."""
     for seed in range(first, first + count):
-        base = queue(RIGHT, ORDERS_PER_H, WITHIN_H, seed, weeks=0.25, warm_up_weeks=0.05)
-        found = smallest_crew(Runner(LocalEngine(1)), base, PLAN)
-        enough = found.enough[WHOLE]
-        runs = sum(len(crew.found.rows) for crew in found.candidates)
-        yield seed, "" if enough is None else str(enough.heads["servers"]), runs, int(WHOLE not in found.likely)
+        yield from (study(shop, seed, LocalEngine(1)) for shop in shops)
+
+
+def is_right(shop: str, named: str) -> bool:
+    """Whether the crew named is the one that is right."""
+    return named == " ".join(map(str, CASES[shop].right))
+
+
+def right(shop: str, path: Path = RESULTS) -> tuple[int, int]:
+    """How many studies of a shop name the right crew, of how many."""
+    rows = [row for row in read(path) if row["shop"] == shop]
+    return sum(is_right(shop, row["crew"]) for row in rows), len(rows)
 
 
 def summary(path: Path = RESULTS) -> str:
-    """What the results say, in a line."""
-    rows = read(path)
-    right = sum(row["crew"] == str(RIGHT) for row in rows)
-    levels = ", ".join(f"{c}: {done_within(c, ORDERS_PER_H, WITHIN_H):.1%}" for c in (3, 4, 5))
-    runs = sum(int(row["replications"]) for row in rows) / len(rows)
-    return (
-        f"{right} of {len(rows)} studies name the right crew; at least {at_least(0.95, len(rows))} must, if 95 % is "
-        f"kept ({levels}; {runs:.1f} replications a study)"
-    )
+    """What the results say, a line a shop."""
+    lines = []
+    for shop, case in CASES.items():
+        hits, n = right(shop, path)
+        runs = sum(int(row["replications"]) for row in read(path) if row["shop"] == shop) / n
+        lines.append(
+            f"{shop}: {hits} of {n} studies name the right crew; at least {at_least(PROMISED, n)} must, if 95 % is "
+            f"kept ({case.target:.1%} give or take {case.tolerance:.0%}; {runs:.0f} replications a study)"
+        )
+    return "\n".join(lines)
 
 
 if __name__ == "__main__":
-    asked = arguments(__doc__ or "", 400)
-    append(asked.out, HEADING, studies(asked.first, asked.studies))
+    asked = arguments(__doc__ or "", 400, tuple(CASES))
+    append(asked.out, HEADING, studies([asked.shop] if asked.shop else list(CASES), asked.first, asked.studies))

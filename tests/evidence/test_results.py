@@ -8,7 +8,7 @@ from statistics import fmean, stdev
 import pytest
 from scipy import stats
 
-from tests.evidence import common_random_numbers, comparisons, crews, promises
+from tests.evidence import common_random_numbers, comparisons, promises
 from tests.evidence.slices import at_least, done_within, read
 
 
@@ -18,14 +18,6 @@ def test_erlang_c_by_hand() -> None:
     assert round(done_within(1, 2.0, 1.0), 6) == 0.632121
     # 400 chances of 95 %: the first percentile is 369, by the normal with a half 380 - 2.326 x 4.359 - 0.5.
     assert at_least(0.95, 400) == 369
-
-
-def test_the_right_crew_is_named_as_often_as_promised() -> None:
-    rows = read(crews.RESULTS)
-    right = sum(row["crew"] == str(crews.RIGHT) for row in rows)
-    assert len(rows) >= 150
-    assert right >= at_least(0.95, len(rows))
-    assert crews.summary().startswith(f"{right} of {len(rows)} studies name the right crew;")
 
 
 def test_a_known_difference_lies_in_the_intervals_as_often_as_told() -> None:

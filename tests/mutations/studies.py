@@ -102,6 +102,13 @@ STUDIES = (
         ("studies/test_selection.py",),
     ),
     Mutant(
+        "crews are told ten times too boldly",
+        "studies/feasibility.py",
+        "return h2 * float(np.var(start, ddof=1)) / tolerance",
+        "return h2 * float(np.var(start, ddof=1)) / tolerance / 10",
+        ("evidence/test_crews.py",),
+    ),
+    Mutant(
         "the interval of a quantile ends a rank too early",
         "studies/quantiles.py",
         "high = int(binom.isf(tail, n, share)) + 1",
