@@ -123,8 +123,14 @@ def _crew(crew: Candidate) -> dict[str, Any]:
     return {
         "heads": crew.heads,
         "pay_per_week": crew.pay_per_week,
+        "margin_per_week": bounds(crew.found.interval("measures", "margin_per_week")),
+        "seats_missing": [
+            {"crews": list(short.crews), "places": list(short.places), "people": short.people, "seats": short.seats,
+             "price": short.price}
+            for short in crew.short_of_seats
+        ],
         "on_time_share": bounds(crew.found.interval("measures", "on_time_share")),
         "replications": len(crew.found.rows),
         "meets": {block: verdict.meets for block, verdict in crew.verdicts.items()},
         "constraint": held_back_by(crew.found.constraint()),
-    }
+    }  # fmt: skip

@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, more_or_less, opening, quoted, spoken, surely_most, weeks_text
+from shopsim.sentences.words import (
+    Answer,
+    called,
+    listed,
+    more_or_less,
+    opening,
+    quoted,
+    spoken,
+    surely_most,
+    weeks_text,
+)  # fmt: skip
 from shopsim.shop.review.finding import counted
+from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
 from shopsim.studies.with_best import compare_with_best
@@ -21,18 +33,54 @@ def compared(found: Comparison) -> Answer:
     leader, rivals = _leader(found)
     sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
-        best = quoted(leader)
+        best = _called(found, leader)
         others = f" and {counted(len(rivals) - 1, 'other')}" if len(rivals) > 1 else ""
-        doubt = f", though {quoted(rivals[0])}{others} may be as good" if rivals else ""
+        doubt = f", though {_called(found, rivals[0])}{others} may be as good" if rivals else ""
         told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
         none = "" if _improves(found, leader) else "none surely improves on the shop as it stands; "
-        sentence = f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
+        sentence = (
+            f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
+            f"{_money_among(found, leader, rivals)}{_harmful(found, leader)}"
+        )
     return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
 
 
+def _called(found: Comparison, name: str) -> str:
+    return called(name, found.options[name].scenario, found.base.scenario)
+
+
+def _wanted(found: Comparison) -> int:
+    """The sign of a change for the better."""
+    return -1 if base_name(found.measure) in LESS_IS_BETTER else 1
+
+
 def _improves(found: Comparison, name: str) -> bool:
-    wanted = -1 if base_name(found.measure) in LESS_IS_BETTER else 1
-    return found.deciding[name].interval.sign == wanted
+    return found.deciding[name].interval.sign == _wanted(found)
+
+
+def _money_among(found: Comparison, leader: str, rivals: Sequence[str]) -> str:
+    """Which of those that may be as good as the leader surely leave more over than it, or less; paired, all at once."""
+    if base_name(found.measure) == "margin_per_week":
+        return ""
+    each_pct = bonferroni_pct(found.confidence_pct, max(1, len(rivals)))
+    left = {name: found.options[name].values("measures", "margin_per_week") for name in (leader, *rivals)}
+    n = min(map(len, left.values()))
+    steps = {name: paired_difference(left[name][:n], left[leader][:n], each_pct).interval for name in rivals}
+    more = sorted((name for name in rivals if steps[name].sign > 0), key=lambda name: -steps[name].mean)
+    told = [f"{quoted(name)} surely leaves {_left_over(found, steps[name])}" for name in more]
+    less = [quoted(name) for name in rivals if steps[name].sign < 0]
+    than = f" {listed(told)} than {quoted(leader)}." if told else ""
+    return than + (f" {quoted(leader)} surely leaves more over than {listed(less)}." if less else "")
+
+
+def _harmful(found: Comparison, leader: str) -> str:
+    """The changes that surely make worse what decides."""
+    names = [name for name in found.options if name != leader]
+    harms = [
+        f"{quoted(name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
+        for name in names if found.deciding[name].interval.sign == -_wanted(found)
+    ]  # fmt: skip
+    return f" Surely worse than the shop as it stands: {listed(harms)}." if harms else ""
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
@@ -59,16 +107,16 @@ def _effect(found: Comparison, name: str) -> str:
     what = measure_words(found.measure)
     before, after = _levels(found, name)
     if difference.n == 0:
-        return f"{quoted(name)}: nothing could be measured ({what})"
+        return f"{_called(found, name)}: nothing could be measured ({what})"
     step = f"{_step(difference, found.measure)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
-        return f"{quoted(name)} takes {what} from {before} to {after} ({step}, one replication only)"
+        return f"{_called(found, name)} takes {what} from {before} to {after} ({step}, one replication only)"
     if difference.sign:
         verb = "lifts" if difference.sign > 0 else "lowers"
-        return f"{quoted(name)} {verb} {what} from {before} to {after} ({step})"
+        return f"{_called(found, name)} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
-        return f"{quoted(name)} changes nothing in any of {difference.n} runs: {what} is {after} either way"
-    return f"{quoted(name)} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
+        return f"{_called(found, name)} changes nothing in any of {difference.n} runs: {what} is {after} either way"
+    return f"{_called(found, name)} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
 
 
 def _sure(found: Comparison, name: str) -> str:
@@ -104,10 +152,14 @@ def _margin(found: Comparison, name: str) -> str:
     """What is left over a week, if the runs can tell."""
     if base_name(found.measure) == "margin_per_week":
         return ""
-    difference = found.differences("margin_per_week")[name].interval
-    told = more_or_less(difference, found.base.scenario.money.currency)
-    between = signed(difference).between
-    return f", leaves {told} a week{f' ({between})' if between != ALIKE else ''}" if told else ""
+    told = _left_over(found, found.differences("margin_per_week")[name].interval)
+    return f", leaves {told}" if told else ""
+
+
+def _left_over(found: Comparison, step: Interval) -> str:
+    """`102 CU more a week (80 to 124)`; empty where the runs cannot tell the step from none."""
+    told, between = more_or_less(step, found.base.scenario.money.currency), signed(step).between
+    return f"{told} a week{f' ({between})' if between != ALIKE else ''}" if told else ""
 
 
 def _moved(found: Comparison, name: str) -> str:

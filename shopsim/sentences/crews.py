@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, in_words, opening, spoken, weeks_text
+from shopsim.figures import ALIKE, figure, percent, plain
+from shopsim.sentences.words import Answer, in_words, listed, opening, spoken, weeks_text
+from shopsim.shop.review.finding import counted
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.seat_shares import SharedSeats
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 
 
@@ -23,7 +25,7 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         reached = f"{_level_and_interval(enough)}{short}"
         return (
             f"{heads_text(enough.heads)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
-            f"{_pay(enough, scenario)} a week in pay{_as_dear(found, enough)}{_held_back(enough)}"
+            f"{_pay(enough, scenario)} a week in pay{_as_dear(found, enough)}{_held_back(enough)}{_seats(enough)}"
         )
     if WHOLE in found.likely:
         crew, runs = found.likely[WHOLE]
@@ -34,6 +36,7 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         return (
             f"{heads_text(crew.heads)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
             f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
+            f"{_seats(crew)}"
         )
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
@@ -60,7 +63,7 @@ def _level(crew: Candidate) -> str:
 
 def _level_and_interval(crew: Candidate) -> str:
     text = percent(crew.found.interval("measures", "on_time_share"))
-    confidence = f"{crew.found.scenario.study.confidence_pct:g} % interval"
+    confidence = f"descriptive {crew.found.scenario.study.confidence_pct:g} % interval"
     return f"{text.mean} %" + (f", {confidence} {text.between}" if text.between not in ("", ALIKE) else "")
 
 
@@ -91,6 +94,22 @@ def _held_back(crew: Candidate) -> str:
     return f"; the shop is then held back most by {name} ({percent(top[1]).mean} % of the time)"
 
 
+def _seats(crew: Candidate) -> str:
+    """A warning where people of the crew have no seat to work at."""
+    scenario = crew.found.scenario
+    return "".join(
+        f"; {short.people} people of crew{'s' if len(short.crews) > 1 else ''} "
+        f"{listed([in_words(name) for name in short.crews])} then share {counted(short.seats, 'seat')} at "
+        f"{listed([spoken(scenario, place) for place in short.places])}{_price(short, scenario)}"
+        for short in crew.short_of_seats
+    )
+
+
+def _price(short: SharedSeats, scenario: Scenario) -> str:
+    price = f"{plain(short.price)} {scenario.money.currency}, which pay leaves out"
+    return f": {short.missing} more would cost about {price}" if short.price else ""
+
+
 def _below(found: CrewAnswer, scenario: Scenario) -> str:
     study = scenario.study
     runs = sum(len(crew.found.rows) for crew in found.candidates)
@@ -98,7 +117,8 @@ def _below(found: CrewAnswer, scenario: Scenario) -> str:
         f"With {study.confidence_pct:g} % confidence all told to be enough send at least "
         f"{(found.plan.target - found.plan.tolerance) * 100:g} % out on time and all told to be too few less than "
         f"{(found.plan.target + found.plan.tolerance) * 100:g} %, for {len(found.candidates)} crews at once; {runs} "
-        f"replications of {weeks_text(study.weeks)} in all, {opening(scenario)}."
+        f"replications of {weeks_text(study.weeks)} in all, {opening(scenario)}. Intervals are descriptive: crews were "
+        "run until it was clear and are chosen by the same runs, which an interval for itself does not allow for."
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from shopsim.figures import ALIKE, figure
-from shopsim.sentences.words import Answer, opening, quoted, spoken, weeks_text
+from shopsim.sentences.words import Answer, called, opening, spoken, weeks_text
+from shopsim.shop.scenario import Scenario
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
 
@@ -14,7 +15,8 @@ def grown(found: Growth) -> Answer:
     """The base's break with its headroom, then each option's."""
     base = f"The shop as it stands {_taken_on(found, found.base)}{_held_back(found.base)}"
     others = [
-        f"With {quoted(each.name)} it {_taken_on(found, each)}{_than_base(found, each)}{_held_back(each)}"
+        f"With {called(each.name, _scenario(each), _scenario(found.base))} it {_taken_on(found, each)}"
+        f"{_than_base(found, each)}{_held_back(each)}"
         for each in found.options
     ]
     return Answer(f"{'. '.join([base, *others])}.", _below(found))
@@ -90,14 +92,17 @@ def _held_back(each: OptionGrowth) -> str:
     name = each.held_back_by()
     if name is None:
         return ""
-    scenario = next(iter(each.by_factor.values())).scenario
+    scenario = _scenario(each)
     misses = each.breaks_at.high is not None and each.breaks_at.high < 1
     return f"; it is {'' if misses else 'then '}held back most by {spoken(scenario, name)}"
 
 
+def _scenario(each: OptionGrowth) -> Scenario:
+    return next(iter(each.by_factor.values())).scenario
+
+
 def _below(found: Growth) -> str:
-    by_factor = found.base.by_factor
-    scenario = next(iter(by_factor.values())).scenario
+    scenario = _scenario(found.base)
     runs = sum(len(each.rows) for option in found.all for each in option.by_factor.values())
     at_once = "Intervals hold at once. " if found.options else ""
     return (

@@ -41,6 +41,13 @@ def quoted(name: str) -> str:
     return f"“{name}”"
 
 
+def called(name: str, changed: Scenario, base: Scenario) -> str:
+    """The name of a change; one that lets printers run alone is never named without what decides first."""
+    alone, before = ({p.id for p in each.printers if p.unattended_running} for each in (changed, base))
+    caution = " (a hot machine with nobody there: SAF-08 decides first)" if alone - before else ""
+    return f"{quoted(name)}{caution}"
+
+
 def spoken(scenario: Scenario, name: str) -> str:
     """A place, a machine, or people as said in a sentence: the id in words; people by the crews they are in."""
     skill = name.removesuffix(PEOPLE)

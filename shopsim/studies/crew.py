@@ -20,6 +20,7 @@ from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
+from shopsim.shop.seat_shares import SharedSeats, short_of_seats
 from shopsim.studies.feasibility import Verdict, judged, replications_to_tell
 from shopsim.studies.option import Option
 from shopsim.studies.replicate import Replications
@@ -66,6 +67,11 @@ class Candidate:
     def pay_per_week(self) -> float:
         """Mean over replications, in currency units."""
         return _pay(self.found.rows)
+
+    @property
+    def short_of_seats(self) -> list[SharedSeats]:
+        """Where the crews tried have, with others of their trade, fewer seats than people."""
+        return short_of_seats(self.found.scenario, self.heads)
 
 
 @dataclass(frozen=True, slots=True)

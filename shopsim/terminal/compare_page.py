@@ -69,6 +69,15 @@ def _print_overview(console: Console, found: Comparison) -> None:
     )  # fmt: skip
 
 
+def _at_once(found: Comparison) -> str:
+    if len(found.options) == 1:
+        return "Each interval stands for itself: of so many rows one may differ by luck alone."
+    return (
+        "Intervals of one row hold at once for all options (Bonferroni), those of several rows do not: of so many one "
+        "may differ by luck alone."
+    )
+
+
 def _print_option(console: Console, found: Comparison, name: str) -> None:
     currency = found.base.scenario.money.currency
     # From few runs the factor is luck.
@@ -91,7 +100,7 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
     )  # fmt: skip
     print_table(
         console, f"{name} against the shop as it stands", heads, rows,
-        f"Intervals of all options hold at once (Bonferroni).{told}", texts=(len(heads) - 1,),
+        f"{_at_once(found)}{told}", texts=(len(heads) - 1,),
     )  # fmt: skip
     held = [
         f"{label} {spoken(option.scenario, top[0])} {percent(top[1]).mean} % of the time"

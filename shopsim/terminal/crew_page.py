@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from shopsim.figures import figure, percent
+from shopsim.figures import figure, percent, plain
 from shopsim.sentences import Answer, spoken
 from shopsim.sentences.crews import heads_text
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 from shopsim.studies.feasibility import Verdict
 from shopsim.terminal.tables import print_table, print_text
+
+_SEATS = (
+    " seats to add: how many people of the trade and shift have none at its places, and the price of so many by what "
+    "the file says of those there are; neither pay nor what is left over counts them."
+)
 
 
 def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
@@ -18,28 +23,37 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
     print_text(console, answer.below)
     scenario = found.candidates[0].found.scenario
     crews = list(found.candidates[0].heads)
-    rows = [(*(str(crew.heads[name]) for name in crews), *_cells(crew)) for crew in found.candidates]
+    short = any(crew.short_of_seats for crew in found.candidates)
+    rows = [(*(str(crew.heads[name]) for name in crews), *_cells(crew, short)) for crew in found.candidates]
     names = [name.replace("_", " ") for name in crews]
-    columns = (*names, f"pay, {scenario.money.currency} a week", "on time, %", f"{scenario.study.confidence_pct:g} %",
-               "enough", "runs", "held back most by")  # fmt: skip
+    columns = (*names, f"pay, {scenario.money.currency} a week", "left over", *(("seats to add",) if short else ()),
+               "on time, %", f"{scenario.study.confidence_pct:g} %", "enough", "runs", "held back most by")  # fmt: skip
     last = len(columns) - 1
     note = (
         "enough: what the runs tell; - where they do not: a crew dearer than one that seems enough is not looked at "
-        "further."
+        "further. A crew told enough may show a mean a little below the target, since runs go on for other questions."
+        f"{_SEATS if short else ''}"
     )
     print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,))
     if len(found.enough) > 1:
         _print_blocks(console, found)
 
 
-def _cells(crew: Candidate) -> tuple[str, ...]:
+def _cells(crew: Candidate, short: bool) -> tuple[str, ...]:
     share = percent(crew.found.interval("measures", "on_time_share"))
     top = crew.found.constraint()
     return (
         figure(crew.found.each(lambda row: row.pay_per_week)).mean,
+        figure(crew.found.interval("measures", "margin_per_week")).mean, *((_seats(crew),) if short else ()),
         share.mean, share.between, _told(crew.verdicts[WHOLE]), str(len(crew.found.rows)),
         "" if top is None else f"{spoken(crew.found.scenario, top[0])}, {percent(top[1]).mean} %",
     )  # fmt: skip
+
+
+def _seats(crew: Candidate) -> str:
+    missing = sum(each.missing for each in crew.short_of_seats)
+    price = sum(each.price for each in crew.short_of_seats)
+    return "" if not missing else f"{missing}: {plain(price)}" if price else str(missing)
 
 
 def _told(verdict: Verdict) -> str:
