@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from pathlib import Path
 
 import streamlit as st
 
@@ -14,6 +15,7 @@ from shopsim.answers.question import shop_key
 from shopsim.floor.record import RunLog
 from shopsim.shop.shop_file import Shop
 
+_INTERRUPTED = Path(__file__).resolve().parent / "static" / "interrupted.html"
 _OF_SHOP = {Shop: shop_key}
 
 
@@ -23,7 +25,9 @@ def day_by_day(shop: Shop, runs: int, page: str) -> None:
     one, two = st.columns(2)
     number = one.number_input("Run", 1, runs, key=f"{page}.run_shown", help="One of the runs the answer rests on.")
     first, last = a_day.days_of(_run(shop, number - 1), shop)
-    day = two.date_input("A day on the floor", first, first, last, key=f"{page}.day")
+    busiest = a_day.busiest_day(_run(shop, number - 1), shop)
+    day = two.date_input("A day on the floor", busiest, first, last, key=f"{page}.day",
+                         help="At first the day of this run on which people worked most.")  # fmt: skip
     for each in _week(shop, number - 1):
         picture(each.figure, each.words, f"{page}.week.{each.name}")
     pictures = _day(shop, number - 1, day)
@@ -31,6 +35,7 @@ def day_by_day(shop: Shop, runs: int, page: str) -> None:
         picture(each.figure, each.words, f"{page}.day.{each.name}")
     if not pictures:
         st.info(f"Nothing is recorded on {day:%A, %d %B %Y}: the shop is closed.", icon=":material/event_busy:")
+    st.html(_INTERRUPTED, unsafe_allow_javascript=True)
 
 
 @st.cache_resource(max_entries=2, show_spinner="Running the shop once …", hash_funcs=_OF_SHOP)

@@ -27,6 +27,15 @@ def days_of(log: RunLog, shop: Shop) -> tuple[datetime.date, datetime.date]:
     return first, last
 
 
+def busiest_day(log: RunLog, shop: Shop) -> datetime.date:
+    """The day, of those that can be looked at, on which people worked most; the first of several."""
+    from shopsim.measures.day_bars import worked_by_day
+
+    first, last = days_of(log, shop)
+    worked = worked_by_day(log, shop.scenario)[(first - shop.scenario.shop.starts).days :]
+    return min(last, first + datetime.timedelta(days=int(worked.argmax())))
+
+
 def of_week(log: RunLog, shop: Shop) -> Iterator[Drawn]:
     """Queues by hour of the week, and what holds the shop back by weekday."""
     from shopsim.measures.by_hour import constraint_by_weekday, waiting_by_hour
@@ -56,9 +65,11 @@ def of_day(log: RunLog, shop: Shop, day: datetime.date) -> Iterator[Drawn]:
     there = bars[bars["kind"] != "place"]
     if there.empty:
         return
+    first = float(there["start_min"].min() // _HOUR_MIN * _HOUR_MIN)
+    last = float(-(-there["end_min"].max() // _HOUR_MIN) * _HOUR_MIN)
+    bars = day_bars(log, shop.scenario, first, last)
     for kind in ("printer", "place", "person"):
         if (bars["kind"] == kind).any():
-            yield drawn(f"{kind}s", gantt(bars, kind, starts), gantt_in_words(bars, kind, starts))
-    first, last = there["start_min"].min() // _HOUR_MIN, -(-there["end_min"].max() // _HOUR_MIN)
-    plan = plan_tables(log, shop.scenario, float(first * _HOUR_MIN), float(last * _HOUR_MIN))
-    yield drawn("plan", plan_view(*plan), plan_view_in_words(*plan))
+            yield drawn(f"{kind}s", gantt(bars, kind, starts, (first, last)), gantt_in_words(bars, kind, starts))
+    plan = plan_tables(log, shop.scenario, first, last)
+    yield drawn("plan", plan_view(*plan, starts), plan_view_in_words(*plan, starts))

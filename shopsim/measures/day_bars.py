@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pandas as pd
 
+from shopsim.clock import MINUTES_PER_DAY
 from shopsim.floor.record import KINDS, STATES, RunLog
 from shopsim.measures.facts import Facts
-from shopsim.measures.intervals import Floats
+from shopsim.measures.intervals import Floats, summed
 from shopsim.measures.spans import (
     ABSENT,
     BLOCKED,
@@ -38,6 +41,15 @@ def day_bars(log: RunLog, scenario: Scenario, start_min: float, end_min: float) 
     frame["start_min"] = frame["start_min"].clip(lower=start_min)
     frame["end_min"] = frame["end_min"].clip(upper=end_min)
     return frame
+
+
+def worked_by_day(log: RunLog, scenario: Scenario) -> Floats:
+    """Minutes worked on each day since the start Monday, counted from the end of the warm-up on; two people at one task
+    count once, a piece of work counts for the day on which it begins."""
+    facts = Facts(log, scenario)
+    _, start, _ = facts.pieces
+    days = math.ceil(log.horizon_min / MINUTES_PER_DAY)
+    return summed((start // MINUTES_PER_DAY).astype(np.int64), facts.worked, days)
 
 
 def _printers(facts: Facts) -> pd.DataFrame:

@@ -12,7 +12,7 @@ from shopsim.floor.record import KIND, RunLog
 from shopsim.measures.by_hour import waits_in_line
 from shopsim.measures.facts import PRINT_ROOM, Facts
 from shopsim.measures.intervals import Bools, Floats, Ints
-from shopsim.measures.spans import ABSENT, BREAK, IDLE, OFF_SHIFT, person_spans_of
+from shopsim.measures.spans import ABSENT, BREAK, IDLE, OFF_SHIFT, person_spans_of, work_of_people
 from shopsim.shop.scenario import Scenario
 
 
@@ -20,7 +20,8 @@ class PlanView(NamedTuple):
     """Tables of the plan view.
 
     `places`: place, kind (printer or place), stage (0 is where work comes in), seats. `moments`: time_min, place, and
-    the bundles waiting and in_work there. `people`: time_min, crew, person, doing (work, idle, break, absent, off).
+    the bundles waiting and in_work there. `people`: time_min, crew, person, doing (work, idle, break, absent, off),
+    place (where at work; empty otherwise, and for side work).
     """
 
     places: pd.DataFrame
@@ -134,14 +135,27 @@ _DOING = {IDLE: "idle", BREAK: "break", OFF_SHIFT: "off", ABSENT: "absent"}
 
 def _people(facts: Facts, times: Floats) -> pd.DataFrame:
     spans = person_spans_of(facts)
+    who, row, start, end = work_of_people(facts)
+    place = np.where(facts.seat_place >= 0, facts.seat_place, facts.code("operations", "place"))[row]
     parts = []
     for i, person in enumerate(facts.log.people):
         mine = np.flatnonzero(spans.person == i)
         at = mine[np.clip(np.searchsorted(spans.start[mine], times, side="right") - 1, 0, None)]
         doing = [_DOING.get(state, "work") for state in spans.state[at].tolist()]
+        own = np.flatnonzero(who == i)
+        where = _place_at(times, start[own], end[own], place[own])
         parts.append(pd.DataFrame({
             "time_min": times, "crew": facts.log.crews[person.crew], "person": person.name, "doing": doing,
+            "place": [facts.log.places[j] if j >= 0 else "" for j in where],
         }))  # fmt: skip
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame(
-        columns=["time_min", "crew", "person", "doing"]
+        columns=["time_min", "crew", "person", "doing", "place"]
     )  # fmt: skip
+
+
+def _place_at(times: Floats, start: Floats, end: Floats, place: Ints) -> list[int]:
+    """The place of the piece of work that holds each time, -1 where none does; pieces follow one another."""
+    last = np.searchsorted(start, times, side="right") - 1
+    inside = (last >= 0) & (times < np.append(end, -np.inf)[last])
+    found: list[int] = np.where(inside, np.append(place, -1)[last], -1).tolist()
+    return found

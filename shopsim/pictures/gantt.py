@@ -23,19 +23,20 @@ _GANTT_ROW_PX = 40
 _WINDOW_H = 4
 
 
-def gantt(table: pd.DataFrame, kind: str, starts: date) -> go.Figure:
+def gantt(table: pd.DataFrame, kind: str, starts: date, shown_min: tuple[float, float] | None = None) -> go.Figure:
     """One row a `printer`, seat (`place`) or `person`; each bar is a stretch of one state, coloured and patterned by
     its group. Drag or use the buttons to zoom into a few hours.
 
     Columns: kind, row, state, start_min, end_min (minutes since the start Monday `starts`), and order (its number, may
-    be missing); as `measures.day_bars` gives them. Give it one day: the axis is a clock.
+    be missing); as `measures.day_bars` gives them. Give it one day: the axis is a clock, from `shown_min` to
+    `shown_min`, so that several of one day stand one below the other; by default as far as there are bars.
     """
     found, left_out = _bars(table, kind)
     if found.empty:
         return nothing(f"{_TITLES[kind]}, hour by hour", _NONE)
     rows = list(dict.fromkeys(found["row"]))
     groups = [group for group in GROUPS if group in set(found["group"])]
-    first, last = found["start_min"].min(), found["end_min"].max()
+    first, last = shown_min or (float(found["start_min"].min()), float(found["end_min"].max()))
     day = _moment(starts, first).date().isoformat()
     figure = picture(f"{_TITLES[kind]} on {day}, hour by hour", height_px(_GANTT_ROW_PX * len(rows) + 60, len(groups)))
     figure.add_bar(
@@ -56,7 +57,7 @@ def gantt(table: pd.DataFrame, kind: str, starts: date) -> go.Figure:
     if left_out:
         text = f"The {left_out:,} shortest bars are left out: show fewer hours."
         figure.update_xaxes(title_text=text)
-    _zoom_buttons(figure, starts, float(first), float(last))
+    _zoom_buttons(figure, starts, first, last)
     return figure
 
 

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
 
-from shopsim.clock import MINUTES_PER_DAY, WEEKDAYS, clock_text, weekday_of
 from shopsim.pictures.columns import checked, greatest, rows_of
-from shopsim.pictures.style import BLUE, GREY, TITLE_PX, VERMILION, nothing, picture
+from shopsim.pictures.plan_controls import Clock, controls
+from shopsim.pictures.style import BLUE, GREY, VERMILION, nothing, picture
 from shopsim.pictures.text import counted, label, spoken_id
 
 _TITLE = "The floor, moment by moment"
 _NONE = "Nothing to show: no moment was asked for."
 MARKS = 12
-"""So many bundles are shown as marks at one place; the count beside them tells the rest."""
-_STAGE_PX, _CREW = 84, 0.36
+"""So many bundles, or people, are shown as marks at one place as wide as the floor; a number tells how many more."""
+_STAGE_PX, _CREW = 100, 0.3
 """Height of a stage, and that of a crew's line as a part of it."""
+_WAITING, _IN_WORK, _PEOPLE, _COUNTS = 0.32, 0.47, 0.62, 0.78
+"""How far below the top of a stage its rows are."""
+_INSIDE = 0.02
+"""Space between the edge of a place and what stands in it."""
 _ABOVE_PX, _BELOW_PX = 92, 150
-_SPEEDS = (("slow", 600), ("play", 200), ("fast", 60))
 _DOING = {
     "work": ("circle", BLUE), "idle": ("circle-open", GREY), "break": ("line-ew-open", GREY),
     "absent": ("x-thin-open", GREY), "off": ("circle-open-dot", "rgba(0,0,0,0)"),
@@ -27,18 +31,17 @@ _DOING = {
 _WORDS = {"work": "at work", "idle": "no work", "break": "break", "absent": "absent"}
 # A box narrower than this part of the floor has no room for words beside its counts.
 _NARROW = 0.3
-# What the library takes for "stop where you are".
-_STOP: list[Any] = [None]
 
 
-def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame) -> go.Figure:
+def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame, starts: date) -> go.Figure:
     """Places from the first stage of the routes at the top to the last, with a mark a bundle: hollow squares wait, full
-    squares are worked at. Below, a mark a person by crew: full at work, hollow without work, a dash at a break, a cross
-    absent. Play, pause, speed and a slider move the clock.
+    squares are worked at, full circles are the people who work there. Below, by crew, who is at work nowhere on the
+    plan: hollow without work, a dash at a break, a cross absent. Play, pause, speed and a slider move the clock.
 
     Columns as in `measures.plan_view.PlanView`: places (place, kind, stage, seats); moments (time_min, place, waiting,
-    in_work); people (time_min, crew, person, doing), which may be empty.
+    in_work); people (time_min, crew, person, doing, place), which may be empty. Minutes are since the Monday `starts`.
     """
+    clock = Clock(starts)
     floor = _Floor(places, moments, people)
     if not floor.times:
         return nothing(_TITLE, _NONE)
@@ -50,19 +53,20 @@ def plan_view(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame)
     for words in floor.labels():
         figure.add_annotation(**words)
     figure.frames = [
-        go.Frame(data=_only_changing(floor.traces(at)), name=_name(at), traces=list(range(len(_TRACES))))
+        go.Frame(data=_only_changing(floor.traces(at)), name=clock.told(at), traces=list(range(len(_TRACES))))
         for at in floor.times
     ]
     figure.update_xaxes(visible=False, range=[-0.02, 1.02], fixedrange=True)
     figure.update_yaxes(visible=False, range=[0.05 - units, 0.05], fixedrange=True)
     # Fixed margins: a plan drawn before the slider has pushed its margin would stay where it was.
     margin = {"l": 8, "r": 8, "t": _ABOVE_PX, "b": _BELOW_PX, "autoexpand": False}
-    figure.update_layout(hovermode="closest", margin=margin, title_automargin=False, **_controls(floor.times))
+    figure.update_layout(hovermode="closest", margin=margin, title_automargin=False, **controls(floor.times, clock))
     return figure
 
 
-def plan_view_in_words(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame) -> str:
+def plan_view_in_words(places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame, starts: date) -> str:
     """The way through the shop, the fullest place and moment, and how many people are busy at the most."""
+    clock = Clock(starts)
     floor = _Floor(places, moments, people)
     if not floor.times:
         return _NONE
@@ -70,9 +74,10 @@ def plan_view_in_words(places: pd.DataFrame, moments: pd.DataFrame, people: pd.D
         " or ".join(spoken_id(name) for name in floor.places[floor.places["stage"] == stage]["place"])
         for stage in sorted(set(floor.places["stage"]))
     ]
-    text = f"{_name(floor.times[0])} to {_name(floor.times[-1])}. The way through the shop: {', then '.join(way)}."
+    text = f"{clock.span(floor.times)}. The way through the shop: {', then '.join(way)}."
     top = greatest(floor.moments, "waiting")
-    text += f" Most work waits at {spoken_id(top.place)} at {_name(top.time_min)}: {counted(top.waiting, 'bundle')}."
+    when = clock.short(top.time_min, floor.times)
+    text += f" Most work waits at {spoken_id(top.place)} at {when}: {counted(top.waiting, 'bundle')}."
     if not floor.people.empty:
         busy = (floor.people["doing"] == "work").groupby(floor.people["time_min"]).sum()
         heads = floor.people["person"].nunique()
@@ -80,7 +85,11 @@ def plan_view_in_words(places: pd.DataFrame, moments: pd.DataFrame, people: pd.D
     return text
 
 
-_TRACES = ("waiting", "in work", "counts", "people")
+_TRACES = ("waiting", "in work", "counts", "people at places", "people by crew")
+
+
+Mark = tuple[float, float, str]
+"""Where something stands, x and y, and what is said of it."""
 
 
 class _Floor:
@@ -89,7 +98,7 @@ class _Floor:
     def __init__(self, places: pd.DataFrame, moments: pd.DataFrame, people: pd.DataFrame) -> None:
         self.places = checked(places, "plan view, places", ["place", "kind"], ["stage", "seats"])
         self.moments = checked(moments, "plan view, moments", ["place"], ["time_min", "waiting", "in_work"])
-        self.people = checked(people, "plan view, people", ["crew", "person", "doing"], ["time_min"])
+        self.people = checked(people, "plan view, people", ["crew", "person", "doing", "place"], ["time_min"])
         self.times = sorted(set(self.moments["time_min"])) if len(self.places) else []
         self.stages = int(self.places["stage"].max()) + 1 if len(self.places) else 0
         self.crews = list(dict.fromkeys(self.people["crew"]))
@@ -116,7 +125,7 @@ class _Floor:
         letters = {name: max(8, round(46 * width)) for name, width in self._width.items()}
         here = {"showarrow": False, "xanchor": "left", "bgcolor": "rgba(0,0,0,0)", "borderpad": 0}
         names = [
-            {**here, "x": left + 0.015, "y": self._top[name] - 0.04, "yanchor": "top",
+            {**here, "x": left + _INSIDE, "y": self._top[name] - 0.04, "yanchor": "top",
              "text": label(name, letters[name])}
             for name, left in self._left.items()
         ]  # fmt: skip
@@ -126,29 +135,40 @@ class _Floor:
     def traces(self, at: float) -> list[go.Scatter]:
         """Marks and counts of one moment, in the order of `_TRACES`."""
         rows = list(rows_of(self._at[at]))
-        waiting = self._marks([(row.place, row.waiting) for row in rows], 0.4)
-        in_work = self._marks([(row.place, row.in_work) for row in rows], 0.57)
-        counts = [self._count(row) for row in rows]
+        who = self._who.get(at, self.people.iloc[:0])
+        at_work = [row for row in rows_of(who) if row.doing == "work" and row.place in self._left]
+        waiting, more = self._bundles([(row.place, row.waiting) for row in rows], _WAITING)
+        in_work, more_in_work = self._bundles([(row.place, row.in_work) for row in rows], _IN_WORK)
+        people, more_people = self._row_of([(row.place, f"{label(row.person)}: at work") for row in at_work], _PEOPLE)
+        counts = [(self._left[row.place] + _INSIDE, self._top[row.place] - _COUNTS, self._count(row)) for row in rows]
+        told = [*counts, *more, *more_in_work, *more_people]
         return [
-            _squares(waiting, "waiting", "square-open", VERMILION),
-            _squares(in_work, "being worked at", "square", BLUE),
+            _marked(waiting, "waiting", "square-open", VERMILION), _marked(in_work, "worked at", "square", BLUE),
             go.Scatter(
-                x=[self._left[row.place] + 0.01 for row in rows], y=[self._top[row.place] - 0.77 for row in rows],
-                mode="text", text=counts, textposition="middle right",
-                hoverinfo="skip", showlegend=False,
+                x=[x for x, _, _ in told], y=[y for _, y, _ in told], text=[words for _, _, words in told],
+                mode="text", textposition="middle right", hoverinfo="skip", showlegend=False,
             ),
-            self._people(at),
+            _marked(people, "people at work", *_DOING["work"], size=11),
+            self._elsewhere(who, {row.person for row in at_work}),
         ]  # fmt: skip
 
-    def _marks(self, counts: list[tuple[str, float]], down: float) -> tuple[list[float], list[float], list[str]]:
-        x, y, told = [], [], []
-        for name, count in counts:
-            most = max(3, int(MARKS * min(1.0, self._width[name] * 2)))
-            for i in range(min(int(count), most)):
-                x.append(round(self._left[name] + 0.03 + i * min(0.04, (self._width[name] - 0.05) / most), 4))
-                y.append(self._top[name] - down)
-                told.append(f"{label(name)}: {count:.0f}")
-        return x, y, told
+    def _bundles(self, counts: list[tuple[str, float]], down: float) -> tuple[list[Mark], list[Mark]]:
+        named = [(name, f"{label(name)}: {counted(count, 'bundle')}") for name, count in counts
+                 for _ in range(int(count))]  # fmt: skip
+        return self._row_of(named, down)
+
+    def _row_of(self, named: list[tuple[str, str]], down: float) -> tuple[list[Mark], list[Mark]]:
+        """Marks side by side at their places, and behind them how many more there are than have room."""
+        marks, more = [], []
+        for name in dict.fromkeys(place for place, _ in named):
+            told = [words for place, words in named if place == name]
+            most = max(2, min(MARKS, int(self._width[name] * MARKS * 1.2)))
+            apart = min(0.04, (self._width[name] - 3 * _INSIDE) / (most + 2))
+            first, y = self._left[name] + 1.5 * _INSIDE, self._top[name] - down
+            marks += [(round(first + i * apart, 4), y, words) for i, words in enumerate(told[:most])]
+            if len(told) > most:
+                more.append((round(first + (most - 0.4) * apart, 4), y, f"+{len(told) - most}"))
+        return marks, more
 
     def _count(self, row: Any) -> str:
         if self._kinds[row.place] == "printer":
@@ -157,20 +177,22 @@ class _Floor:
             return f"{row.waiting:.0f} waiting, {row.in_work:.0f} at work"
         return f"{row.waiting:.0f} + {row.in_work:.0f}"
 
-    def _people(self, at: float) -> go.Scatter:
-        who = self._who.get(at, self.people.iloc[:0])
+    def _elsewhere(self, who: pd.DataFrame, at_work: set[str]) -> go.Scatter:
+        """Who is at work at no place of the plan, by crew; everybody has a spot that stays the same all day."""
         x, y, symbols, colours, told = [], [], [], [], []
         for i, crew in enumerate(self.crews):
             mine = list(rows_of(who[who["crew"] == crew]))
             for j, row in enumerate(mine):
+                if row.person in at_work:
+                    continue
                 symbol, colour = _DOING.get(row.doing, _DOING["work"])
                 x.append(round(0.36 + j * min(0.05, 0.62 / max(1, len(mine))), 4))
                 y.append(self._crew_y(i))
                 symbols.append(symbol)
                 colours.append(colour)
-                told.append(f"{label(row.person)}: {label(row.doing)}")
+                told.append(f"{label(row.person)}: {_WORDS.get(row.doing, label(row.doing))}")
         return go.Scatter(
-            x=_marks(x), y=_marks(y), mode="markers", name="people", customdata=told, showlegend=False,
+            x=_or_gap(x), y=_or_gap(y), mode="markers", name="people", customdata=told, showlegend=False,
             marker={"symbol": symbols, "color": colours, "size": 11, "line": {"width": 2, "color": colours}},
             hovertemplate="%{customdata}<extra></extra>",
         )  # fmt: skip
@@ -179,16 +201,16 @@ class _Floor:
         return -self.stages - 0.2 - _CREW * i
 
 
-def _squares(marks: tuple[list[float], list[float], list[str]], name: str, symbol: str, colour: str) -> go.Scatter:
-    x, y, told = marks
+def _marked(marks: list[Mark], name: str, symbol: str, colour: str, size: int = 9) -> go.Scatter:
+    x, y, told = ([mark[i] for mark in marks] for i in range(3))
     return go.Scatter(
-        x=_marks(x), y=_marks(y), mode="markers", name=name, customdata=told, showlegend=False,
+        x=_or_gap(x), y=_or_gap(y), mode="markers", name=name, customdata=told, showlegend=False,
         hovertemplate="%{customdata}<extra></extra>",
-        marker={"symbol": symbol, "color": colour, "size": 9, "line": {"width": 2, "color": colour}},
+        marker={"symbol": symbol, "color": colour, "size": size, "line": {"width": 2, "color": colour}},
     )  # fmt: skip
 
 
-def _marks(values: list[float]) -> list[float | None]:
+def _or_gap(values: list[Any]) -> list[Any]:
     """Values of a trace; one gap where there are none, else the library leaves the trace out."""
     return [*values] or [None]
 
@@ -200,7 +222,7 @@ def _legend(people: bool) -> list[go.Scatter]:
         marks += [(f"person: {words}", *_DOING[doing]) for doing, words in _WORDS.items()]
     return [
         go.Scatter(
-            x=_marks([]), y=_marks([]), mode="markers", name=name, hoverinfo="skip",
+            x=[None], y=[None], mode="markers", name=name, hoverinfo="skip",
             marker={"symbol": symbol, "color": colour, "size": 10, "line": {"width": 2, "color": colour}},
         )
         for name, symbol, colour in marks
@@ -218,33 +240,3 @@ def _only_changing(traces: list[go.Scatter]) -> list[dict[str, Any]]:
             small["marker"] = plain["marker"]
         frames.append(small)
     return frames
-
-
-def _name(at: float) -> str:
-    return f"{WEEKDAYS[weekday_of(at)]} {clock_text(at % MINUTES_PER_DAY)}"
-
-
-def _controls(times: list[float]) -> dict[str, Any]:
-    """Buttons to play at three speeds and to pause, and a slider that says the time."""
-
-    def moving(ms: int) -> dict[str, Any]:
-        return {"frame": {"duration": ms, "redraw": False}, "transition": {"duration": 0}, "fromcurrent": True,
-                "mode": "immediate"}  # fmt: skip
-
-    buttons: list[dict[str, Any]] = [
-        {"label": words, "method": "animate", "args": [None, moving(ms)]} for words, ms in _SPEEDS
-    ]
-    buttons.append({"label": "pause", "method": "animate", "args": [_STOP, moving(0)]})
-    one_day = times[0] // MINUTES_PER_DAY == times[-1] // MINUTES_PER_DAY
-    steps = [
-        {"label": _name(at)[4:] if one_day else _name(at), "method": "animate",
-         "args": [[_name(at)], {**moving(0), "fromcurrent": False}]}
-        for at in times
-    ]  # fmt: skip
-    return {
-        "updatemenus": [{"type": "buttons", "direction": "right", "buttons": buttons, "x": 0, "xanchor": "left", "y": 1,
-                         "yanchor": "bottom", "showactive": False, "pad": {"b": 4}}],
-        "sliders": [{"steps": steps, "active": 0, "x": 0, "len": 1, "y": 0, "yanchor": "top", "pad": {"t": 6, "b": 70},
-                     "currentvalue": {"prefix": f"{_name(times[0])[:4]}" if one_day else "", "xanchor": "left",
-                                      "font": {"size": TITLE_PX}}, "ticklen": 3, "minorticklen": 0}],
-    }  # fmt: skip

@@ -97,7 +97,7 @@ def as_it_stands(shop: Shop) -> Iterator[Shown]:
     for kind in ("printer", "place", "person"):
         yield gantt(bars, kind, shop.scenario.shop.starts), gantt_in_words(bars, kind, shop.scenario.shop.starts)
     plan = plan_tables(log, shop.scenario, tuesday + 360, tuesday + 1320)
-    yield plan_view(*plan), plan_view_in_words(*plan)
+    yield plan_view(*plan, shop.scenario.shop.starts), plan_view_in_words(*plan, shop.scenario.shop.starts)
 
 
 def orders_to_come() -> Iterator[Shown]:

@@ -38,6 +38,13 @@ def test_bars_stand_at_their_minutes() -> None:
     )
 
 
+def test_pictures_of_one_day_share_their_clock() -> None:
+    six_to_ten = (TUESDAY + 360, TUESDAY + 600)
+    for kind in ("printer", "person"):
+        axis = gantt(TABLE, kind, MONDAY, six_to_ten).layout.xaxis
+        assert list(axis.range) == ["2026-01-06T06:00:00", "2026-01-06T10:00:00"]
+
+
 def test_buttons_zoom_into_four_hours() -> None:
     buttons = gantt(TABLE, "printer", MONDAY).layout.updatemenus[0].buttons
     assert [button.label for button in buttons] == ["all", "04–08", "08–12"]

@@ -44,7 +44,7 @@ def table(**columns: object) -> pd.DataFrame:
 
 BREAKS = table(option=EVIL, mean=0.9, low=0.8, high=1.0)
 PLACES = table(place=EVIL, kind="place", stage=0, seats=1)
-PEOPLE = table(crew=EVIL, person=EVIL, doing="work", time_min=420)
+PEOPLE = table(crew=EVIL, person=EVIL, doing="work", place=EVIL, time_min=420)
 MOMENTS = table(place=EVIL, time_min=420, waiting=1, in_work=1)
 
 PICTURES: list[tuple[Draw, Callable[..., str], list[pd.DataFrame], tuple[object, ...], str]] = [
@@ -80,7 +80,7 @@ PICTURES: list[tuple[Draw, Callable[..., str], list[pd.DataFrame], tuple[object,
     (reliability, reliability_in_words, [table(told=0.5, happened=0.5, orders=3)], (), "no promise has come due."),
     (gantt, gantt_in_words, [table(kind="place", row=EVIL, state=EVIL, start_min=420, end_min=480, order=1)],
      ("place", MONDAY), "nobody was at work."),
-    (plan_view, plan_view_in_words, [PLACES, MOMENTS, PEOPLE], (), "no moment was asked for."),
+    (plan_view, plan_view_in_words, [PLACES, MOMENTS, PEOPLE], (MONDAY,), "no moment was asked for."),
 ]  # fmt: skip
 NAMES = [draw.__name__ for draw, *_ in PICTURES]
 
