@@ -126,7 +126,7 @@ def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tup
     worth, years = pd.DataFrame({"npv_cu": npv_cu}), pd.DataFrame({"payback_years": payback_years})
     yield drawn("years", payback_spread(years, document["inputs"]["life_years"]), payback_spread_in_words(years))
     yield drawn("worth", npv_spread(worth, currency), npv_spread_in_words(worth, currency))
-    bars = payback_tornado_table(document)
+    bars = payback_tornado_table(document, currency)
     if len(bars):
         now, words = document["npv_cu"]["mean"], f"net present value, {currency}"
         yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))

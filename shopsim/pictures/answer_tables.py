@@ -33,7 +33,7 @@ def crew_table(crew: Answer) -> pd.DataFrame:
     """For `crew_frontier`, from the answer of `crew`: crew, pay_per_week, on_time, low, high, meets."""
     rows = []
     for each in crew["crews"]:
-        heads = ", ".join(f"{count} {name}" for name, count in each["heads"].items())
+        heads = ", ".join(f"{name}: {count}" for name, count in each["heads"].items())
         meets = list(each["meets"].values())
         verdict = "open" if not meets or None in meets else "yes" if all(meets) else "no"
         rows.append((heads, each["pay_per_week"], *_ends(each["on_time_share"]), verdict))
@@ -77,14 +77,26 @@ def growth_tables(growth: Answer) -> tuple[pd.DataFrame, pd.DataFrame]:
     )
 
 
-def payback_tornado_table(payback: Answer) -> pd.DataFrame:
-    """For `tornado`, from the answer of `payback`: input, low, high, at_low, at_high (net present value)."""
+def payback_tornado_table(payback: Answer, currency: str) -> pd.DataFrame:
+    """For `tornado`, from the answer of `payback`: input, unit, low, high, at_low, at_high (net present value)."""
     rows = [
-        (INPUT_WORDS.get(bar["input"], bar["input"]), bar["low"], bar["high"], bar["npv_at_low_cu"],
-         bar["npv_at_high_cu"])
+        (INPUT_WORDS.get(bar["input"], bar["input"]), _unit_of(bar["input"], currency), bar["low"], bar["high"],
+         bar["npv_at_low_cu"], bar["npv_at_high_cu"])
         for bar in payback["tornado"]
     ]  # fmt: skip
-    return pd.DataFrame(rows, columns=["input", "low", "high", "at_low", "at_high"])
+    return pd.DataFrame(rows, columns=["input", "unit", "low", "high", "at_low", "at_high"])
+
+
+_UNITS = {
+    "life_years": "years", "discount_pct": "% a year", "growth_pct_per_year": "% a year", "gain_pct": "% of the gain",
+    "sales_price_pct": "% of today's", "material_price_pct": "% of today's", "energy_price_pct": "% of today's",
+    "wages_pct": "% of today's",
+}  # fmt: skip
+
+
+def _unit_of(doubt: str, currency: str) -> str:
+    """The unit of an input's range; what is no part of today's and no time is money."""
+    return _UNITS.get(doubt, f"{currency} a year" if doubt == "per_year_cu" else currency)
 
 
 def sensitivity_tornado_table(sensitivity: Answer) -> pd.DataFrame:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from typing import Any
 
 import pandas as pd
 import plotly.graph_objects as go
 
 from shopsim.pictures.columns import checked, rows_of
+from shopsim.pictures.number_spots import Point, number_spots
 from shopsim.pictures.style import (
     BLUE,
     GREEN,
@@ -16,7 +19,6 @@ from shopsim.pictures.style import (
     VERMILION,
     error_bars,
     height_px,
-    mark_line,
     nothing,
     picture,
 )
@@ -31,29 +33,32 @@ _VERDICTS = {
 }
 _KEPT = {0: ("keeps rest times", BLUE, "circle"), 1: ("against guidance", PURPLE, "diamond-open"),
          2: ("breaks a rest-time rule", VERMILION, "x")}  # fmt: skip
-# Neighbours put their names on different sides.
-_SIDES = ("bottom", "top")
+_PLOT_PX = 300
+# A column of the key: one on a phone, three on a wide page.
+_KEY_PX, _KEY_LETTERS = 300, 42
 
 
 def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
-    """Each crew tried at its pay and its share of orders on time, with the interval and the target; a thin line joins
-    the crews that no other beats in both.
+    """Each crew tried at its pay and its share of orders on time, with the interval and the target, numbered from the
+    cheapest on; a thin line joins the crews that no other beats in both.
 
-    Columns: crew (in words, e.g. `4 sewers`), pay_per_week, on_time, and perhaps low, high (shares); meets (`yes`,
+    Columns: crew (in words, e.g. `sewers: 4`), pay_per_week, on_time, and perhaps low, high (shares); meets (`yes`,
     `no` or `open`). `target` is a share.
     """
     found = _crews(table)
     if found.empty:
         return nothing(_CREWS, _NO_CREW)
-    figure = picture(_CREWS, height_px(300, 4))
+    verdicts = [one for one in _VERDICTS if one in set(found["meets"])]
+    figure = picture(_CREWS, height_px(_PLOT_PX, 2 * (len(found) + len(verdicts) + 2)))
     best = unbeaten(found["pay_per_week"].tolist(), found["on_time"].tolist())
     figure.add_scatter(
         x=[found["pay_per_week"][i] for i in best], y=[found["on_time"][i] * 100 for i in best], mode="lines",
         line={"color": GREY, "width": 1}, name="no crew beats these", hoverinfo="skip",
     )  # fmt: skip
-    for verdict, (words, colour, symbol) in _VERDICTS.items():
-        _points(figure, found, found["meets"] == verdict, "pay_per_week", "crew", words, colour, symbol)
+    for verdict in verdicts:
+        _points(figure, found[found["meets"] == verdict], "pay_per_week", "crew", *_VERDICTS[verdict])
     _axes(figure, found, target, f"pay a week, {escaped(currency)}")
+    _numbers(figure, found, "pay_per_week", "crew", [_VERDICTS[one] for one in found["meets"]])
     return figure
 
 
@@ -63,17 +68,18 @@ def crew_frontier_in_words(table: pd.DataFrame, target: float, currency: str) ->
     if found.empty:
         return _NO_CREW
     told = []
-    for row in rows_of(found.sort_values("pay_per_week", kind="stable")):
+    for row in rows_of(found):
         share = between(row.on_time, row.low, row.high, 100, 0, 100)
         told.append(
-            f"{spoken_id(row.crew)} at {row.pay_per_week:,.0f} {currency}: {share} %, {_VERDICTS[row.meets][0]}"
+            f"{row.Index + 1} ({spoken_id(row.crew)}) at {row.pay_per_week:,.0f} {currency}: {share} %, "
+            f"{_VERDICTS[row.meets][0]}"
         )
     return f"Pay a week and orders on time, against a target of {target * 100:g} %: {'; '.join(told)}."
 
 
 def shift_patterns(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
-    """Each pattern at its cost and its share of orders on time, both with intervals, marked by what rest-time rules
-    say.
+    """Each pattern at its cost and its share of orders on time, both with intervals, numbered as in the table and
+    marked by what rest-time rules say.
 
     Columns: pattern, cost_per_week, on_time (share), and perhaps cost_low, cost_high, low, high; rules_broken and
     guidance (how many findings of each). `target` is a share.
@@ -81,10 +87,12 @@ def shift_patterns(table: pd.DataFrame, target: float, currency: str) -> go.Figu
     found = _patterns(table)
     if found.empty:
         return nothing(_PATTERNS, _NO_PATTERN)
-    figure = picture(_PATTERNS, height_px(300, 3))
-    for kept, (words, colour, symbol) in _KEPT.items():
-        _points(figure, found, found["kept"] == kept, "cost_per_week", "pattern", words, colour, symbol)
+    marks = [kept for kept in _KEPT if kept in set(found["kept"])]
+    figure = picture(_PATTERNS, height_px(_PLOT_PX, 2 * (len(found) + len(marks) + 1)))
+    for kept in marks:
+        _points(figure, found[found["kept"] == kept], "cost_per_week", "pattern", *_KEPT[kept])
     _axes(figure, found, target, f"cost a week, {escaped(currency)}")
+    _numbers(figure, found, "cost_per_week", "pattern", [_KEPT[one] for one in found["kept"]])
     return figure
 
 
@@ -99,7 +107,8 @@ def shift_patterns_in_words(table: pd.DataFrame, target: float, currency: str) -
         findings += [f"{counted(row.guidance, 'point')} against guidance"] if row.guidance else []
         kept = listed(findings or ["rest times kept"])
         told.append(
-            f"{spoken_id(row.pattern)}: {between(row.cost_per_week, row.cost_low, row.cost_high)} {currency} a week, "
+            f"{row.Index + 1} ({spoken_id(row.pattern)}): "
+            f"{between(row.cost_per_week, row.cost_low, row.cost_high)} {currency} a week, "
             f"{between(row.on_time, row.low, row.high, 100, 0, 100)} % on time, {kept}"
         )
     return f"Against a target of {target * 100:g} % on time: {'; '.join(told)}."
@@ -118,7 +127,7 @@ def unbeaten(costs: Sequence[float], shares: Sequence[float]) -> list[int]:
 def _crews(table: pd.DataFrame) -> pd.DataFrame:
     found = checked(table, "crew frontier", ["crew", "meets"], ["pay_per_week"], ["on_time"], ["low", "high"])
     found["meets"] = found["meets"].where(found["meets"].isin(_VERDICTS), "open")
-    return found[found["on_time"].notna()].reset_index(drop=True)
+    return found[found["on_time"].notna()].sort_values("pay_per_week", kind="stable").reset_index(drop=True)
 
 
 def _patterns(table: pd.DataFrame) -> pd.DataFrame:
@@ -133,42 +142,72 @@ def _patterns(table: pd.DataFrame) -> pd.DataFrame:
     return found
 
 
-def _points(figure: go.Figure, found: pd.DataFrame, kept: pd.Series[bool], cost: str, name: str, words: str,
-            colour: str, symbol: str) -> None:  # fmt: skip
-    mine = found[kept]
-    if mine.empty:
-        return
-    # Names run towards the middle, so that a narrow screen cuts none.
-    middle = (found[cost].min() + found[cost].max()) / 2
+def _points(figure: go.Figure, mine: pd.DataFrame, cost: str, name: str, words: str, colour: str,
+            symbol: str) -> None:  # fmt: skip
     share = (mine["on_time"] * 100).tolist()
-    low, high = (mine["low"] * 100).tolist(), (mine["high"] * 100).tolist()
+    low, high = (mine["low"] * 100).clip(lower=0).tolist(), (mine["high"] * 100).clip(upper=100).tolist()
     across = (
         {"error_x": error_bars(mine[cost].tolist(), mine["cost_low"].tolist(), mine["cost_high"].tolist())}
         if "cost_low" in mine
         else {}
     )
     figure.add_scatter(
-        x=mine[cost].tolist(), y=share, mode="markers+text", name=words, text=[label(one, 20) for one in mine[name]],
-        textposition=[
-            f"{_SIDES[i % len(_SIDES)]} {'right' if paid <= middle else 'left'}"
-            for i, paid in zip(mine.index, mine[cost], strict=True)
-        ],
+        x=mine[cost].tolist(), y=share, mode="markers", name=words,
         marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}},
         error_y=error_bars(share, low, high), cliponaxis=False, **across,
         customdata=[
-            f"{label(one)}<br>{paid:,.0f} a week, {between(row.on_time, row.low, row.high, 100, 0, 100)} % on time"
-            for one, paid, row in zip(mine[name], mine[cost], rows_of(mine), strict=True)
+            f"{row.Index + 1}. {label(getattr(row, name))}<br>{getattr(row, cost):,.0f} a week, "
+            f"{between(row.on_time, row.low, row.high, 100, 0, 100)} % on time"
+            for row in rows_of(mine)
         ],
         hovertemplate="%{customdata}<extra></extra>",
     )  # fmt: skip
 
 
 def _axes(figure: go.Figure, found: pd.DataFrame, target: float, cost: str) -> None:
-    """Room around the points for their labels; per cent never beyond what can be."""
+    """Room around the points for their numbers; per cent never beyond what can be."""
     costs = found[[name for name in ("pay_per_week", "cost_per_week", "cost_low", "cost_high") if name in found]]
     first, last = float(costs.min().min()), float(costs.max().max())
     room = max(1.0, last - first) * 0.2
-    figure.update_xaxes(title_text=cost, range=[first - room, last + room], nticks=6)
+    ends = [first - room, last + room]
+    figure.update_xaxes(title_text=cost, range=ends, nticks=6)
     least = min(float(found["low"].fillna(found["on_time"]).min()), float(found["on_time"].min()), target) * 100
     figure.update_yaxes(title_text="% on time", range=[max(-4.0, least - 8), 102])
-    mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)
+    # In the key, not on the line, where points are.
+    figure.add_scatter(
+        x=ends, y=[target * 100] * 2, mode="lines", line={"color": GREY, "width": 2, "dash": "dash"},
+        name=f"target {target * 100:g} %", hoverinfo="skip",
+    )  # fmt: skip
+
+
+def _numbers(figure: go.Figure, found: pd.DataFrame, cost: str, name: str,
+             marks: Sequence[tuple[str, str, str]]) -> None:  # fmt: skip
+    """A number beside each point, where it covers no other, and what it stands for in the key."""
+    spots = number_spots(_as_shares(figure, found, cost), _PLOT_PX)
+    for row, (right, down) in zip(rows_of(found), spots, strict=True):
+        figure.add_annotation(
+            x=getattr(row, cost), y=row.on_time * 100, ax=right, ay=down, text=f"<b>{row.Index + 1}</b>",
+            xanchor="center", yanchor="middle", showarrow=True, arrowhead=0, arrowwidth=1, arrowcolor=GREY,
+            standoff=6, borderpad=0, bgcolor="rgba(0,0,0,0)",
+        )  # fmt: skip
+    for row, (_, colour, symbol) in zip(rows_of(found), marks, strict=True):
+        figure.add_scatter(
+            x=[None], y=[None], mode="markers", name=f"{row.Index + 1}. {label(getattr(row, name), _KEY_LETTERS)}",
+            marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}}, hoverinfo="skip",
+        )  # fmt: skip
+    figure.update_layout(legend_entrywidth=_KEY_PX, legend_indentation=0)
+
+
+def _as_shares(figure: go.Figure, found: pd.DataFrame, cost: str) -> list[Point]:
+    (left, right), (foot, top) = figure.layout.xaxis.range, figure.layout.yaxis.range
+
+    def ends(row: Any, middle: float, low: str, high: str, scale: float, start: float, end: float) -> list[float]:
+        found = [middle, *(getattr(row, one, math.nan) * scale for one in (low, high))]
+        return [((middle if value != value else value) - start) / (end - start) for value in found]
+
+    points = []
+    for row in rows_of(found):
+        x, x_low, x_high = ends(row, getattr(row, cost), "cost_low", "cost_high", 1, left, right)
+        y, y_low, y_high = ends(row, row.on_time * 100, "low", "high", 100, foot, top)
+        points.append(Point(x, y, x_low, x_high, y_low, y_high))
+    return points

@@ -13,7 +13,7 @@ from shopsim.clock import MINUTES_PER_DAY, clock_text
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.states import GROUPS, group_of
 from shopsim.pictures.style import each_filled, filled, height_px, label_rows, nothing, picture
-from shopsim.pictures.text import counted, label, listed, spoken_id
+from shopsim.pictures.text import capital, counted, label, listed, spoken_id
 
 MOST_BARS = 5_000
 """More bars than this take a browser seconds to draw; the shortest are left out then, and it is said."""
@@ -71,7 +71,7 @@ def gantt_in_words(table: pd.DataFrame, kind: str, starts: date) -> str:
         mine = found[found["row"] == name]
         hours = (mine["end_min"] - mine["start_min"]).groupby(mine["group"]).sum() / 60
         parts = listed(f"{group} {hours[group]:.1f} h" for group in GROUPS if hours.get(group, 0) > 0)
-        told.append(f"{spoken_id(name)}, {_from_to(mine['start_min'].min(), mine['end_min'].max())}: {parts}.")
+        told.append(f"{capital(spoken_id(name))}, {_from_to(mine['start_min'].min(), mine['end_min'].max())}: {parts}.")
     return f"{_moment(starts, found['start_min'].min()).date().isoformat()}. {' '.join(told)}"
 
 

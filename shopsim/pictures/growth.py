@@ -19,7 +19,7 @@ from shopsim.pictures.style import (
     nothing,
     picture,
 )
-from shopsim.pictures.text import between, label, spoken_id
+from shopsim.pictures.text import between, capital, label, spoken_id
 
 _TITLE = "On time when demand grows"
 # Where the marks of the breaks stand, % on time.
@@ -83,9 +83,7 @@ def on_time_against_demand_in_words(table: pd.DataFrame, breaks: pd.DataFrame, t
             broken = f"falls below the target at {between(row.mean, row.low, row.high, 100)} % of today's demand"
         share = between(today.on_time, today.low, today.high, 100, 0, 100)
         option = spoken_id(name)
-        told.append(
-            f"{option[:1].upper()}{option[1:]} {broken}; at {today.demand * 100:.0f} % it is on time with {share} %."
-        )
+        told.append(f"{capital(option)} {broken}; at {today.demand * 100:.0f} % it is on time with {share} %.")
     return f"Target {target * 100:g} % on time. {' '.join(told)}"
 
 

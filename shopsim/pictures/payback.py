@@ -56,10 +56,12 @@ def npv_spread_in_words(table: pd.DataFrame, currency: str) -> str:
     if not len(values):
         return _NONE
     low, median, high = (money(float(np.quantile(values, share))) for share in (0.1, 0.5, 0.9))
-    return (
-        f"{per_cent(float((values > 0).mean()))} of {len(values)} cases gain. Half are above {median} {currency}, "
-        f"eight in ten between {low} and {high}."
-    )
+    return f"{_gaining(values)}. Half are above {median} {currency}, eight in ten between {low} and {high}."
+
+
+def _gaining(values: Floats) -> str:
+    share, cases = float((values > 0).mean()), f"{len(values):,} cases"
+    return f"{'All' if share == 1 else per_cent(share)} of {cases} gain" if share else f"None of {cases} gains"
 
 
 def payback_spread(table: pd.DataFrame, life_years: float = 0.0) -> go.Figure:
@@ -99,7 +101,10 @@ def payback_spread_in_words(table: pd.DataFrame) -> str:
     if not len(found):
         return _NONE
     back = float(np.isfinite(found).mean())
-    text = f"{per_cent(back)} of {len(found)} cases pay back, {per_cent(1 - back)} never do."
+    if back in (0.0, 1.0):
+        text = f"{'All' if back else 'None'} of {len(found):,} cases pay{'' if back else 's'} back."
+    else:
+        text = f"{per_cent(back)} of {len(found):,} cases pay back, {per_cent(1 - back)} never do."
     low, median, high = (_quantile(found, share) for share in (0.1, 0.5, 0.9))
     if not math.isfinite(median):
         return text

@@ -17,9 +17,9 @@ _TITLE = "The floor, moment by moment"
 _NONE = "Nothing to show: no moment was asked for."
 MARKS = 12
 """So many bundles, or people, are shown as marks at one place as wide as the floor; a number tells how many more."""
-_STAGE_PX, _CREW = 100, 0.3
+_STAGE_PX, _CREW = 104, 0.3
 """Height of a stage, and that of a crew's line as a part of it."""
-_WAITING, _IN_WORK, _PEOPLE, _COUNTS = 0.32, 0.47, 0.62, 0.78
+_WAITING, _IN_WORK, _PEOPLE, _COUNTS = 0.31, 0.45, 0.6, 0.79
 """How far below the top of a stage its rows are."""
 _INSIDE = 0.02
 """Space between the edge of a place and what stands in it."""
@@ -163,8 +163,8 @@ class _Floor:
         for name in dict.fromkeys(place for place, _ in named):
             told = [words for place, words in named if place == name]
             most = max(2, min(MARKS, int(self._width[name] * MARKS * 1.2)))
-            apart = min(0.04, (self._width[name] - 3 * _INSIDE) / (most + 2))
-            first, y = self._left[name] + 1.5 * _INSIDE, self._top[name] - down
+            apart = min(0.04, (self._width[name] - 3 * _INSIDE) / (most + 1.5))
+            first, y = self._left[name] + 2 * _INSIDE, self._top[name] - down
             marks += [(round(first + i * apart, 4), y, words) for i, words in enumerate(told[:most])]
             if len(told) > most:
                 more.append((round(first + (most - 0.4) * apart, 4), y, f"+{len(told) - most}"))

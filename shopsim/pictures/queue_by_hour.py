@@ -9,7 +9,7 @@ from plotly.subplots import make_subplots
 from shopsim.clock import WEEKDAYS
 from shopsim.pictures.columns import checked, greatest
 from shopsim.pictures.style import BLUE, LIGHT, faint, nothing, picture
-from shopsim.pictures.text import label, spoken_id
+from shopsim.pictures.text import capital, label, spoken_id
 
 _TITLE = "Work waiting, by hour of the week"
 _NONE = "Nothing to show: nothing ever waited."
@@ -61,7 +61,7 @@ def queue_by_hour_in_words(table: pd.DataFrame, most: int = 5) -> str:
         mine = found[found["place"] == place]
         top = greatest(mine, "waiting")
         told.append(
-            f"{spoken_id(place)}: {mine['waiting'].sum() / _HOURS:.1f} bundles waiting on average, most "
+            f"{capital(spoken_id(place))}: {mine['waiting'].sum() / _HOURS:.1f} bundles waiting on average, most "
             f"({top.waiting:.1f}) on {clock_of(top.hour)}."
         )
     return " ".join(told)

@@ -55,6 +55,8 @@ def _template(paper: str, ink: str, grid: str) -> go.layout.Template:
     axis = {
         "automargin": True, "gridcolor": grid, "linecolor": grid, "zerolinecolor": GREY, "zerolinewidth": 1,
         "title": {"standoff": 8, "font": {"size": TEXT_PX}}, "tickfont": {"size": TEXT_PX - 1},
+        # 12,000 as in the words beside it, not 12k.
+        "exponentformat": "none", "separatethousands": True,
     }  # fmt: skip
     layout = {
         "paper_bgcolor": paper, "plot_bgcolor": paper, "font": {"family": FONT, "size": TEXT_PX, "color": ink},

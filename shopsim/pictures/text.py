@@ -38,6 +38,11 @@ def spoken_id(name: str) -> str:
     return name.replace("_", " ")
 
 
+def capital(text: str) -> str:
+    """With a capital letter, for the beginning of a sentence that an id begins."""
+    return text[:1].upper() + text[1:]
+
+
 def between(mean: float, low: float | None, high: float | None, scale: float = 1.0, least: float = -math.inf,
             most: float = math.inf) -> str:  # fmt: skip
     """A mean with its interval, e.g. `81 (78 to 84)`; the mean alone where there is none."""

@@ -10,7 +10,7 @@ import plotly.graph_objects as go
 from shopsim.pictures.columns import checked
 from shopsim.pictures.states import GROUPS, group_of
 from shopsim.pictures.style import ROW_PX, filled, height_px, label_rows, nothing, picture, tag
-from shopsim.pictures.text import label, listed, per_cent, spoken_id
+from shopsim.pictures.text import capital, label, listed, per_cent, spoken_id
 
 HOURS_PER_WEEK = 168
 _TITLES = {
@@ -70,7 +70,7 @@ def time_split_in_words(table: pd.DataFrame, kind: str) -> str:
         mine = parts[parts["id"] == name].sort_values("part", ascending=False, kind="stable")
         hours = mine["share"].sum() * HOURS_PER_WEEK
         most = [f"{group} {per_cent(part)}" for group, part in zip(mine["group"], mine["part"], strict=True)][:3]
-        lines.append(f"{spoken_id(name)}, {hours:.1f} h a week: {listed(most)}.")
+        lines.append(f"{capital(spoken_id(name))}, {hours:.1f} h a week: {listed(most)}.")
     return " ".join(lines)
 
 

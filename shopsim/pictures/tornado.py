@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pandas as pd
 import plotly.graph_objects as go
 
@@ -18,7 +20,7 @@ from shopsim.pictures.style import (
     nothing,
     picture,
 )
-from shopsim.pictures.text import escaped, label, number, spoken_id
+from shopsim.pictures.text import capital, escaped, label, number, spoken_id
 
 _TITLE = "What the answer hangs on"
 _NONE = "Nothing to show: no input was varied."
@@ -27,8 +29,8 @@ _NONE = "Nothing to show: no input was varied."
 def tornado(table: pd.DataFrame, measure: str, now: float, scale: float = 1.0, most: int = 10) -> go.Figure:
     """For each input a bar from the measure at its low value to that at its high value, the longest first.
 
-    Columns: input, low, high (its range), at_low, at_high (the measure there, multiplied by `scale`). `measure` is
-    the axis in words with its unit, `now` the measure without doubt.
+    Columns: input, low, high (its range), at_low, at_high (the measure there, multiplied by `scale`), and perhaps unit
+    (of the range). `measure` is the axis in words with its unit, `now` the measure without doubt.
     """
     found = _ranked(table, scale)[:most]
     if found.empty:
@@ -39,7 +41,7 @@ def tornado(table: pd.DataFrame, measure: str, now: float, scale: float = 1.0, m
         figure.add_bar(
             orientation="h", y=list(range(len(found))), base=now * scale, x=reach, name=words, marker=filled(fill),
             customdata=[
-                f"{label(row.input)} {number(getattr(row, end))}: {number(getattr(row, f'at_{end}'))}"
+                f"{label(row.input)} {number(getattr(row, end))}{_unit(row)}: {number(getattr(row, f'at_{end}'))}"
                 for row in rows_of(found)
             ],
             hovertemplate="%{customdata}<extra></extra>",
@@ -47,7 +49,7 @@ def tornado(table: pd.DataFrame, measure: str, now: float, scale: float = 1.0, m
     figure.update_layout(barmode="overlay")
     mark_line(figure, now * scale, "now", upright=True)
     figure.update_xaxes(title_text=escaped(measure), nticks=6, zeroline=False)
-    label_rows(figure, [f"{label(row.input, 30)}: {number(row.low)} to {number(row.high)}" for row in rows_of(found)])
+    label_rows(figure, [f"{label(row.input, 30)}: {_range(row)}" for row in rows_of(found)])
     return figure
 
 
@@ -57,15 +59,23 @@ def tornado_in_words(table: pd.DataFrame, measure: str, now: float, scale: float
     if found.empty:
         return _NONE
     parts = [
-        f"{spoken_id(row.input)} from {number(row.low)} to {number(row.high)} moves it from {number(row.at_low)} to "
-        f"{number(row.at_high)}"
+        f"{spoken_id(row.input)} from {_range(row)} moves it from {number(row.at_low)} to {number(row.at_high)}"
         for row in rows_of(found[:most])
     ]
-    return f"{measure}, {number(now * scale)} now: {'; '.join(parts)}."
+    return f"{capital(measure)}, {number(now * scale)} now: {'; '.join(parts)}."
+
+
+def _range(row: Any) -> str:
+    return f"{number(row.low)} to {number(row.high)}{_unit(row)}"
+
+
+def _unit(row: Any) -> str:
+    return f" {escaped(row.unit)}" if row.unit else ""
 
 
 def _ranked(table: pd.DataFrame, scale: float) -> pd.DataFrame:
-    found = checked(table, "tornado", ["input"], ["low", "high", "at_low", "at_high"])
+    given = table if "unit" in table else table.assign(unit="")
+    found = checked(given, "tornado", ["input", "unit"], ["low", "high", "at_low", "at_high"])
     for name in ("at_low", "at_high"):
         found[name] *= scale
     swing = (found["at_high"] - found["at_low"]).abs()

@@ -127,7 +127,7 @@ def studies(folder: Path, currency: str) -> Iterator[Shown]:
     tables = answer_tables.growth_tables(growth)
     yield on_time_against_demand(*tables, growth["target"]), on_time_against_demand_in_words(*tables, growth["target"])
     payback = answer(folder, "payback", what_if("one_more_sewer"), *few)
-    table = answer_tables.payback_tornado_table(payback)
+    table = answer_tables.payback_tornado_table(payback, currency)
     now, words = payback["npv_cu"]["mean"], f"net present value, {currency}"
     yield tornado(table, words, now), tornado_in_words(table, words, now)
     warm_up = answer(folder, "warm-up", *few)

@@ -41,7 +41,7 @@ def test_a_printers_hours_leave_out_what_nobody_saw() -> None:
     )
     assert [note.text for note in figure.layout.annotations] == ["50", "10", "40", "p 1"]
     assert figure.data[0].customdata[0] == "p 1<br>printing: 50 % of its hours, 33.6 h a week"
-    assert time_split_in_words(SPLIT, "printer") == "p 1, 67.2 h a week: printing 50 %, no work 40 % and set-up 10 %."
+    assert time_split_in_words(SPLIT, "printer") == "P 1, 67.2 h a week: printing 50 %, no work 40 % and set-up 10 %."
 
 
 def test_a_persons_hours_leave_out_breaks_and_nights() -> None:
@@ -178,8 +178,8 @@ def test_queue_by_hour_shows_the_longest_queues_first() -> None:
     assert [trace.name for trace in figure.data] == ["sew", "cut"]
     assert figure.data[0].y[31] == 168 and figure.data[0].customdata[31] == "Tue 07:00"
     assert queue_by_hour_in_words(table) == (
-        "sew: 3.0 bundles waiting on average, most (168.0) on Tue 07:00. "
-        "cut: 1.0 bundles waiting on average, most (1.0) on Mon 00:00."
+        "Sew: 3.0 bundles waiting on average, most (168.0) on Tue 07:00. "
+        "Cut: 1.0 bundles waiting on average, most (1.0) on Mon 00:00."
     )
 
 

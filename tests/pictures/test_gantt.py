@@ -34,7 +34,7 @@ def test_bars_stand_at_their_minutes() -> None:
     assert [trace.name for trace in figure.data[1:]] == ["printing", "set-up"]
     assert figure.layout.title.text == "Printers on 2026-01-06, hour by hour"
     assert (
-        gantt_in_words(TABLE, "printer", MONDAY) == "2026-01-06. p1, 07:00 to 08:20: printing 1.0 h and set-up 0.3 h."
+        gantt_in_words(TABLE, "printer", MONDAY) == "2026-01-06. P1, 07:00 to 08:20: printing 1.0 h and set-up 0.3 h."
     )
 
 

@@ -44,7 +44,7 @@ def test_frames_show_the_moments(sewing: PlanView) -> None:
     assert (len(first[0].x), len(first[1].x), list(first[2].text)) == (1, 2, ["1 waiting, 2 at work"])
     assert (list(last[0].x), len(last[1].x), list(last[2].text)) == ([None], 1, ["0 waiting, 1 at work"])
     # Both sewers stand in the box of the place, which is 0.9 high; then one is below it, without work.
-    assert (list(first[3].y), list(first[3].customdata)) == ([-0.62] * 2, ["sewer 1: at work", "sewer 2: at work"])
+    assert (list(first[3].y), list(first[3].customdata)) == ([-0.6] * 2, ["sewer 1: at work", "sewer 2: at work"])
     assert list(first[4].x) == [None]
     assert (list(last[3].customdata), list(last[4].customdata)) == (["sewer 1: at work"], ["sewer 2: no work"])
     assert (list(last[4].y), list(last[4].marker.symbol)) == ([-1.2], ["circle-open"])

@@ -71,15 +71,19 @@ CREWS = pd.DataFrame({
 
 def test_crew_frontier() -> None:
     figure = crew_frontier(CREWS, 0.95, "CU")
-    frontier, meets, open_, misses = figure.data
+    frontier, meets, open_, misses, target, *key = figure.data
     assert list(frontier.x) == [3000, 4000]
     assert (list(meets.x), list(meets.y), list(meets.error_y.array)) == ([4000], [96], [pytest.approx(2)])
     assert (list(open_.x), open_.name, list(open_.error_y.array)) == ([5000], "not settled", [0])
-    assert (list(misses.text), misses.marker.symbol) == (["3 sewers"], "x")
-    assert figure.layout.annotations[0].text == "target 95 %"
+    assert list(misses.customdata) == ["1. 3 sewers<br>3,000 a week, 80 (75 to 85) % on time"]
+    assert (target.name, list(target.y)) == ("target 95 %", [95, 95])
+    assert [(each.name, each.marker.symbol) for each in key] == [
+        ("1. 3 sewers", "x"), ("2. 4 sewers", "circle"), ("3. 5 sewers", "circle-open")
+    ]  # fmt: skip
     assert crew_frontier_in_words(CREWS, 0.95, "CU") == (
-        "Pay a week and orders on time, against a target of 95 %: 3 sewers at 3,000 CU: 80 (75 to 85) %, misses the "
-        "target; 4 sewers at 4,000 CU: 96 (94 to 98) %, meets the target; 5 sewers at 5,000 CU: 95.5 %, not settled."
+        "Pay a week and orders on time, against a target of 95 %: 1 (3 sewers) at 3,000 CU: 80 (75 to 85) %, "
+        "misses the target; 2 (4 sewers) at 4,000 CU: 96 (94 to 98) %, meets the target; 3 (5 sewers) at 5,000 CU: "
+        "95.5 %, not settled."
     )
 
 
@@ -90,14 +94,18 @@ def test_shift_patterns() -> None:
         "rules_broken": [0, 2, 0], "guidance": [0, 1, 1],
     })  # fmt: skip
     figure = shift_patterns(table, 0.9, "CU")
-    assert {trace.name: list(trace.x) for trace in figure.data} == {
+    assert {trace.name: list(trace.x) for trace in figure.data[:3]} == {
         "keeps rest times": [10_000], "against guidance": [11_000], "breaks a rest-time rule": [12_000],
     }  # fmt: skip
     assert list(figure.data[0].error_x.array) == [500]
+    # An interval may reach beyond what a share can be; its bar does not.
+    sure = table.assign(low=[0.7, -0.1, 0.8], high=[1.1, 1.0, 0.9])
+    bars = shift_patterns(sure, 0.9, "CU").data
+    assert (list(bars[0].error_y.array), list(bars[2].error_y.arrayminus)) == ([pytest.approx(20)], [90])
     assert shift_patterns_in_words(table, 0.9, "CU") == (
-        "Against a target of 90 % on time: as it stands: 10,000 (9,500 to 10,500) CU a week, 80 % on time, rest times "
-        "kept; nights: 12,000 CU a week, 90 % on time, 2 rest-time rules broken and 1 point against guidance; long "
-        "days: 11,000 CU a week, 85 % on time, 1 point against guidance."
+        "Against a target of 90 % on time: 1 (as it stands): 10,000 (9,500 to 10,500) CU a week, 80 % on time, "
+        "rest times kept; 2 (nights): 12,000 CU a week, 90 % on time, 2 rest-time rules broken and 1 point against "
+        "guidance; 3 (long days): 11,000 CU a week, 85 % on time, 1 point against guidance."
     )
 
 
@@ -150,8 +158,7 @@ def test_payback_spread_holds_those_that_never_do() -> None:
         "75 % of 4 cases pay back, 25 % never do. Half of all have the money back within 2.5 years."
     )
     assert payback_spread_in_words(pd.DataFrame({"payback_years": [0.5, 1.0, 2.5]})) == (
-        "100 % of 3 cases pay back, 0 % never do. Half of all have the money back within 1.0 years, eight in ten in "
-        "0.5 to 2.5 years."
+        "All of 3 cases pay back. Half of all have the money back within 1.0 years, eight in ten in 0.5 to 2.5 years."
     )
     never = pd.DataFrame({"payback_years": [math.inf, math.inf]})
     alone = payback_spread(never, 3.0)
@@ -160,21 +167,24 @@ def test_payback_spread_holds_those_that_never_do() -> None:
     assert list(alone.data[0].x) == [0, 1, 2, 3.5]
     assert list(alone.layout.xaxis.ticktext) == ["1", "2", "3", "never"]
     assert [note.text for note in alone.layout.annotations] == ["100 %"]
-    assert payback_spread_in_words(never) == "0 % of 2 cases pay back, 100 % never do."
+    assert payback_spread_in_words(never) == "None of 2 cases pays back."
 
 
 def test_tornado_ranks_by_swing() -> None:
     table = pd.DataFrame({
         "input": ["wages", "price"], "low": [97, 3600], "high": [108, 4400], "at_low": [12.0, 30.0],
-        "at_high": [8.0, -10.0],
+        "at_high": [8.0, -10.0], "unit": ["% of today's", "CU"],
     })  # fmt: skip
     figure = tornado(table, "net present value, CU", 10.0)
     low, high = figure.data
     assert (list(low.x), list(high.x), low.base) == ([20, 2], [-20, -2], 10)
-    assert [note.text for note in figure.layout.annotations] == ["now", "price: 3,600 to 4,400", "wages: 97 to 108"]
+    assert [note.text for note in figure.layout.annotations] == [
+        "now", "price: 3,600 to 4,400 CU", "wages: 97 to 108 % of today's"
+    ]  # fmt: skip
+    assert list(low.customdata) == ["price 3,600 CU: 30", "wages 97 % of today's: 12"]
     assert tornado_in_words(table, "net present value, CU", 10.0) == (
-        "net present value, CU, 10 now: price from 3,600 to 4,400 moves it from 30 to −10; wages from 97 to 108 moves "
-        "it from 12 to 8."
+        "Net present value, CU, 10 now: price from 3,600 to 4,400 CU moves it from 30 to −10; wages from 97 to 108 % "
+        "of today's moves it from 12 to 8."
     )
 
 

@@ -12,6 +12,8 @@ from shopsim.measures.lead_times import LEAD_SHARES
 from shopsim.pictures import answer_tables, run_tables
 from shopsim.shop.demand import Forecast
 from shopsim.shop.shop_file import load_shop
+from shopsim.studies.cash_flow import Spending
+from shopsim.studies.payback import PaybackPlan, usual_ranges
 from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import Replication
 
@@ -40,7 +42,7 @@ def test_from_answers() -> None:
         {"heads": {"sewers": 1}, "pay_per_week": 300, "on_time_share": bounds(0.5), "meets": {"w1": None}},
     ]}  # fmt: skip
     found = answer_tables.crew_table(crew)
-    assert found["crew"].tolist() == ["3 sewers, 1 cutters", "2 sewers", "1 sewers"]
+    assert found["crew"].tolist() == ["sewers: 3, cutters: 1", "sewers: 2", "sewers: 1"]
     assert found["meets"].tolist() == ["yes", "no", "open"]
     measures = {"cost_per_week": bounds(10, 9, 11), "on_time_share": bounds(0.9, 0.8, 1)}
     shifts = {"options": {"nights": {"measures": measures}, "days": {"measures": measures}},
@@ -53,7 +55,17 @@ def test_from_answers() -> None:
     curves, breaks = answer_tables.growth_tables(growth)
     assert (rows_of(curves), rows_of(breaks)) == ([("base", 1.0, 0.9, None, None)], [("base", 1.1, 1.0, None)])
     bar = {"input": "wages_pct", "low": 97, "high": 108, "npv_at_low_cu": 5, "npv_at_high_cu": 3}
-    assert rows_of(answer_tables.payback_tornado_table({"tornado": [bar]})) == [("wages", 97, 108, 5, 3)]
+    assert rows_of(answer_tables.payback_tornado_table({"tornado": [bar]}, "CU")) == [
+        ("wages", "% of today's", 97, 108, 5, 3)
+    ]  # fmt: skip
+    doubts = [each.name for each in usual_ranges(PaybackPlan(2, Spending(1000, 7, 100)))]
+    bars = [{**bar, "input": name} for name in [*doubts, "per_year_cu"]]
+    units = answer_tables.payback_tornado_table({"tornado": bars}, "CU").set_index("input")["unit"].to_dict()
+    assert units == {
+        "price": "CU", "resale": "CU", "years of use": "years", "yearly extra cost": "CU a year",
+        "discount rate": "% a year", "growth of demand": "% a year", "gain that comes true": "% of the gain",
+        **dict.fromkeys(("sales prices", "prices of cloth and ink", "price of electricity", "wages"), "% of today's"),
+    }  # fmt: skip
     inputs = [
         {"path": "a.b", "low": 1, "high": 2, "at_low": bounds(3), "at_high": bounds(4)},
         {"path": "c", "low": 1, "high": 2},
