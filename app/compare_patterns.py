@@ -11,10 +11,18 @@ from app.say import faults, option_cautions
 from shopsim.answers.question import all_changed
 from shopsim.answers.shifts import ShiftPatterns
 from shopsim.errors import InputError
+from shopsim.shop.what_if import WhatIf
 from shopsim.studies.comparison import Plan
 
 _PAGE = "shifts"
+_OF_PEOPLE = ("shifts", "crews")
 _RUNS = (10, 20, 50, 100)
+
+
+def _about_people(one: WhatIf) -> bool:
+    """Whether a what-if changes shifts, crews or overtime."""
+    return any(change.path.split(".")[0].split("[")[0] in _OF_PEOPLE or change.path.startswith("policies.overtime")
+               for change in one.changes)  # fmt: skip
 
 
 def compare_patterns() -> None:
@@ -23,10 +31,16 @@ def compare_patterns() -> None:
     if shop is None:
         st.info("Mend the shop first.", icon=":material/info:")
         return
-    known = {each.name: each for each in state.what_ifs()}
     entered = state.entered(_PAGE)
+    kept = {each.name: each for each in state.what_ifs()}
+    patterns = {name for name, each in kept.items() if _about_people(each)}
+    chosen_before = set(entered.get("chosen", [])) & set(kept)
+    others = len(kept) > len(patterns) and st.toggle(
+        "Offer changes of other things too", bool(chosen_before - patterns), key="shifts.others"
+    )
+    known = {name: each for name, each in kept.items() if others or name in patterns}
     chosen = choose_what_ifs(_PAGE, "Patterns to set beside the shop as it stands", known,
-                             "Paint one above and keep it, or choose a what-if")  # fmt: skip
+                             "Paint one above and keep it, or choose one")  # fmt: skip
     runs = st.select_slider("Runs of each", _RUNS, entered.get("runs", 20), key="shifts.runs", width=360)
     state.keep_entered(_PAGE, runs=runs)
     if not chosen:

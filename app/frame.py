@@ -47,7 +47,7 @@ def show(here: Path) -> None:
     state.begin()
     with st.sidebar:
         _open_shop()
-        panel.running()
+        panel.running(page.url_path)
     page.run()
     state.drawn()
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from app import state
-from app.say import faults, picture, table
+from app.fault_list import fault_list
+from app.say import picture, table
 from shopsim.pictures.load import load_against_capacity, load_against_capacity_in_words
 from shopsim.pictures.run_tables import load_table
 from shopsim.shop.load_rows import LoadRow, load_rows
@@ -21,7 +22,9 @@ def load_panel() -> None:
     st.header("Load against capacity", divider="gray")
     shop = state.shop()
     if shop is None:
-        faults(state.faults())
+        st.caption("It is shown again once the shop is sound.")
+        draft = state.required()
+        fault_list(draft.text(), draft.name, state.faults(), links=False)
         return
     rows = load_rows(shop.scenario, shop.order_lines)
     if not rows:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import streamlit as st
 
 from app import state
 from app.jobs import Finished, Job, fault_lines
-from app.say import noted, picture, plain
+from app.say import noted, option_cautions, picture, plain
 from shopsim.answers.question import Question
 
 _EVERY_S = 0.5
@@ -49,6 +49,26 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     return before
 
 
+def ask_with_cautions(question: Question[Any], page: str, button: str, notes: Mapping[str, Sequence[str]]) -> None:
+    """As `ask_panel`, with all the answer shows. `notes` by option are of what the form asks for: they stand by it as
+    long as the answer below is not to that; an answer brings its own."""
+    by_form = st.container()
+    answer = ask_panel(question, page, button)
+    if answer is None or answer.key != question.key:
+        with by_form:
+            option_cautions(notes)
+    if answer is not None:
+        own = _notes_of(answer.document)
+        pictures_and_tables(answer, lambda: option_cautions(own))
+
+
+def _notes_of(document: Mapping[str, Any]) -> dict[str, list[str]]:
+    """The notes of an answer, by option."""
+    if "notes" in document:
+        return {document["option"]: document["notes"]}
+    return {name: option.get("notes", []) for name, option in document["options"].items()}
+
+
 def pictures_and_tables(finished: Finished, between: Callable[[], None] | None = None) -> None:
     """What an answer shows below its sentence: pictures first, the tables of the command line folded in below them;
     `between` is drawn after the first picture."""
@@ -62,20 +82,38 @@ def pictures_and_tables(finished: Finished, between: Callable[[], None] | None =
         noted(finished.tables)
 
 
-def running() -> None:
-    """For the sidebar: what is being answered now, on whichever page it was asked."""
-    going_on = state.jobs().going_on()
-    if going_on:
-        _side_list()
+def running(here: str) -> None:
+    """For the sidebar: what is being answered now, of whichever shop and on whichever page it was asked, with a way
+    there and a stop; the page `here` has its own."""
+    draft = state.draft()
+    for job in state.jobs().going_on():
+        _side_line(job.key)
+        if draft is not None and (job.page, job.draft) == (here, draft.id):
+            continue
+        # Beside what is watched, not in it: so the whole page answers to one click.
+        with st.container(horizontal=True):
+            there = st.button("Go there", key=f"side.go.{job.key[:12]}", icon=":material/arrow_forward:")
+            st.button("Stop", key=f"side.stop.{job.key[:12]}", icon=":material/stop_circle:", on_click=_stop,
+                      args=(job.key,))  # fmt: skip
+        asked_of = state.drafts().open(job.draft)
+        if there and asked_of is not None:
+            state.open_draft(asked_of)
+            st.switch_page(f"views/{job.page}.py")
 
 
 @st.fragment(run_every=_EVERY_S * 2)
-def _side_list() -> None:
-    going_on = state.jobs().going_on()
-    if not going_on:
+def _side_line(key: str) -> None:
+    job = state.jobs().job(key)
+    if job is None or not job.going_on:
         st.rerun()
-    for job in going_on:
-        st.caption(f"{plain(job.page.replace('_', ' ').capitalize())}: {_progress_text(job)}")
+    st.caption(f"{plain(_asked_where(job))}: {plain(_progress_text(job))}")
+
+
+def _asked_where(job: Job) -> str:
+    """`Sewing crew, of the shop's name`."""
+    asked_of = state.drafts().open(job.draft)
+    page = job.page.replace("_", " ").capitalize()
+    return page if asked_of is None else f"{page}, {state.title_of(asked_of)}"
 
 
 def _job_of(page: str, question: Question[Any]) -> Job | None:
@@ -109,7 +147,7 @@ def _watch(key: str, shown: Finished | None) -> None:
     share = 0.0
     if job.progress is not None and job.progress.asked:
         share = min(1.0, job.progress.finished / job.progress.asked)
-    st.progress(share, _progress_text(job))
+    st.progress(share, plain(_progress_text(job)))
 
 
 def _stop(key: str) -> None:
@@ -119,7 +157,8 @@ def _stop(key: str) -> None:
 
 def _progress_text(job: Job) -> str:
     if job.stage == "waiting":
-        return "waiting for another run to end"
+        first = next((one for one in state.jobs().going_on() if one.stage == "running"), None)
+        return f"waiting for {'another run' if first is None else f'“{_asked_where(first)}”'} to end"
     if job.progress is None:
         return "starting"
     left, rounds = job.progress.seconds_left, job.question.in_rounds

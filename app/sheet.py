@@ -30,7 +30,7 @@ def edit_sheet(table: Table, found: list[CellFault], currency: str) -> None:
     for number, column in enumerate(table.layout.columns):
         if number % _COLUMNS == 0:
             # Row by row, so that a narrow screen keeps the order.
-            places = st.columns(_COLUMNS, vertical_alignment="bottom")
+            places = st.columns(_COLUMNS, vertical_alignment="top")
         with places[number % _COLUMNS]:
             _field(table, column, row[column.key], values, currency, column.kind != "group" and column.path[:-1] in off)
             if column.key in told:

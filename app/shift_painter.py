@@ -16,7 +16,17 @@ from app.say import faults, picture, plain
 from shopsim.errors import InputError
 from shopsim.pictures.shift_week import shift_week, shift_week_in_words
 from shopsim.shop.people import Crew, Shift
-from shopsim.shop.shift_grid import Grid, Paint, finer, grid_changes, grid_of, painted, with_week, without_week
+from shopsim.shop.shift_grid import (
+    Grid,
+    Paint,
+    finer,
+    grid_changes,
+    grid_of,
+    hours_of_day,
+    painted,
+    with_week,
+    without_week,
+)
 from shopsim.shop.what_if import WhatIf, apply
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -43,6 +53,7 @@ def paint_shift() -> None:
     table = pd.DataFrame([(day, grid.day(week, at), grid.cell_min) for at, day in enumerate(_DAYS)],
                          columns=["day", "signs", "cell_min"])  # fmt: skip
     picture(shift_week(table), shift_week_in_words(table), key="paint.picture")
+    _begin_with_its_hours(f"{key}.{week}", grid, week)
     _brush(key, grid, week)
     made = report_pattern(shift, grid, crews)
     if made:
@@ -108,28 +119,46 @@ def _week_row(key: str, grid: Grid) -> int:
     return int(week)
 
 
+def _begin_with_its_hours(of: str, grid: Grid, week: int) -> None:
+    """Whoever comes to a shift, or to another week of it, finds its own hours to start from."""
+    if st.session_state.get("paint.of") == of:
+        return
+    st.session_state["paint.of"] = of
+    try:
+        hours = hours_of_day(grid, week)
+    except ValueError:
+        hours = None
+    if hours is not None:
+        for name, minute in zip(("paint.from", "paint.to"), hours, strict=True):
+            st.session_state[name] = datetime.time(*divmod(minute, 60))
+
+
 def _brush(key: str, grid: Grid, week: int) -> None:
     what = st.radio("Paint", list(_PAINTS), horizontal=True, key="paint.what", format_func=lambda each: _PAINTS[each])
+    keep = st.checkbox("Breaks stay where work is painted over them", True, key="paint.keep_breaks",
+                       disabled=what != "work")  # fmt: skip
     with st.container(horizontal=True):
         days = [at for at, day in enumerate(_DAYS) if st.checkbox(day[:3], at < _WORKDAYS, key=f"paint.day.{at}")]
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        start = st.time_input("From", datetime.time(7), step=300, key="paint.from", width=140)
-        end = st.time_input("To", datetime.time(15, 30), step=300, key="paint.to", width=140,
+        start = st.time_input("From", None, step=300, key="paint.from", width=140)
+        end = st.time_input("To", None, step=300, key="paint.to", width=140,
                             disabled=what == "new shift", help="At or before the start: the next day.")  # fmt: skip
-        if st.button("Paint", type="primary", key="paint.go", disabled=not days):
-            _paint(key, grid, week, days, (_minute(start), _minute(end)), what)
+        complete = days and start is not None and (end is not None or what == "new shift")
+        if st.button("Paint", type="primary", key="paint.go", disabled=not complete):
+            _paint(key, grid, week, days, (_minute(start), _minute(end)), what, keep)
         if st.button("Back to the file", key="paint.back", icon=":material/restart_alt:"):
             st.session_state.pop(key)
             st.rerun()
 
 
-def _paint(key: str, grid: Grid, week: int, days: list[int], hours: tuple[int, int], what: Paint) -> None:
+def _paint(key: str, grid: Grid, week: int, days: list[int], hours: tuple[int, int], what: Paint,
+           keep_breaks: bool) -> None:  # fmt: skip
     used = hours[:1] if what == "new shift" else hours
     for cell_min in (30, 15, 5):
         if cell_min <= grid.cell_min and all(minute % cell_min == 0 for minute in used):
             grid = finer(grid, cell_min)
             break
-    _put(key, painted(grid, week, days, hours[0], hours[1] if what != "new shift" else hours[0], what))
+    _put(key, painted(grid, week, days, hours[0], hours[1] if what != "new shift" else hours[0], what, keep_breaks))
     st.rerun()
 
 

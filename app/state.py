@@ -13,9 +13,9 @@ from typing import Any
 
 import streamlit as st
 
-from app import say
 from app.disk import complaint
 from app.drafts import Draft, Drafts
+from app.fault_list import fault_list
 from app.jobs import Jobs
 from shopsim.answers.keeping import default_store, state_folder
 from shopsim.errors import InputError, Problem
@@ -123,8 +123,8 @@ def sound_shop() -> Shop:
     required()
     found = _checked()
     if not isinstance(found, Shop):
-        say.faults(found or ())
-        st.page_link("views/shop.py", label="Mend it on the page of the shop")
+        draft = required()
+        fault_list(draft.text(), draft.name, found or ())
         st.stop()
     return found
 

@@ -4,8 +4,8 @@ import streamlit as st
 
 from app import state
 from app.chosen import choose_what_ifs
-from app.panel import ask_panel, pictures_and_tables
-from app.say import faults, option_cautions
+from app.panel import ask_with_cautions
+from app.say import faults
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.question import all_changed, notes_of
 from shopsim.errors import InputError
@@ -37,9 +37,4 @@ question = RoomToGrow(
     scenario=state.required().name, shop=shop, changed=options,
     plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
 )  # fmt: skip
-answer = ask_panel(question, PAGE, "Find the limit")
-notes = {option.name: notes_of(shop, option) for option in options}
-if answer is None:
-    option_cautions(notes)
-else:
-    pictures_and_tables(answer, lambda: option_cautions(notes))
+ask_with_cautions(question, PAGE, "Find the limit", {option.name: notes_of(shop, option) for option in options})

@@ -6,8 +6,8 @@ from functools import partial
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, pictures_and_tables
-from app.say import faults, option_cautions, plain
+from app.panel import ask_with_cautions
+from app.say import faults, plain
 from shopsim.answers.payback import PaysBack, spending_of
 from shopsim.answers.question import changed, notes_of
 from shopsim.answers.ready_made import AnotherPrinter, adds_printer, another_printer, like
@@ -91,12 +91,7 @@ plan = PaybackPlan(max(2, scenario.study.replications), spending, rate, growth, 
 question = PaysBack(
     scenario=state.required().name, shop=shop, changed=option, plan=replace(plan, ranges=usual_ranges(plan))
 )  # fmt: skip
-answer = ask_panel(question, PAGE, "Work it out")
-notes = {option.name: notes_of(shop, option)}
-if answer is None:
-    option_cautions(notes)
-else:
-    pictures_and_tables(answer, lambda: option_cautions(notes))
+ask_with_cautions(question, PAGE, "Work it out", {option.name: notes_of(shop, option)})
 if machine == HERE and st.button("Keep this printer as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
     state.save_what_if(what_if)
     st.toast("Kept: it is on the What if page, and in the files you save.")

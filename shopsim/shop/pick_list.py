@@ -21,9 +21,12 @@ from shopsim.shop.yaml_writing import flow
 
 Kind = Literal["whole", "number", "yes_no", "choice", "text", "written"]
 _ONE_OF = {
-    "printers": "Printer", "calenders": "Calender", "work_centres": "Place", "crews": "Crew", "shifts": "Shift",
+    "crews": "Crew", "work_centres": "Place", "shifts": "Shift", "printers": "Printer", "calenders": "Calender",
     "products": "Product", "fabrics": "Fabric",
 }  # fmt: skip
+# What changes are mostly made in comes first; names and remarks change nothing in a shop.
+_FIRST = ("count", "seats", "weeks", "shift", "wage_per_h", "price", "price_per_m2")
+_SAY_NOTHING = ("id", "name", "note")
 _GROUPS = ("policies", "money", "supplies", "demand", "study")
 # Fields that name a part of another list.
 _NAMES_OF = {"shift": "shifts", "fabric": "fabrics", "at": "work_centres", "calender": "calenders"}
@@ -58,7 +61,7 @@ class Pick:
 def parts_of(scenario: Scenario) -> list[Part]:
     """All parts, lists first."""
     items = [
-        Part(f"{name}.{one.id}", f"{word} {getattr(one, 'name', '') or one.id}", True)
+        Part(f"{name}.{one.id}", _called(word, getattr(one, "name", "") or one.id), True)
         for name, word in _ONE_OF.items()
         for one in getattr(scenario, name)
     ]
@@ -72,11 +75,21 @@ def lists_of(scenario: Scenario) -> list[str]:
 
 
 def fields_of(scenario: Scenario, part: Part) -> list[Pick]:
-    """The fields of a part, those of groups inside it too, in the order of the file."""
+    """The fields of a part, those of groups inside it too: heads, seats, hours and prices first, then in the order of
+    the file; without names and notes."""
     here: Any = scenario
     for name in part.path.split(".", 1):
         here = getattr(here, name) if isinstance(here, BaseModel) else next(one for one in here if one.id == name)
-    return [pick for pick in _inside(scenario, here, part.path, "", _DEPTH) if not pick.path.endswith(".id")]
+    found = [pick for pick in _inside(scenario, here, part.path, "", _DEPTH)
+             if pick.path.rsplit(".", 1)[-1] not in _SAY_NOTHING]  # fmt: skip
+    first = {f"{part.path}.{name}": rank for rank, name in enumerate(_FIRST)}
+    return sorted(found, key=lambda pick: first.get(pick.path, len(first)))
+
+
+def _called(word: str, name: str) -> str:
+    """`Crew sewers`, but not `Printer Printer by the window`."""
+    spoken = name.replace("_", " ")
+    return spoken[:1].upper() + spoken[1:] if word.casefold() in spoken.casefold().split() else f"{word} {spoken}"
 
 
 def written(value: Any) -> str:

@@ -61,11 +61,12 @@ def grid_of(shift: Shift, most_min: int = 30) -> Grid:
     return Grid(cell_min, len(rotation), _tidy("".join(signs)))
 
 
-def painted(grid: Grid, week: int, weekdays: Sequence[int], start_min: int, end_min: int, what: Paint) -> Grid:
+def painted(grid: Grid, week: int, weekdays: Sequence[int], start_min: int, end_min: int, what: Paint,
+            keep_breaks: bool = False) -> Grid:  # fmt: skip
     """The grid after painting the same hours on some days of a week; an end at or before the start is the next day's.
 
-    Breaks are painted over work only. `new shift` marks the start as the beginning of another shift. Raises ValueError
-    for times that do not lie on the edge of a cell.
+    Breaks are painted over work only; `keep_breaks`: work is not painted over breaks. `new shift` marks the start as
+    the beginning of another shift. Raises ValueError for times that do not lie on the edge of a cell.
     """
     end_min = end_min if end_min > start_min else end_min + MINUTES_PER_DAY
     off_edge = [time for time in (start_min, end_min) if time % grid.cell_min]
@@ -79,8 +80,16 @@ def painted(grid: Grid, week: int, weekdays: Sequence[int], start_min: int, end_
         count = 1 if what == "new shift" else (end_min - start_min) // grid.cell_min
         for place in range(first, first + count):
             at = place % len(signs)
+            if keep_breaks and what == "work" and signs[at].lower() == BREAK:
+                continue
             signs[at] = _painted(signs[at], what, is_first=place == first)
     return replace(grid, cells=_tidy("".join(signs)))
+
+
+def hours_of_day(grid: Grid, week: int) -> tuple[int, int] | None:
+    """When the first shift of a week begins and ends, minutes of the day; None for a week off."""
+    spans = spans_of(grid)[week]
+    return (int(spans[0].start_min), int(spans[0].end_min) % MINUTES_PER_DAY) if spans else None
 
 
 def finer(grid: Grid, cell_min: int) -> Grid:

@@ -9,6 +9,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from streamlit.testing.v1 import AppTest
 
 from app import state
 from shopsim.cli import main
@@ -71,8 +72,11 @@ def test_a_fault_in_the_shop_is_told_on_every_page(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     draft.put_text(draft.text().replace("price_per_m2: 20", "price_per_m2: -20"))
     for page in ("as_we_are", "what_if", "second_printer", "sewing_crew", "growth"):
-        told = said(visit(page, draft))
-        assert "tiny.yaml:34:5: products.flag.price_per_m2: " in told
+        at = visit(page, draft)
+        where = "Shop > Products > Prices > flag > Price by area".replace(">", "\u203a")
+        assert f"**{where}**: must be at least 0, found −20 :small[tiny.yaml, line 34]" in said(at)
+        (link,) = [each for each in at.main if each.type == "page_link"]
+        assert link.proto.label == "Mend it on the page Shop"
 
 
 def test_a_ready_what_if_is_compared(tmp_path: Path) -> None:
@@ -111,7 +115,7 @@ def test_a_change_that_does_not_fit_is_told_and_not_kept(tmp_path: Path) -> None
     draft = tiny(tmp_path)
     at = visit("what_if", draft)
     at.selectbox(key="pick.verb").set_value("remove").run()
-    at.selectbox(key="pick.part.remove").select_index(_index(at, "pick.part.remove", "Place sewing_table")).run()
+    at.selectbox(key="pick.part.remove").select_index(_index(at, "pick.part.remove", "Place sewing table")).run()
     at.button(key="what_if.add").click().run()
     at.text_input(key="what_if.name").set_value("No table").run()
     at.button(key="what_if.keep").click().run()
@@ -129,11 +133,23 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     assert "Planning aid only." in said(at)
     at = answered(at, "second_printer")
     assert sentence(at).startswith("“Another printer” does not pay: it is worth ")
+    # The answer brings its own cautions; what is described anew brings others, which stand by the form.
+    assert headings(at) == ["Another printer"]
+    at.text_input(key="second_printer.name like p1").set_value("Wide one").run()
+    assert "Inputs have moved on" in said(at)
+    assert headings(at) == ["Wide one", "Another printer"]
+    at.text_input(key="second_printer.name like p1").set_value("Another printer").run()
+    assert headings(at) == ["Another printer"]
     at.button(key="second_printer.save").click().run()
     (kept,) = draft.what_ifs()
     assert kept.spends is not None
     assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 60_000, 10_000)
     assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
+
+
+def headings(at: AppTest) -> list[str]:
+    """What the boxes of cautions are about, down the page."""
+    return [each.value.split("**")[1] for each in at.warning if each.value.startswith("**")]
 
 
 def test_what_is_typed_stays_however_often(tmp_path: Path) -> None:
@@ -201,6 +217,28 @@ def test_a_stopped_run_says_so_and_can_be_gone_on_from(tmp_path: Path) -> None:
     assert job.stage == "stopped"
     assert "Stopped. What was finished is kept: running again goes on from there." in said(at)
     assert at.button(key="as_we_are.run").label == "Run"
+
+
+def test_a_run_of_another_shop_is_named_reached_and_stopped(tmp_path: Path) -> None:
+    slow, other = tiny(tmp_path), tiny(tmp_path)
+    slow.put_text(slow.text().replace("study: {weeks: 1,", "study: {weeks: 1000,").replace("Tiny", "Slow"))
+    at = visit("as_we_are", slow)
+    at.button(key="as_we_are.run").click().run()
+    (job,) = state.jobs().going_on()
+    # The page that asked has its own stop.
+    assert [each.label for each in at.sidebar.button] == []
+    elsewhere = visit("growth", other)
+    (line,) = [each.value for each in elsewhere.sidebar.caption if each.value.startswith("As we are")]
+    assert line.startswith("As we are\\, Slow shop: ")
+    at = visit("growth", other)
+    at.button(key="growth.run").click().run()
+    assert "waiting for “As we are, Slow shop” to end" in said(at)
+    at.sidebar.button(key=f"side.go.{job.key[:12]}").click().run()
+    assert (at.title[0].value, at.query_params["shop"]) == ("As we are", slow.id)
+    elsewhere.sidebar.button(key=f"side.stop.{job.key[:12]}").click().run()
+    assert job.stopped
+    for each in state.jobs().going_on():
+        state.jobs().stop(each.key)
 
 
 def test_cards_are_told_by_measure_not_by_the_words_of_a_table(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -7,7 +7,7 @@ from streamlit.testing.v1 import AppTest
 
 from app.drafts import Draft
 from shopsim.shop.scenario_file import parse_scenario
-from tests.app.visit import answered, said, sentence, tiny, visit
+from tests.app.visit import WHAT_IF, answered, said, sentence, tiny, visit
 from tests.doors.tiny import SHOP
 
 
@@ -58,6 +58,26 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
     )
     shift = SHOP.replace('[{blocks: [{days: [mon, tue, wed, thu, fri], hours: "07:00-15:00"}]}]', by_hand, 1)
     assert draft.shop().scenario == parse_scenario(shift, "by hand")
+
+
+def test_a_shift_is_painted_from_its_own_hours_and_keeps_its_breaks(tmp_path: Path) -> None:
+    _, at = draft_and_page(tmp_path)
+    begin, end = at.time_input(key="paint.from"), at.time_input(key="paint.to")
+    assert (begin.value, end.value) == (datetime.time(7), datetime.time(15))
+    paint(at, [0, 1, 2, 3, 4], 12, 13, "break")
+    paint(at, [0, 1, 2, 3, 4], 7, 16)
+    assert "Mon, Tue, Wed, Thu, Fri: 07:00–16:00 with 60 min of breaks; Sat, Sun: off." in said(at)
+    at.checkbox(key="paint.keep_breaks").set_value(False)
+    paint(at, [0, 1, 2, 3, 4], 7, 16)
+    assert "Mon, Tue, Wed, Thu, Fri: 07:00–16:00; Sat, Sun: off." in said(at)
+
+
+def test_only_changes_of_hours_and_people_are_patterns(tmp_path: Path) -> None:
+    sewers = "name: Two sewers\nbase: ../tiny.yaml\nchanges:\n  - {set: crews.sewer.count, to: 2}\n"
+    at = visit("shifts", tiny(tmp_path, WHAT_IF, sewers))
+    assert at.multiselect(key="shifts.chosen").options == ["Two sewers"]
+    at.toggle(key="shifts.others").set_value(True)
+    assert run(at).multiselect(key="shifts.chosen").options == ["Quick seams", "Two sewers"]
 
 
 def test_nights_and_short_rests_are_told_at_once(tmp_path: Path) -> None:

@@ -70,10 +70,12 @@ def test_undo_takes_edits_back_one_by_one(draft: Draft) -> None:
 def test_a_fault_stands_in_its_row_and_below_until_it_is_mended(draft: Draft) -> None:
     at = at_table(draft, "printers", "printers")
     type_in(at, "printers..0", 0, print_width_m=-1.0)
-    told = "Printers, p1, Print width: must be greater than 0, found -1"
+    told = "Printers, p1, Print width: must be greater than 0, found −1"
     assert told in said(at)
     assert at.data_editor[0].value["to mend"].tolist() == [told]
-    assert "tiny.yaml:7:5: printers.p1.print_width_m: must be greater than 0, found -1" in said(at)
+    where = "Shop > Printers > p1 > Print width".replace(">", "\u203a")
+    listed = f"**{where}**: must be greater than 0, found −1 :small[tiny.yaml, line 7]"
+    assert f"One thing needs mending:\n\n- {listed}" in said(at)
     part = at.radio(key="shop.part")
     assert list(part.proto.captions)[part.options.index("Printers")] == "1 to mend"
     type_in(at, "printers..1", 0, print_width_m=1.0)

@@ -71,7 +71,7 @@ def test_a_change_goes_on_with_what_an_earlier_one_on_the_list_brings(tmp_path: 
 def test_changes_on_the_list_that_do_not_fit_together_are_told(tmp_path: Path) -> None:
     at = visit("what_if", tiny(tmp_path))
     at.selectbox(key="pick.verb").set_value("remove").run()
-    pick(at, "pick.part.remove", "Place sewing_table")
+    pick(at, "pick.part.remove", "Place sewing table")
     press(at, "what_if.add")
     assert "The changes on the list do not fit together yet" in said(at)
     assert "these changes: " in said(at)

@@ -110,11 +110,11 @@ def test_a_cell_is_edited_mended_and_taken_back_by_keys_alone(page: Any) -> None
     page.keyboard.press("Control+A")
     page.keyboard.type("-1")
     page.keyboard.press("Enter")
-    page.get_by_text("must be at least 0, found -1").first.wait_for()
+    page.get_by_text("must be at least 0, found −1").first.wait_for()
     page.keyboard.press("Control+A")
     page.keyboard.type("0.31")
     page.keyboard.press("Enter")
-    page.get_by_text("must be at least 0, found -1").first.wait_for(state="detached")
+    page.get_by_text("must be at least 0, found −1").first.wait_for(state="detached")
     assert page.get_by_role("spinbutton", name="Energy, ").input_value() == "0.31"
     for _ in range(40):
         page.keyboard.press("Shift+Tab")

@@ -28,7 +28,10 @@ def pick(shop: Scenario, part: str, path: str) -> Pick:
 
 def test_parts_are_named_as_in_the_shop(shop: Scenario) -> None:
     parts = parts_of(shop)
-    assert parts[0] == Part("printers.printer_1", "Printer Printer by the window", True)
+    # A part whose name says what it is needs no word before it, and what is mostly changed comes first.
+    assert Part("printers.printer_1", "Printer by the window", True) in parts
+    assert Part("crews.prepress", "Crew Pre-press", True) in parts
+    assert parts[0].path.startswith("crews.")
     assert parts[-1] == Part("study", "Study", False)
     assert len({part.path for part in parts}) == len(parts)
 
@@ -54,6 +57,17 @@ def test_a_field_tells_its_unit_its_usual_range_and_how_it_is_entered(shop: Scen
     assert pick(shop, "fabrics.display_knit", "may_turn").kind == "yes_no"
     assert pick(shop, "work_centres.cutter", "method").kind == "choice"
     assert pick(shop, "printers.printer_1", "roll_change.full_min").value == [20.0, 26.0, 38.0]
+
+
+def test_what_is_mostly_changed_comes_first_and_names_never(shop: Scenario) -> None:
+    parts = ("crews.sewers", "work_centres.cutter", "shifts.day", "products.front_frame")
+    first = {part: fields_of(shop, Part(part, "", True))[0].path for part in parts}
+    assert first == {
+        "crews.sewers": "crews.sewers.count", "work_centres.cutter": "work_centres.cutter.seats",
+        "shifts.day": "shifts.day.weeks[0].blocks[0].days", "products.front_frame": "products.front_frame.price_per_m2",
+    }  # fmt: skip
+    paths = [one.path for part in parts_of(shop) for one in fields_of(shop, part)]
+    assert not [path for path in paths if path.endswith((".name", ".note", ".id"))]
 
 
 def test_lists_that_things_can_be_added_to(shop: Scenario) -> None:

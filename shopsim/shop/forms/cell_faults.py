@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -10,6 +11,8 @@ from shopsim.shop.forms.layout import PARTS, Layout
 from shopsim.shop.forms.tables import Table
 from shopsim.shop.located_faults import Fault
 from shopsim.shop.model_paths import Path, path_text
+
+_NEGATIVE = re.compile(r"(?<=found )-(?=\d)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,8 @@ def place_faults(values: dict[str, Any], faults: Iterable[Fault]) -> list[CellFa
 
 
 def _placed(values: dict[str, Any], path: Path, message: str) -> CellFault:
+    # A minus sign on a page; the command line keeps the hyphen that the file has.
+    message = _NEGATIVE.sub("\u2212", message)
     best, found = 0, CellFault("", None, None, "", path_text(values, path), message)
     for part in PARTS:
         for layout in part.tables:
