@@ -108,6 +108,10 @@ class Jobs:
         except (OSError, ValueError, KeyError, TypeError):
             return None
 
+    def answered(self, key: str) -> bool:
+        """Whether there is a finished answer of a question."""
+        return bool(key) and self._path(key).exists()
+
     def _path(self, key: str) -> Path:
         return self._folder / f"{key[:40]}.json"
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 import streamlit as st
@@ -17,6 +18,14 @@ _MOVED_ON = "Inputs have moved on: this is the answer to what was asked before"
 _OTHER_PROGRAM = "shopsim itself has changed since this answer: run again to see what it says now"
 
 
+@contextmanager
+def what_to_ask(page: str, label: str = "What to ask") -> Iterator[None]:
+    """The form of a page: open until there is an answer, then folded above it, so that the sentence comes first."""
+    answered = state.jobs().answered(str(state.entered(page).get("answered", "")))
+    with st.expander(label, expanded=not answered, icon=":material/tune:"):
+        yield
+
+
 def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finished | None:
     """Show the answer of a question, or what is needed to get it; None while there is nothing to show.
 
@@ -26,7 +35,10 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     jobs = state.jobs()
     finished = jobs.answer(question.key)
     if finished is not None:
-        state.keep_entered(page, answered=question.key)
+        if state.entered(page).get("answered") != question.key:
+            state.keep_entered(page, answered=question.key)
+            # The form above was drawn as if there were no answer.
+            st.rerun()
         _sentence(finished)
         return finished
     job = _job_of(page, question)

@@ -4,7 +4,7 @@ import streamlit as st
 
 from app import state
 from app.chosen import choose_what_ifs
-from app.panel import ask_with_cautions
+from app.panel import ask_with_cautions, what_to_ask
 from app.say import faults
 from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.question import all_changed, notes_of
@@ -17,16 +17,17 @@ st.caption("On time against more and less demand, and the demand at which the sh
 shop = state.sound_shop()
 entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}
-chosen = choose_what_ifs(PAGE, "Changes to look at beside the shop as it stands", known, "None: the shop alone")
-one, two = st.columns(2)
-low, high = one.slider(
-    "Demand to begin with, % of today's", 40, 300, tuple(entered.get("demand", (85, 115))), step=5,
-    help="More is tried until each break is found.", key=f"{PAGE}.demand",
-)  # fmt: skip
-count = two.number_input(
-    "Runs at each demand", 2, state.MOST_RUNS, state.runs_entered(PAGE), key=f"{PAGE}.count"
-)  # fmt: skip
-state.keep_entered(PAGE, demand=[low, high], count=count)
+with what_to_ask(PAGE):
+    chosen = choose_what_ifs(PAGE, "Changes to look at beside the shop as it stands", known, "None: the shop alone")
+    one, two = st.columns(2)
+    low, high = one.slider(
+        "Demand to begin with, % of today's", 40, 300, tuple(entered.get("demand", (85, 115))), step=5,
+        help="More is tried until each break is found.", key=f"{PAGE}.demand",
+    )  # fmt: skip
+    count = two.number_input(
+        "Runs at each demand", 2, state.MOST_RUNS, state.runs_entered(PAGE), key=f"{PAGE}.count"
+    )  # fmt: skip
+    state.keep_entered(PAGE, demand=[low, high], count=count)
 try:
     options = all_changed(shop, [[known[name]] for name in chosen])
 except InputError as fault:

@@ -6,7 +6,7 @@ from app import state
 from app.chosen import choose_what_ifs
 from app.compose import compose_what_if
 from app.kept_what_ifs import make_together, options_of, rename_or_delete
-from app.panel import ask_panel, pictures_and_tables
+from app.panel import ask_panel, pictures_and_tables, what_to_ask
 from app.say import faults, option_cautions, plain
 from shopsim.answers.comparison import WhatIfHelps, usual_plan
 from shopsim.answers.question import all_changed
@@ -22,21 +22,22 @@ entered = state.entered(PAGE)
 known = {what_if.name: what_if for what_if in state.what_ifs()}
 together = [names for names in entered.get("together", []) if known.keys() >= set(names)]
 on_offer = options_of(known, together)
-chosen = choose_what_ifs(PAGE, "Changes to compare with the shop as it stands", on_offer, "Choose one or several")
-with st.expander("Compose a new what-if", expanded=not known):
-    compose_what_if(shop, PAGE)
-if len(known) > 1:
-    with st.expander("Make several changes together"):
-        make_together(PAGE, known, together)
-if known or state.broken_what_ifs():
-    with st.expander("Rename or delete"):
-        rename_or_delete(PAGE, known, together)
+with what_to_ask(PAGE):
+    chosen = choose_what_ifs(PAGE, "Changes to compare with the shop as it stands", on_offer, "Choose one or several")
+    with st.expander("Compose a new what-if", expanded=not known):
+        compose_what_if(shop, PAGE)
+    if len(known) > 1:
+        with st.expander("Make several changes together"):
+            make_together(PAGE, known, together)
+    if known or state.broken_what_ifs():
+        with st.expander("Rename or delete"):
+            rename_or_delete(PAGE, known, together)
 
-runs = st.radio(
-    "How long to run", PLANS, PLANS.index(entered["plan"]) if entered.get("plan") in PLANS else 0, horizontal=True,
-    key="what_if.plan",
-)  # fmt: skip
-state.keep_entered(PAGE, plan=runs)
+    runs = st.radio(
+        "How long to run", PLANS, PLANS.index(entered["plan"]) if entered.get("plan") in PLANS else 0, horizontal=True,
+        key="what_if.plan",
+    )  # fmt: skip
+    state.keep_entered(PAGE, plan=runs)
 if not chosen:
     st.info("Choose at least one change above.", icon=":material/info:")
     st.stop()
