@@ -25,15 +25,20 @@ def lead_time_curve(table: pd.DataFrame, promised_days: float | None = None) -> 
         return nothing(_TITLE, _NONE)
     figure = picture(_TITLE, height_px(260, 2))
     share = (found["share"] * 100).tolist()
-    low, high = found["low_days"].clip(lower=0).tolist(), found["high_days"].tolist()
+    # Ends of intervals, each found for itself, may go back a little from one share to the next; days within which more
+    # orders are out cannot.
+    low = found["low_days"].clip(lower=0)[::-1].cummin()[::-1].tolist()
+    high = found["high_days"].cummax().tolist()
     band(figure, share, low, high, BLUE, "interval over runs", across=True)
     figure.add_scatter(
         x=found["days"].tolist(), y=share, mode="lines", line={"color": BLUE, "width": 3}, name="orders out",
         hovertemplate="%{y:.0f} % out within %{x:.1f} days<extra></extra>",
     )  # fmt: skip
     if promised_days is not None:
-        mark_line(figure, promised_days, f"half promised within {promised_days:.1f} days", upright=True)
-    figure.update_xaxes(title_text="days from receipt to dispatch", rangemode="tozero")
+        mark_line(figure, promised_days, f"half promised within {promised_days:.1f} days", upright=True, foot=True)
+    last = float(found["share"].iloc[-1])
+    rest = f" (the slowest {per_cent(1 - last)} are left out)" if last < 1 else ""
+    figure.update_xaxes(title_text=f"days from receipt to dispatch{rest}", rangemode="tozero")
     figure.update_yaxes(title_text="% of orders", range=[0, 100])
     return figure
 

@@ -131,7 +131,7 @@ def each_filled(fills: Sequence[Fill]) -> dict[str, Any]:
     }
 
 
-def faint(colour: str, share: float = 0.22) -> str:
+def faint(colour: str, share: float = 0.34) -> str:
     """A colour through which the paper shows, for bands."""
     red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
     return f"rgba({red},{green},{blue},{share:g})"
@@ -162,13 +162,15 @@ def label_rows(figure: go.Figure, labels: Sequence[str]) -> None:
         )  # fmt: skip
 
 
-def mark_line(figure: go.Figure, at: float, words: str, upright: bool, **more: Any) -> None:
-    """A dashed line across the picture with its words at the end, e.g. a target or a promise."""
+def mark_line(figure: go.Figure, at: float, words: str, upright: bool, foot: bool = False, **more: Any) -> None:
+    """A dashed line across the picture with its words at the end, e.g. a target or a promise; `foot`: those of an
+    upright line stand at its lower end, where a rising curve is not."""
     line = {"color": GREY, "width": 2, "dash": "dash"}
     if upright:
         figure.add_vline(x=at, line=line, **more)
         figure.add_annotation(
-            x=at, y=1, yref="paper", text=words, showarrow=False, xanchor="left", yanchor="top", xshift=4,
+            x=at, y=0 if foot else 1, yref="paper", text=words, showarrow=False, xanchor="left",
+            yanchor="bottom" if foot else "top", xshift=4,
         )  # fmt: skip
     else:
         figure.add_hline(y=at, line=line, **more)

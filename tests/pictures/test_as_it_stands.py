@@ -73,11 +73,17 @@ def test_the_lead_time_curve_with_its_promise() -> None:
     assert (list(band.x), list(band.y)) == ([2, 3.5, 6, 4, 2.5, 0], [10, 50, 90, 90, 50, 10])
     assert (list(curve.x), list(curve.y)) == ([1, 3, 5], [10, 50, 90])
     assert figure.layout.shapes[0].x0 == 4.0
-    assert figure.layout.annotations[0].text == "half promised within 4.0 days"
+    note = figure.layout.annotations[0]
+    # At the foot, right of the line: there the curve is above it.
+    assert (note.text, note.y, note.yanchor) == ("half promised within 4.0 days", 0, "bottom")
+    assert figure.layout.xaxis.title.text == "days from receipt to dispatch (the slowest 10 % are left out)"
     assert lead_time_curve_in_words(LEAD, 4.0) == (
         "Half of the orders are out within 3.0 (2.5 to 3.5) days, nine in ten within 5.0 (4.0 to 6.0). "
         "Half were promised within 4.0 days; within these, 70 % are out."
     )
+    # Ends of few runs that go back: the band does not.
+    ragged = LEAD.assign(low_days=[0.5, 2.5, 2.0], high_days=[4.0, 3.5, 6.0])
+    assert list(lead_time_curve(ragged).data[0].x) == [4, 4, 6, 2, 2, 0.5]
     assert lead_time_curve_in_words(LEAD, 5.5).endswith("within 5.5 days; within these, more than 90 % are out.")
     assert lead_time_curve_in_words(LEAD, 0.5).endswith("within 0.5 days; within these, less than 10 % are out.")
 

@@ -105,4 +105,4 @@ def test_dressed_changes_the_paper_and_not_the_data() -> None:
 
 def test_nothing_says_why() -> None:
     assert nothing("Title", "No order.").layout.annotations[0].text == "No order."
-    assert faint("#0072B2") == "rgba(0,114,178,0.22)"
+    assert faint("#0072B2") == "rgba(0,114,178,0.34)"
