@@ -18,6 +18,7 @@ from shopsim.answers.payback import PaysBack, spending_of
 from shopsim.answers.promise import PromiseADate
 from shopsim.answers.question import Question, all_changed
 from shopsim.answers.shifts import ShiftPatterns
+from shopsim.measures.day_bars import worked_by_day
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import Change, Spends, WhatIf
@@ -28,7 +29,7 @@ from shopsim.studies.growth import GrowthPlan
 from shopsim.studies.payback import PaybackPlan, usual_ranges
 from shopsim.studies.promise import PromisePlan
 from shopsim.studies.runner import Runner
-from tests.doors.tiny import SHOP, write_shop
+from tests.doors.tiny import ORDERS, SHOP, write_shop
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
                spends=Spends(once=1000, life_years=5))  # fmt: skip
@@ -82,10 +83,22 @@ def test_a_day_on_the_floor(shop: Shop) -> None:
     drawn = list(a_day.of_day(log, shop, datetime.date(2026, 1, 5)))
     assert [picture.name for picture in drawn] == ["printers", "places", "persons", "plan"]
     # 20 + 10 + 100 flags at a minute each.
-    assert drawn[0].words.startswith("2026-01-05. p1, 07:00 to 15:00: printing 2.2 h, ")
+    assert drawn[0].words.startswith("2026-01-05. P1, 07:00 to 15:00: printing 2.2 h, ")
     # Everybody is there from 07:00 to 15:00; the last moment shown is ten minutes before that.
-    assert drawn[3].words.startswith("Mon 07:00 to Mon 14:50. ")
+    assert drawn[3].words.startswith("Mon 05 Jan 2026, 07:00 to 14:50. ")
     assert list(a_day.of_day(log, shop, datetime.date(2026, 1, 10))) == []
+
+
+def test_a_look_begins_on_the_busiest_day(tmp_path: Path) -> None:
+    # 20 flags come on Monday and 110 on Wednesday: printed by noon, they are sewn and packed mostly on Thursday.
+    first, *rest = ORDERS.split("\nB,")
+    orders = "\nB,".join([first, *(each.replace("2026-01-05", "2026-01-07") for each in rest)])
+    shop = load_shop(write_shop(tmp_path, orders=orders))
+    log = a_day.one_run(shop, 0)
+    worked = worked_by_day(log, shop.scenario)
+    assert (len(worked), int(worked.argmax()), float(worked[5:].sum())) == (7, 3, 0.0)
+    assert worked[0] < worked[2] < worked[3]
+    assert a_day.busiest_day(log, shop) == datetime.date(2026, 1, 8)
 
 
 def test_a_night_is_replayed_whole(tmp_path: Path) -> None:
@@ -95,5 +108,5 @@ def test_a_night_is_replayed_whole(tmp_path: Path) -> None:
     words = [list(a_day.of_day(log, shop, datetime.date(2026, 1, day)))[-1].words for day in (5, 6, 10)]
     # Monday begins at 22:00, Tuesday has the end of its first night and the begin of the next, Saturday the last end.
     assert [each.partition(". ")[0] for each in words] == [
-        "Mon 22:00 to Mon 23:50", "Tue 00:00 to Tue 23:50", "Sat 00:00 to Sat 05:50",
+        "Mon 05 Jan 2026, 22:00 to 23:50", "Tue 06 Jan 2026, 00:00 to 23:50", "Sat 10 Jan 2026, 00:00 to 05:50",
     ]  # fmt: skip
