@@ -148,9 +148,9 @@ def means(scenario: Scenario, seen: Seen) -> dict[str, float]:
 @pytest.mark.parametrize(
     ("case_id", "name", "sets", "compared", "widest"),
     [
-        ("X-61", "open_network", {}, 12, 0.03),
+        pytest.param("X-61", "open_network", {}, 12, 0.03, marks=pytest.mark.long),
         ("X-62", "open_network_in_shifts", {}, 12, 0.03),
-        ("X-63", "open_network", FAILING, 9, 0.05),
+        pytest.param("X-63", "open_network", FAILING, 9, 0.05, marks=pytest.mark.long),
     ],
     ids=["round the clock", "in shifts", "with failures"],
 )
