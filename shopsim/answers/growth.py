@@ -116,6 +116,7 @@ def _option(each: OptionGrowth) -> dict[str, Any]:
         "breaks_at": {**ends, "replications": root.n},
         "headroom_pct": {end: each.headroom_pct(x) for end, x in ends.items()},
         "headroom_m2_per_week": {end: each.headroom_m2_per_week(x) for end, x in ends.items()},
+        "later_than_base": None if each.later is None else bounds(each.later),
         "tried": list(root.tried),
         "held_back_by": each.held_back_by(),
         "curve": [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences.words import Answer, called, opening, spoken, weeks_text
@@ -77,8 +78,15 @@ def _change(factor: float, rounded: object) -> str:
 
 
 def _than_base(found: Growth, each: OptionGrowth) -> str:
-    """Whether an option breaks later than the base, if both intervals together can tell."""
-    mine, base = each.breaks_at, found.base.breaks_at
+    """Whether an option breaks later than the base: by pairs where both break, else by both intervals together."""
+    mine, base, later = each.breaks_at, found.base.breaks_at, each.later
+    if later is not None and later.low is not None:
+        if not later.sign:
+            return ", which the runs cannot tell from the shop as it stands"
+        by = figure(replace(later, mean=abs(later.mean), low=_ends(later)[0], high=_ends(later)[1]), 100)
+        interval = f"{found.confidence_pct:g} % interval {by.between}"
+        sure = f" ({interval})" if by.between not in ("", ALIKE) else ""
+        return f", {'later' if later.sign > 0 else 'earlier'} than as it stands by {by.mean} % of today's demand{sure}"
     if mine.low is not None and base.high is not None and mine.low > base.high:
         return ", later than as it stands"
     if mine.high is not None and base.low is not None and mine.high < base.low:
@@ -86,6 +94,11 @@ def _than_base(found: Growth, each: OptionGrowth) -> str:
     if mine.low == mine.tried[1] and base.low == base.tried[1]:
         return ""
     return ", which the runs cannot tell from the shop as it stands"
+
+
+def _ends(later: Interval) -> list[float]:
+    """The ends of a difference without its sign."""
+    return sorted(abs(end) for end in (later.low, later.high) if end is not None)
 
 
 def _held_back(each: OptionGrowth) -> str:

@@ -2,7 +2,7 @@
 
 An option breaks where the mean share of orders on time falls below the target. Base and options are asked at the same
 multiples of demand, replication k under the same orders, and the breaks are found by `root_finding`; their intervals
-hold at once (Bonferroni).
+hold at once (Bonferroni), and so do those of the options' breaks less the base's (`root_differences`).
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ from dataclasses import dataclass, replace
 from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.demand_scaling import DemandSize, demand_size, scaled
 from shopsim.studies.option import Option
+from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
-from shopsim.studies.root_finding import Asked, Root, RootPlan, find_roots
+from shopsim.studies.root_differences import root_difference
+from shopsim.studies.root_finding import Asked, Curve, Root, RootPlan, find_roots, rests_on
 from shopsim.studies.runner import Ask, Runner
 
 FACTORS = (0.85, 1.0, 1.15)
@@ -39,12 +41,16 @@ class GrowthPlan:
 
 @dataclass(frozen=True, slots=True)
 class OptionGrowth:
-    """One option: its demand today, its replications by multiple of it, and the multiple at which it breaks."""
+    """One option: its demand today, its replications by multiple of it, and the multiple at which it breaks.
+
+    `later` is that multiple less the base's, paired; None for the base itself.
+    """
 
     name: str
     today: DemandSize
     by_factor: dict[float, Replications]
     breaks_at: Root
+    later: Interval | None = None
 
     def headroom_pct(self, factor: float | None) -> float | None:
         """How much more than today's demand a multiple is; None stays None."""
@@ -99,7 +105,7 @@ def growth(runner: Runner, base: Option, options: Sequence[Option], plan: Growth
     if len(every) < 1 + len(options):
         raise ValueError(f"options need names of their own, found {', '.join(o.name for o in (base, *options))}")
     study = base.scenario.study
-    confidence_pct = bonferroni_pct(study.confidence_pct, len(every))
+    target, confidence_pct = study.on_time_target_pct / 100, bonferroni_pct(study.confidence_pct, len(every))
     rows: dict[str, dict[float, Replications]] = {name: {} for name in every}
 
     def on_time(asks: Sequence[Asked]) -> list[list[float]]:
@@ -111,12 +117,25 @@ def growth(runner: Runner, base: Option, options: Sequence[Option], plan: Growth
             values.append(rows[name][factor].values("measures", "on_time_share"))
         return values
 
-    roots = find_roots(on_time, list(every), study.on_time_target_pct / 100, _root_plan(plan, confidence_pct))
+    roots = find_roots(on_time, list(every), target, _root_plan(plan, confidence_pct))
+    used = {name: rests_on(_on_time(by_x), target, confidence_pct) for name, by_x in rows.items()}
+    later = _later(used, base.name, target, study.confidence_pct)
     found = tuple(
-        OptionGrowth(name, demand_size(option), dict(sorted(rows[name].items())), roots[name])
+        OptionGrowth(name, demand_size(option), dict(sorted(rows[name].items())), roots[name], later.get(name))
         for name, option in every.items()
     )
     return Growth(found[0], found[1:], study.on_time_target_pct, study.confidence_pct, plan)
+
+
+def _on_time(by_factor: dict[float, Replications]) -> dict[float, list[float]]:
+    return {factor: found.values("measures", "on_time_share") for factor, found in by_factor.items()}
+
+
+def _later(curves: dict[str, Curve], base: str, target: float, confidence_pct: float) -> dict[str, Interval]:
+    """Each option's break less the base's, all at once."""
+    others = [name for name in curves if name != base]
+    each_pct = bonferroni_pct(confidence_pct, max(1, len(others)))
+    return {name: root_difference(curves[name], curves[base], target, each_pct) for name in others}
 
 
 def _root_plan(plan: GrowthPlan, confidence_pct: float) -> RootPlan:

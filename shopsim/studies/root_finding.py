@@ -68,33 +68,48 @@ def root_of(curve: Curve, target: float, confidence_pct: float = 95.0, falling: 
     """
     require_count("x", len(curve), 2)
     share = upper_share(confidence_pct)
-    xs = np.array(sorted(curve))
-    fewest = min(len(values) for values in curve.values())
-    ahead = np.array([curve[x][:fewest] for x in xs.tolist()], dtype=float) - target
-    ahead = (ahead if falling else -ahead)[:, np.isfinite(ahead).all(axis=0)]
+    xs, ahead = ahead_of(curve, target, falling)
+    ahead = ahead[:, np.isfinite(ahead).all(axis=0)]
     n, tried = ahead.shape[1], (float(xs[0]), float(xs[-1]))
     if n == 0:
         return Root(None, None, None, 0, tried, 0)
-    fine, mean, error = _interpolated(xs, ahead)
-    estimate, beyond = _estimate(fine, mean)
+    fine, curves = interpolated(xs, ahead)
+    mean = curves.mean(axis=1)
+    error = curves.std(axis=1, ddof=1) / math.sqrt(n) if n > 1 else np.zeros(len(fine))
+    estimate, beyond = crossing(fine, mean)
     if n < 2:
         return Root(estimate, None, None, beyond, tried, n)
     low, high = _ends(fine, mean, t_quantile(n - 1, share) * error, estimate)
     return Root(estimate, low, high, beyond, tried, n)
 
 
-def _interpolated(xs: Floats, ahead: Floats) -> tuple[Floats, Floats, Floats]:
-    """Fine x, and there the mean of the replications' curves with its standard error."""
+def rests_on(curve: Curve, target: float, confidence_pct: float = 95.0, falling: bool = True) -> Curve:
+    """The part of a curve that its root is found from: where most replications are known, if that tells both ends."""
+    most = max(map(len, curve.values()))
+    finest = {x: values for x, values in curve.items() if len(values) == most}
+    if len(finest) < 2:
+        return curve
+    near = root_of(finest, target, confidence_pct, falling)
+    return finest if near.half_width is not None and near.estimate is not None else curve
+
+
+def ahead_of(curve: Curve, target: float, falling: bool = True) -> tuple[Floats, Floats]:
+    """All x in order, and how far each replication lies on the good side of the target there, a row an x."""
+    xs = np.array(sorted(curve))
+    fewest = min(len(values) for values in curve.values())
+    ahead = np.array([curve[x][:fewest] for x in xs.tolist()], dtype=float) - target
+    return xs, ahead if falling else -ahead
+
+
+def interpolated(xs: Floats, ahead: Floats) -> tuple[Floats, Floats]:
+    """Fine x, and there each replication's curve."""
     from scipy.interpolate import PchipInterpolator
 
     fine = np.unique(np.concatenate([np.linspace(a, b, _BETWEEN + 1) for a, b in pairwise(xs.tolist())]))
-    curves = PchipInterpolator(xs, ahead)(fine)
-    n = ahead.shape[1]
-    error = curves.std(axis=1, ddof=1) / math.sqrt(n) if n > 1 else np.zeros(len(fine))
-    return fine, curves.mean(axis=1), error
+    return fine, PchipInterpolator(xs, ahead)(fine)
 
 
-def _estimate(xs: Floats, means: Floats) -> tuple[float | None, int]:
+def crossing(xs: Floats, means: Floats) -> tuple[float | None, int]:
     """Where the means, made to fall, cross 0; or on which side of all x they would."""
     fitted = np.array(_made_to_fall(means.tolist()))
     # What pools leave of 0 is rounding.
@@ -199,15 +214,12 @@ class _Search:
         self.curve: dict[float, tuple[float, ...]] = {}
 
     def root(self) -> Root:
-        found = self._root_of(self.curve)
-        finest = {x: values for x, values in self.curve.items() if len(values) == self.count}
-        if len(finest) == len(self.curve):
+        plan = self.plan
+        found = root_of(self.curve, self.target, plan.confidence_pct, plan.falling)
+        used = rests_on(self.curve, self.target, plan.confidence_pct, plan.falling)
+        if len(used) == len(self.curve):
             return found
-        near = self._root_of(finest)
-        return replace(near, tried=found.tried) if near.half_width is not None and near.estimate else found
-
-    def _root_of(self, curve: Curve) -> Root:
-        return root_of(curve, self.target, self.plan.confidence_pct, self.plan.falling)
+        return replace(root_of(used, self.target, plan.confidence_pct, plan.falling), tried=found.tried)
 
     def wanted(self) -> list[Asked]:
         if not self.curve:

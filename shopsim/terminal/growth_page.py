@@ -7,11 +7,16 @@ from collections.abc import Callable, Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, NOTHING, figure, percent
+from shopsim.figures import ALIKE, NOTHING, figure, percent, with_sign
 from shopsim.sentences import Answer, spoken
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.root_finding import Root
 from shopsim.terminal.tables import print_notes, print_table, print_text
+
+_LATER = (
+    "later: than as it stands, in % of today's demand, over the runs that both have (pairs). Two intervals of breaks "
+    "may overlap where the pairs can tell."
+)
 
 
 def print_growth(
@@ -33,12 +38,23 @@ def _print_breaks(console: Console, found: Growth) -> None:
         row = [each.name]
         for size in (100.0, each.today.m2_per_week):
             row += [_signed(root.estimate, size, round), _between(root, size)] if size else ["", ""]
-        rows.append(row)
+        rows.append([*row, *_later(each)] if found.options else row)
     interval = f"{found.confidence_pct:g} % interval"
     print_table(
         console, f"Demand from which fewer than {found.target_pct:g} % go out on time, against today's",
-        ("", "%", interval, "m² a week", interval), rows,
+        ("", "%", interval, "m² a week", interval, *(("later, %", interval) if found.options else ())), rows,
+        _LATER if found.options else "",
     )  # fmt: skip
+
+
+def _later(each: OptionGrowth) -> list[str]:
+    """How much later an option breaks than the base, with its interval."""
+    later = each.later
+    if later is None:
+        return ["", ""]
+    pct = figure(later, 100)
+    between = " to ".join(map(with_sign, pct.between.split(" to "))) if later.half_width else ""
+    return [with_sign(pct.mean), between]
 
 
 def _between(root: Root, size: float) -> str:

@@ -102,6 +102,13 @@ STUDIES = (
         ("studies/test_selection.py",),
     ),
     Mutant(
+        "a replication left out of two curves is taken for all that luck does",
+        "studies/root_differences.py",
+        "spread = float(np.std(left_out)) * math.sqrt(used - 1)",
+        "spread = float(np.std(left_out))",
+        ("studies/test_root_differences.py",),
+    ),
+    Mutant(
         "crews are told ten times too boldly",
         "studies/feasibility.py",
         "return h2 * float(np.var(start, ddof=1)) / tolerance",

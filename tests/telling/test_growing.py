@@ -11,6 +11,7 @@ from rich.console import Console
 from shopsim.sentences.growing import grown
 from shopsim.studies.demand_scaling import DemandSize
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth
+from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.root_finding import Root
 from shopsim.terminal.growth_page import print_growth
@@ -85,13 +86,26 @@ def test_a_shop_whose_pieces_have_no_size_has_headroom_in_orders_only() -> None:
     ((1.03, 1.01, 1.04), ", earlier than as it stands; it is"),
     ((1.2, 1.1, 1.3), ", which the runs cannot tell from the shop as it stands; it is"),
 ])  # fmt: skip
-def test_options_are_told_apart_only_by_intervals_that_do_not_meet(
+def test_without_pairs_options_are_told_apart_only_by_intervals_that_do_not_meet(
     root: tuple[float, float, float], ending: str
 ) -> None:
     sentence, below = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19), one("second printer", *root))
     assert ". With “second printer” it can take on " in sentence
     assert f"go out on time{ending} then held back most by the sewing room." in sentence
     assert below == RUNS.replace("20 replications", "Intervals hold at once. 40 replications")
+
+
+@pytest.mark.parametrize(("later", "ending"), [
+    (Interval(0.04, 0.012, 0.068, 0.028, 10),
+     ", later than as it stands by 4 % of today's demand (95 % interval 1 to 7); it is then"),
+    (Interval(-0.04, -0.068, -0.012, 0.028, 10),
+     ", earlier than as it stands by 4 % of today's demand (95 % interval 1 to 7); it is then"),
+    (Interval(0.04, -0.012, 0.092, 0.052, 10), ", which the runs cannot tell from the shop as it stands; it is then"),
+])  # fmt: skip
+def test_pairs_tell_options_apart_though_their_intervals_meet(later: Interval, ending: str) -> None:
+    option = replace(one("second printer", 1.16, 1.09, 1.23), later=later)
+    sentence, _ = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19), option)
+    assert f"go out on time{ending}" in sentence
 
 
 def test_orders_turned_away_are_told() -> None:
@@ -102,12 +116,15 @@ def test_orders_turned_away_are_told() -> None:
 
 
 def test_the_page() -> None:
-    found = Growth(one(AS_IT_STANDS, 1.12, 1.054, 1.187), (one("second printer", None, 1.37, None, 1),), 95, 95,
+    third = replace(one("third printer", 1.2, 1.1, 1.3), later=Interval(0.08, 0.051, 0.109, 0.029, 10))
+    found = Growth(one(AS_IT_STANDS, 1.12, 1.054, 1.187), (one("second printer", None, 1.37, None, 1), third), 95, 95,
                    GrowthPlan(10))  # fmt: skip
     text = io.StringIO()
     print_growth(Console(file=text, width=100), found, grown(found))
     lines = [" ".join(line.split()) for line in text.getvalue().splitlines()]
     assert "as it stands +12 +5 to +19 +120 +54 to +187" in lines
     assert "second printer - from +37 - from +370" in lines
+    assert "third printer +20 +10 to +30 +200 +100 to +300 +8 +5 to +11" in lines
+    assert "m² a week 95 % interval later, % 95 % interval" in " ".join(lines)
     # On time 98.45 % ± t(9, 0.975) 0.303 / sqrt(10).
     assert "85 85 98.5 98.2 to 98.7 2 4 the sewing room" in lines
