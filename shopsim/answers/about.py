@@ -68,7 +68,7 @@ def _own_name(what_if: WhatIf) -> str:
 
 def _option(question: Question[Any], one: Changed, files: WhatIfFiles) -> dict[str, Any]:
     return {
-        "differs": [str(each) for each in differences(question.shop.scenario, one.shop.scenario)],
+        "differs": [str(each) for each in differences(question.shop.scenario, one.shop.scenario, one.what_ifs)],
         "notes": notes_of(question.shop, one),
         "scenario_hash": one.shop.scenario.content_hash,
         "files": files.texts(one.what_ifs),

@@ -80,7 +80,9 @@ class Compared(Question[Found]):
     def differs(self) -> dict[str, list[str]]:
         """For each option, in words, what it changes."""
         base = self.shop.scenario
-        return {one.name: [str(each) for each in differences(base, one.shop.scenario)] for one in self.changed}
+        return {
+            one.name: [str(each) for each in differences(base, one.shop.scenario, one.what_ifs)] for one in self.changed
+        }
 
     def notes(self) -> dict[str, list[str]]:
         """For each option what its files note and its shop asks to be careful about."""

@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from shopsim.shop.id_checks import KINDS
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import plain
+from shopsim.shop.what_if_model import WhatIf
 from shopsim.shop.what_if_words import change_in_words, group_in_words, unit_of, words_of
 
 # By which field the items of a list are known beyond their ids, and what one of them is called.
@@ -50,6 +51,7 @@ class _Where:
     """How a place is reached: its path, whom a sentence about it is about, and the groups on the way in words."""
 
     currency: str
+    copies: Mapping[str, str]
     path: str = ""
     subject: str = ""
     groups: tuple[str, ...] = ()
@@ -78,9 +80,22 @@ class _Where:
         return Difference(self.path, _kept(before), _kept(after), unit, f"{self.subject}: {words}")
 
 
-def differences(base: Scenario, changed: Scenario) -> list[Difference]:
-    """Every difference between the values of two scenarios, defaults included; equal ones have none."""
-    return list(_in_groups(base, changed, _Where(changed.money.currency)))
+def differences(base: Scenario, changed: Scenario, what_ifs: Sequence[WhatIf] = ()) -> list[Difference]:
+    """Every difference between the values of two scenarios, defaults included; equal ones have none.
+
+    An item that one of the `what_ifs` copied is told by the one it was copied from.
+    """
+    return list(_in_groups(base, changed, _Where(changed.money.currency, _copies(what_ifs))))
+
+
+def _copies(what_ifs: Sequence[WhatIf]) -> dict[str, str]:
+    """By the path of each copied item the id of what it was copied from."""
+    found = {}
+    for change in (change for what_if in what_ifs for change in what_if.changes):
+        if change.action == "copy" and isinstance(change.value, Mapping) and "id" in change.value:
+            items, _, source = change.path.rpartition(".")
+            found[f"{items}.{change.value['id']}"] = source
+    return found
 
 
 def _label(name: str, item: Any, place: int) -> str:
@@ -125,8 +140,9 @@ def _in_lists(before: Sequence[Any], after: Sequence[Any], where: _Where, name: 
             yield whole.at(where.item(name, item, old).path).difference(item, None, "", f"{known} removed")
         if new is not None:
             item, known = after[new], _known(name, after[new], new)
-            told = _told(name, item, before, where.currency)
-            yield whole.at(where.item(name, item, new).path).difference(None, item, "", f"{known} added{told}")
+            path = where.item(name, item, new).path
+            told = _told(name, item, before, where, where.copies.get(path))
+            yield whole.at(path).difference(None, item, "", f"{known} added{told}")
     common = [new for old, new in pairs if old is not None and new is not None]
     if common != sorted(common):
         orders = [[_known(name, item, place) for place, item in enumerate(items)] for items in (before, after)]
@@ -155,18 +171,20 @@ def _skill(skill: str, before: int | None, after: int | None) -> str:
     return f"skill in {skill} at level {after} instead of {before}" if after else f"no longer skilled in {skill}"
 
 
-def _told(name: str, item: BaseModel, others: Sequence[BaseModel], currency: str) -> str:
-    """What an added item is: like the most similar one that was there but for this and that, or what it says itself."""
+def _told(name: str, item: BaseModel, others: Sequence[BaseModel], where: _Where, copied: str | None) -> str:
+    """What an added item is: like the one it was copied from, or the most similar one that was there, but for this and
+    that; or what it says itself."""
     known_by = "id" if "id" in type(item).model_fields else _KNOWN_BY.get(name, "")
+    source = [other for other in others if copied is not None and getattr(other, "id", None) == copied]
     texts = []
-    for other in others:
+    for other in source or others:
         if known_by == "id" and type(other) is type(item):
             same = {field: getattr(other, field) for field in ("id", "name") if hasattr(other, field)}
-            found = list(_in_groups(other, item.model_copy(update=same), _Where(currency, "-")))
+            found = list(_in_groups(other, item.model_copy(update=same), _Where(where.currency, {}, "-")))
             if len(found) <= _ALIKE:
                 phrases = "; ".join(each.sentence.removeprefix(": ") for each in found)
                 texts.append(f"like {same['id']}" + (f", but {phrases}" if phrases else ""))
-    text = min(texts, key=len, default="") or group_in_words(item, currency, known_by)
+    text = min(texts, key=len, default="") or group_in_words(item, where.currency, known_by)
     return f" ({text})" if text else ""
 
 

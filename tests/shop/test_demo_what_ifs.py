@@ -98,6 +98,10 @@ def test_the_words_for_a_second_printer_and_an_edge_line() -> None:
         "instead of 0.5 m; fixation tail 2.5 m instead of 2 m; attention 25 % instead of 30 %; price 220,000 CU "
         "instead of 100,000 CU; floor 45 m² instead of 40 m²)"
     )
+    # Copied from printer_2; printer_1 would make a shorter sentence.
+    what_if, base, changed = _read("frame_fabric_third_printer")
+    third = differences(base.scenario, changed.scenario, [what_if])[0].sentence
+    assert third.startswith("printers: printer_3 added (like printer_2, but head swath 0.072 m instead of 0.108 m; ")
     _, base, changed = _read("frame_fabric_edge_line")
     assert [each.sentence for each in differences(base.scenario, changed.scenario)][1:] == [
         "crew sewers: also skilled in edge_line at level 3",
