@@ -116,5 +116,18 @@ def _below(found: Sensitivity) -> str:
     return (
         f"Found with {_METHODS[plan.method].format(size)}: {points} shops, {same} of {weeks_text(study.weeks)}, "
         f"{opening(found.base.scenario)}. What is told from luck is told of all inputs at once; intervals hold each on "
-        f"its own.{alone}"
+        f"its own.{_no_shares(found)}{alone}"
     )
+
+
+def _no_shares(found: Sensitivity) -> str:
+    """Why there is no table of shares."""
+    plan = found.plan
+    runs = f"{plan.count} run{'s' if plan.count > 1 else ''}"
+    return {
+        None: "",
+        "unknown": " No shares can be told: some shops had nothing to measure.",
+        "alike": " There are no shares to tell: all shops gave the same.",
+        "luck": f" No shares can be told: {plan.base_samples} base samples × {runs} are too few; luck makes all of the "
+        "scatter.",
+    }[found.no_shares]

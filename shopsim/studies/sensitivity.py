@@ -39,6 +39,9 @@ from shopsim.studies.runner import Ask, Runner
 
 Floats = NDArray[np.float64]
 Method = Literal["bars", "morris", "sobol"]
+NoShares = Literal["unknown", "alike", "luck"]
+"""Why no shares of the variance can be told: some point had nothing to measure, all answers are the same, or they
+scatter no more than luck alone would make them."""
 # The shop as it stands is one point of many: enough runs of it to know its own luck.
 _LEAST_BASE = 10
 
@@ -76,7 +79,7 @@ class Sensitivity:
     """What came out; of `bars`, `screened` and `shares` those that the method gives hold one item an input.
 
     Intervals of bars, effects and shares hold each on its own. `with_doubt.n` counts points where it is taken from
-    points.
+    points. `no_shares` says why there are none where the method would give them.
     """
 
     base: Replications
@@ -87,6 +90,7 @@ class Sensitivity:
     shares: tuple[sobol.Indices, ...]
     without_doubt: Interval
     with_doubt: Interval
+    no_shares: NoShares | None = None
 
     def ranking(self) -> list[int]:
         """Positions of the inputs: those that matter, the one that does most first, then the others as given."""
@@ -176,9 +180,10 @@ class _Study:
         base, table = self._over_ranges(sobol.design(count, rows, self.seed), np.tile(np.arange(rows), count + 2))
         known = np.isfinite(table).all()
         shares = tuple(sobol.indices(table, count, self.seed, self.confidence_pct)) if known else ()
+        why: NoShares | None = None if shares else "unknown" if not known else "luck" if np.ptp(table) else "alike"
         # Only the first two matrices are spread as the ranges are.
         doubt = self._spread(self._answer(base), table[: 2 * rows])
-        return Sensitivity(base, self.plan, self.ranges, (), (), shares, self._answer(base), doubt)
+        return Sensitivity(base, self.plan, self.ranges, (), (), shares, self._answer(base), doubt, why)
 
     def _over_ranges(self, shares: Floats, blocks: NDArray[np.int64]) -> tuple[Replications, Floats]:
         """The shop at points of the unit cube; points of one block meet the same replications, others their own."""

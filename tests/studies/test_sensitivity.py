@@ -194,8 +194,16 @@ def test_shares_of_the_variance() -> None:
 
 def test_answers_all_alike_have_no_shares() -> None:
     found, _ = asked(method="sobol", count=2, base_samples=8, measure="late_orders")
-    assert found.shares == ()
+    assert (found.shares, found.no_shares) == ((), "alike")
     assert not found.settled
+
+
+def test_scatter_that_is_all_luck_has_no_shares_and_says_so() -> None:
+    ranges = unsure((EFFICIENCY, 99, 101))
+    found, _ = asked(ranges, engine(lambda e, h, f: 0.0, own=0.2), method="sobol", count=2, base_samples=8)
+    assert (found.shares, found.no_shares) == ((), "luck")
+    told, _ = asked(unsure((EFFICIENCY, 85, 115)), engine(own=0.001), method="sobol", count=2, base_samples=8)
+    assert (len(told.shares), told.no_shares) == (1, None)
 
 
 def test_a_measure_nobody_has_and_no_range() -> None:

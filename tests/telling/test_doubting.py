@@ -65,6 +65,18 @@ def test_the_whole_answer() -> None:
     )
 
 
+def test_why_there_are_no_shares() -> None:
+    bare = found(base_samples=16, count=2)
+    for why, text in (
+        ("luck", "No shares can be told: 16 base samples × 2 runs are too few; luck makes all of the scatter."),
+        ("alike", "There are no shares to tell: all shops gave the same."),
+        ("unknown", "No shares can be told: some shops had nothing to measure."),
+    ):
+        below = hangs_on(replace(bare, no_shares=why)).below  # type: ignore[arg-type]
+        assert below.endswith(f"intervals hold each on its own. {text}")
+    assert hangs_on(bare).below.endswith("intervals hold each on its own.")
+
+
 def test_what_the_runs_cannot_tell_apart() -> None:
     near = bar(HEADS, (-0.12, -0.10, -0.13), (0.13, 0.12, 0.16))
     assert hangs_on(found((CLEAR, near))).sentence.startswith(
