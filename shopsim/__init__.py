@@ -59,7 +59,8 @@ if TYPE_CHECKING:
     from shopsim.studies.fit_shop import fit_shop
     from shopsim.studies.growth import GrowthPlan, growth
     from shopsim.studies.option import Option
-    from shopsim.studies.payback import PaybackPlan, payback
+    from shopsim.studies.payback import payback
+    from shopsim.studies.payback_inputs import PaybackPlan
     from shopsim.studies.precision import Interval, interval
     from shopsim.studies.promise import PromisePlan, promise
     from shopsim.studies.replicate import Replications, replicate
@@ -200,7 +201,8 @@ _HOMES = {
     "shopsim.studies.fit_shop": ("fit_shop",),
     "shopsim.studies.growth": ("GrowthPlan", "growth"),
     "shopsim.studies.option": ("Option",),
-    "shopsim.studies.payback": ("PaybackPlan", "payback"),
+    "shopsim.studies.payback": ("payback",),
+    "shopsim.studies.payback_inputs": ("PaybackPlan",),
     "shopsim.studies.precision": ("Interval", "interval"),
     "shopsim.studies.promise": ("PromisePlan", "promise"),
     "shopsim.studies.replicate": ("Replications", "replicate"),

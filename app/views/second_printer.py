@@ -8,17 +8,17 @@ import streamlit as st
 from app import state
 from app.panel import ask_with_cautions
 from app.say import faults, plain
-from shopsim.answers.payback import PaysBack, spending_of
+from shopsim.answers.payback import PaysBack, orders_won_of, spending_of
 from shopsim.answers.question import changed, notes_of
 from shopsim.answers.ready_made import AnotherPrinter, adds_printer, another_printer, like
 from shopsim.errors import InputError
 from shopsim.shop.what_if import Spends, WhatIf
-from shopsim.studies.payback import PaybackPlan, usual_ranges
+from shopsim.studies.payback_inputs import PaybackPlan, usual_ranges
 
 PAGE = "second_printer"
 HERE = "One described here"
 st.title("Second printer")
-st.caption("Its cash flow year by year against the shop as it stands, both with exactly the same orders.")
+st.caption("Its cash flow year by year against the shop as it stands, with the same orders and those it wins on top.")
 shop = state.sound_shop()
 scenario, entered = shop.scenario, state.entered(PAGE)
 currency = plain(scenario.money.currency)
@@ -78,7 +78,7 @@ machine = st.selectbox("Which printer", [*ready, HERE], key=f"{PAGE}.machine")
 try:
     what_if = ready[machine] if machine in ready else described()
     option = changed(shop, [what_if])
-    spending = spending_of(shop, option)
+    spending, said = spending_of(shop, option), orders_won_of(shop, option)
 except InputError as fault:
     faults(fault.problems)
     st.stop()
@@ -87,11 +87,21 @@ one, two, three = st.columns(3)
 rate = number(one, "discount", "Interest, % a year", 8, "What the money would earn elsewhere.", 0, 100)
 growth = number(two, "growth", "Growth of demand, % a year", 0, "", -50, 100)
 tax = number(three, "tax", "Tax on what is earned, %", 0, "", 0, 100)
-plan = PaybackPlan(max(2, scenario.study.replications), spending, rate, growth, tax / 100)
+# What a what-if says of orders won is that one's alone.
+of = f" with {machine}"
+won = number(one, "won", "Orders won with it, % of today's", said.pct,
+             "Orders that would not come, or could not be taken, without it. A hope until they are signed.", 0, 200,
+             of)  # fmt: skip
+won_weeks = number(two, "won_weeks", "Weeks until all of them come", said.weeks, "", 0, 520, of) if won else 0.0
+plan = PaybackPlan(
+    max(2, scenario.study.replications), spending, rate, growth, tax / 100, orders_won_pct=won,
+    orders_won_weeks=won_weeks,
+)  # fmt: skip
 question = PaysBack(
     scenario=state.required().name, shop=shop, changed=option, plan=replace(plan, ranges=usual_ranges(plan))
 )  # fmt: skip
 ask_with_cautions(question, PAGE, "Work it out", {option.name: notes_of(shop, option)})
 if machine == HERE and st.button("Keep this printer as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
-    state.save_what_if(what_if)
+    hoped = {"orders_won_pct": won, "orders_won_weeks": won_weeks}
+    state.save_what_if(replace(what_if, spends=what_if.spends and what_if.spends.model_copy(update=hoped)))
     st.toast("Kept: it is on the What if page, and in the files you save.")

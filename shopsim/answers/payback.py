@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
-from typing import Any, ClassVar, Self
+from typing import Any, ClassVar, NamedTuple, Self
 
 from rich.console import Console
 
@@ -25,12 +26,16 @@ from shopsim.answers.question import (
 )
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
-from shopsim.sentences.paying import paid, quantile
+from shopsim.sentences.paying import orders_per_week, paid, quantile
 from shopsim.shop.shop_file import Shop
-from shopsim.studies.cash_flow import PARTS, Spending, machines_bought, mean_wage_cu_per_h
-from shopsim.studies.payback import Payback, PaybackPlan, Worth, payback
+from shopsim.shop.what_if import Spends
+from shopsim.studies.cash_flow import PARTS, Floats, Spending, machines_bought, mean_wage_cu_per_h
+from shopsim.studies.demand_scaling import demand_size
+from shopsim.studies.payback import Payback, payback
+from shopsim.studies.payback_inputs import PaybackPlan
 from shopsim.studies.root_finding import Root
 from shopsim.studies.runner import Runner
+from shopsim.studies.worth import Worth
 from shopsim.terminal.payback_page import print_payback
 
 _SHARES = (0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95)
@@ -41,14 +46,10 @@ def spending_of(base: Shop, one: Changed) -> Spending:
 
     Raises InputError if more than one of them says.
     """
-    given = [what_if.spends for what_if in one.what_ifs if what_if.spends is not None]
-    if len(given) > 1:
-        message = "give what all of them cost under `spends` of one of them"
-        raise InputError([Problem(files_of(one.what_ifs) or one.name, None, None, "spends", message)])
+    spends = _spends_of(one)
     bought = machines_bought(base.scenario, one.shop.scenario)
-    if not given:
+    if spends is None:
         return bought
-    spends = given[0]
     own = replace(
         bought, per_year_cu=spends.per_year, training_h=spends.training_h,
         training_cu_per_h=mean_wage_cu_per_h(one.shop.scenario), ramp_up_weeks=spends.ramp_up_weeks,
@@ -57,6 +58,39 @@ def spending_of(base: Shop, one: Changed) -> Spending:
     if spends.once:
         own = replace(own, once_cu=spends.once, resale_cu=spends.resale)
     return own if spends.life_years is None else replace(own, life_years=spends.life_years)
+
+
+class OrdersWon(NamedTuple):
+    """Orders that a change alone brings, in percent of today's, and the weeks until all of them come."""
+
+    pct: float
+    weeks: float
+
+
+def orders_won_of(base: Shop, one: Changed) -> OrdersWon:
+    """The orders that the what-ifs say they win; a number a week is told against today's.
+
+    Raises InputError if more than one of them says what it costs and wins, and where there are no orders to count from.
+    """
+    spends = _spends_of(one)
+    if spends is None:
+        return OrdersWon(0.0, 0.0)
+    if not spends.orders_won_per_week:
+        return OrdersWon(spends.orders_won_pct, spends.orders_won_weeks)
+    today = demand_size(option_of(AS_IT_STANDS, base)).orders_per_week
+    if today <= 0:
+        message = "the shop as it stands has no orders that these would come on top of"
+        place = files_of(one.what_ifs) or one.name
+        raise InputError([Problem(place, None, None, "spends.orders_won_per_week", message)])
+    return OrdersWon(round(spends.orders_won_per_week / today * 100, 6), spends.orders_won_weeks)
+
+
+def _spends_of(one: Changed) -> Spends | None:
+    given = [what_if.spends for what_if in one.what_ifs if what_if.spends is not None]
+    if len(given) > 1:
+        message = "give what all of them cost under `spends` of one of them"
+        raise InputError([Problem(files_of(one.what_ifs) or one.name, None, None, "spends", message)])
+    return given[0] if given else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +116,7 @@ class PaysBack(Question[Payback]):
         return [
             "payback", self.scenario_file, files(self.changed.what_ifs), "--replications", str(plan.count),
             "--discount", typed(plan.discount_pct), "--growth", typed(plan.growth_pct_per_year),
+            "--orders-won", typed(plan.orders_won_pct), "--orders-won-weeks", typed(plan.orders_won_weeks),
             "--tax", typed_pct(plan.tax_share), "--only-given", *doubts,
         ]  # fmt: skip
 
@@ -107,10 +142,12 @@ class PaysBack(Question[Payback]):
         )
 
     def by_run(self, found: Payback) -> ByRun:
-        at_today = found.curves.gains[found.curves.factors.index(1.0)]
+        same, won = found.curves.parts(found.plan.won)
         return {found.option.name: {
-            "gain_cu_per_year": at_today.sum(axis=1).tolist(), "npv_cu": list(found.runs.npv_cu),
-            "payback_years": list(found.runs.payback_years),
+            "gain_cu_per_year": (same + won).sum(axis=1).tolist(), "npv_cu": list(found.runs.npv_cu),
+            "payback_years": list(found.runs.payback_years), "irr_pct": list(found.runs.irr_pct),
+            "breaks_even_at_demand": list(found.runs.breaks_even_at),
+            "orders_won_needed_pct": list(found.runs.orders_won_needed_pct),
         }}  # fmt: skip
 
     def settled(self, found: Payback) -> bool:
@@ -118,7 +155,7 @@ class PaysBack(Question[Payback]):
 
     def document(self, found: Payback) -> Document:
         study, answer = found.base.scenario.study, self.answer(found)
-        at_today = found.curves.gains[found.curves.factors.index(1.0)]
+        same, won = found.curves.parts(found.plan.won)
         return {
             "scenario": self.scenario,
             "scenario_hash": found.base.scenario.content_hash,
@@ -132,17 +169,26 @@ class PaysBack(Question[Payback]):
             "settled": found.settled,
             "notes": notes_of(self.shop, self.changed),
             "inputs": {
-                **asdict(found.plan.spending), **asdict(found.plan.inputs), "tax_share": found.plan.tax_share
+                **asdict(found.plan.spending), **asdict(found.plan.inputs), "tax_share": found.plan.tax_share,
+                "orders_won_weeks": found.plan.orders_won_weeks,
             },
-            "gain_cu_per_year": {**bounds(found.gain_per_year), "parts": {
-                part: float(at_today[:, i].mean()) for i, part in enumerate(PARTS)
-            }},
+            "orders_per_week": orders_per_week(found)._asdict(),
+            "on_time_share": {"today": bounds(found.on_time_now), "then": bounds(found.on_time_then)},
+            "taken_anyway": found.taken_anyway and {
+                "on_time_share": bounds(found.taken_anyway.on_time), "npv_cu": bounds(found.taken_anyway.npv),
+            },
+            "gain_cu_per_year": {
+                **bounds(found.gain_per_year), "parts": _parts(same + won), "of_it_orders_won": _parts(won),
+            },
             "flows_cu": found.runs.flows_cu.mean(axis=0).tolist(),
             "npv_cu": bounds(found.npv),
+            "npv_without_orders_won_cu": bounds(found.without_won or found.npv),
             "pays_back_after_years": _root(found.pays_back_after),
             "discounted_pays_back_after_years": _root(found.discounted_pays_back_after),
             "breaks_even_at_demand": _root(found.breaks_even_at),
-            "runs": _spread(found.runs),
+            "orders_won_needed": _root(found.orders_won_needed),
+            "luck": _spread(found.luck),
+            "doubt": _spread(found.doubt),
             "with_doubt": {**_spread(found.with_doubt), "share_beyond_demands_run": found.cut_off_share},
             "tornado": [
                 {"input": bar.doubt.name, "low": bar.doubt.low, "high": bar.doubt.high, "npv_at_low_cu": bar.at_low_cu,
@@ -152,6 +198,10 @@ class PaysBack(Question[Payback]):
         }  # fmt: skip
 
 
+def _parts(gains: Floats) -> Document:
+    return {part: float(gains[:, i].mean()) for i, part in enumerate(PARTS)}
+
+
 def _root(found: Root) -> Document:
     """`beyond` is 1 where it would be later than all that was tried, -1 where it was before, else 0."""
     return {"mean": found.estimate, "low": found.low, "high": found.high, "beyond": found.beyond,
@@ -159,10 +209,24 @@ def _root(found: Root) -> Document:
 
 
 def _spread(worth: Worth) -> dict[str, Any]:
-    """Values below which a share of all lies; null where the money never comes back, or no rate is found."""
-    shares = {
-        part: {f"{share:g}": quantile(values, share) for share in _SHARES}
-        for part in ("npv_cu", "payback_years", "discounted_payback_years", "irr_pct")
-        if (values := getattr(worth, part))
+    """Values below which a share of all lies; null where the money never comes back, or no rate is found.
+
+    Of demand and of orders won null stands for values outside what was run, with the shares of cases that lie there.
+    """
+    named = {
+        "npv_cu": worth.npv_cu, "payback_years": worth.payback_years,
+        "discounted_payback_years": worth.discounted_payback_years, "irr_pct": worth.irr_pct,
+        "breaks_even_at_demand": worth.breaks_even_at, "orders_won_needed_pct": worth.orders_won_needed_pct,
+    }  # fmt: skip
+    outside = {
+        name: {"below": sum(value == -math.inf for value in named[name]) / len(named[name]),
+               "above": sum(value == math.inf for value in named[name]) / len(named[name])}
+        for name in ("breaks_even_at_demand", "orders_won_needed_pct")
+    }  # fmt: skip
+    return {
+        "count": len(worth.npv_cu),
+        "share_worth_more_than_nothing": sum(value > 0 for value in worth.npv_cu) / len(worth.npv_cu),
+        "share_paid_back": worth.share_paid_back,
+        "below": {name: {f"{share:g}": quantile(values, share) for share in _SHARES} for name, values in named.items()},
+        "share_outside_demands_run": outside,
     }
-    return {"count": len(worth.npv_cu), "share_paid_back": worth.share_paid_back, "below": shares}

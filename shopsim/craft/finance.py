@@ -65,7 +65,9 @@ def _positive_roots(terms: list[float]) -> list[float]:
         terms.pop()
     if len(terms) < 2:
         return []
-    turns = _positive_roots([power * term for power, term in enumerate(terms)][1:])
+    changes = sum(a * b < 0 for a, b in pairwise(term for term in terms if term))
+    # Descartes: no root where the sign never changes, one where it does once; turning points tell of more.
+    turns = _positive_roots([power * term for power, term in enumerate(terms)][1:]) if changes > 1 else []
     # Cauchy's bound: no root is larger.
     edges = [0.0, *turns, 1.0 + max(abs(term) for term in terms[:-1]) / abs(terms[-1])]
     roots: list[float] = []
@@ -88,6 +90,8 @@ def _halved(terms: list[float], low: float, high: float) -> float:
     rising = _value(terms, high) > 0
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
+        if middle in (low, high):
+            break
         if (_value(terms, middle) > 0) == rising:
             high = middle
         else:

@@ -79,6 +79,16 @@ def growth(text: str) -> float:
     return number(text, -50, 100, "a percentage from -50 to 100")
 
 
+def orders_won(text: str) -> float:
+    """Orders won, in percent of today's."""
+    return number(text, 0, 200, "a percentage from 0 to 200")
+
+
+def weeks_until(text: str) -> float:
+    """Weeks until something is there, 0 for at once."""
+    return number(text, 0, 520, "weeks from 0 to 520")
+
+
 def named_range(text: str) -> tuple[str, float, float]:
     """A name, low and high, as in ``gain_pct=70..110``."""
     name, _, ends = text.rpartition("=")

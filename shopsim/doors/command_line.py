@@ -18,6 +18,7 @@ from shopsim.doors.argument_values import (
     growth,
     moment,
     named_range,
+    orders_won,
     percent,
     percents,
     port,
@@ -26,6 +27,7 @@ from shopsim.doors.argument_values import (
     request,
     run_in,
     weeks,
+    weeks_until,
     whole,
 )
 from shopsim.shop.review.kinds import GRADES, KINDS
@@ -216,14 +218,18 @@ def _add_payback(commands: Commands) -> None:
     pays = commands.add_parser(
         "payback", help="does a change pay, when, and from what demand on",
         description="Cash flow of a change over its life, replication by replication against the same orders: net "
-        "present value, internal rate, payback, break-even demand, and what drives them. Price, life and resale are "
-        "those under `spends` of the what-if, else those of the machines it adds.",
+        "present value, internal rate, payback, break-even demand, and what drives them. Price, life, resale and "
+        "orders won are those under `spends` of the what-if; the first three else those of the machines it adds.",
     )  # fmt: skip
     _add_common(pays)
     pays.add_argument("what_if", metavar="WHAT_IF", help="what-if file (YAML); + joins several into one")
     pays.add_argument("--replications", type=count, metavar="N", help="at each demand (default: the file's)")
     pays.add_argument("--discount", type=percent, default=8.0, metavar="PCT", help="rate a year (default: 8)")
     pays.add_argument("--growth", type=growth, default=0.0, metavar="PCT", help="of demand a year (default: 0)")
+    pays.add_argument("--orders-won", type=orders_won, metavar="PCT", help="orders that the change alone brings, in "
+                      "%% of today's (default: the what-if's, else 0)")  # fmt: skip
+    pays.add_argument("--orders-won-weeks", type=weeks_until, metavar="N", help="until all of them come, evenly from "
+                      "the start (default: the what-if's, else 0)")  # fmt: skip
     pays.add_argument("--tax", type=percent, default=0.0, metavar="PCT", help="on what is earned (default: 0)")
     pays.add_argument("--range", action="append", default=[], type=named_range, metavar="INPUT=LOW..HIGH",
                       dest="ranges",

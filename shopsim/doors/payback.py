@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 from dataclasses import replace
 
-from shopsim.answers.payback import PaysBack, spending_of
+from shopsim.answers.payback import PaysBack, orders_won_of, spending_of
 from shopsim.doors.study import several_replications, study_shop, tell, with_what_ifs
 from shopsim.errors import InputError, Problem
 from shopsim.studies.input_ranges import Range
-from shopsim.studies.payback import MoneyInputs, PaybackPlan, usual_ranges
+from shopsim.studies.payback_inputs import MoneyInputs, PaybackPlan, usual_ranges
 
 
 def run(arguments: argparse.Namespace) -> int:
@@ -22,10 +22,16 @@ def question(arguments: argparse.Namespace) -> PaysBack:
     base = study_shop(arguments)
     (changed,) = with_what_ifs(base, arguments.scenario, [arguments.what_if])
     count = several_replications(arguments, base)
+    won_pct, won_weeks = orders_won_of(base, changed)
     plan = PaybackPlan(
-        count, spending_of(base, changed), arguments.discount, arguments.growth, arguments.tax / 100
+        count, spending_of(base, changed), arguments.discount, arguments.growth, arguments.tax / 100,
+        orders_won_pct=won_pct if arguments.orders_won is None else arguments.orders_won,
+        orders_won_weeks=won_weeks if arguments.orders_won_weeks is None else arguments.orders_won_weeks,
     )  # fmt: skip
-    plan = replace(plan, ranges=_ranges(arguments, plan))
+    try:
+        plan = replace(plan, ranges=_ranges(arguments, plan))
+    except ValueError as fault:
+        raise InputError([Problem("", None, None, "--range", str(fault))]) from None
     return PaysBack(scenario=arguments.scenario, shop=base, changed=changed, plan=plan)
 
 

@@ -62,9 +62,12 @@ def _differences(answer: Finished, number: int, currency: str) -> Table:
     )  # fmt: skip
 
 
+_DOUBTS = (("doubt", "% of cases by doubt about inputs"), ("with_doubt", "% of cases by both"))
+
+
 def _worth(answer: Finished, number: int, currency: str) -> Table:
     document = answer.document
-    inputs, doubt = document["inputs"], document["with_doubt"]
+    inputs, orders = document["inputs"], document["orders_per_week"]
     training = inputs["training_h"] * inputs["training_cu_per_h"]
     rows = [
         ("Paid at the start", plain(inputs["once_cu"] + training), currency),
@@ -72,13 +75,19 @@ def _worth(answer: Finished, number: int, currency: str) -> Table:
         ("Worth at the end", plain(inputs["resale_cu"]), currency),
         ("In use", plain(inputs["life_years"]), "years"),
         ("Discount rate", plain(inputs["discount_pct"]), "% a year"),
+        ("Orders, first year", plain(orders["then"]), f"a week, {plain(orders['today'])} as it stands"),
         ("Gain", told_by(document["gain_cu_per_year"]), f"{currency} a year"),
         ("Net present value", told_by(document["npv_cu"]), currency),
+        *([("  without the orders won", told_by(document["npv_without_orders_won_cu"]), currency)]
+          if inputs["orders_won_pct"] else []),
         ("Has paid back after", *_crossing(document["pays_back_after_years"], 1, "years", "not within {} years", "")),
         ("Pays from demand", *_crossing(document["breaks_even_at_demand"], 100, "% of today's",
                                         "not up to {} % of today's", "even at {} % of today's")),
-        ("Has paid back within its life", _share(document["runs"]["share_paid_back"]), "% of runs (luck)"),
-        ("", _share(doubt["share_paid_back"]), "% of cases with doubt about inputs"),
+        ("Pays from orders won", *_crossing(document["orders_won_needed"], 100, "% of today's",
+                                            "not up to {} % of today's", "needs none")),
+        ("Has paid back within its life", _share(document["luck"]["share_paid_back"]), "% of cases by luck"),
+        *([("", _share(document[kind]["share_paid_back"]), words) for kind, words in _DOUBTS]
+          if document["tornado"] else []),
     ]  # fmt: skip
     return table(f"{document['option']} (question {number})", ("", "mean (interval)", ""), rows, left=(0, 2))
 

@@ -44,7 +44,10 @@ def differences(contents: Contents) -> Iterator[Row]:
                 yield (number, name, measure, found["unit"], *_ends(found), found["variance_reduction"])
 
 
-_OF_PAYBACK = {"gain_cu_per_year": "CU/year", "npv_cu": "CU", "payback_years": "years"}
+_OF_PAYBACK = {
+    "gain_cu_per_year": "CU/year", "npv_cu": "CU", "payback_years": "years", "irr_pct": "%",
+    "breaks_even_at_demand": "1", "orders_won_needed_pct": "%",
+}  # fmt: skip
 
 
 def replications(contents: Contents) -> Iterator[Row]:
@@ -103,12 +106,13 @@ def worth(contents: Contents) -> Iterator[Row]:
         option = document["option"]
         for name, unit in (
             ("gain_cu_per_year", "CU/year"), ("npv_cu", "CU"), ("pays_back_after_years", "years"),
-            ("discounted_pays_back_after_years", "years"), ("breaks_even_at_demand", "1"),
+            ("discounted_pays_back_after_years", "years"), ("breaks_even_at_demand", "1"), ("orders_won_needed", "1"),
+            ("npv_without_orders_won_cu", "CU"),
         ):  # fmt: skip
             yield (number, option, name, "result", None, unit, *_ends(document[name]))
         for name, value in document["inputs"].items():
             yield (number, option, name, "input", None, _unit_of_input(name), value, None, None)
-        for kind, named in (("runs", "runs"), ("with_doubt", "with doubt")):
+        for kind, named in (("luck", "luck"), ("doubt", "doubt"), ("with_doubt", "doubt and luck")):
             for name, shares in document[kind]["below"].items():
                 for share, value in shares.items():
                     yield (number, option, name, named, float(share), _unit_of_input(name), value, None, None)

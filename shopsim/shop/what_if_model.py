@@ -131,12 +131,13 @@ ChangeInFile = Annotated[
 
 
 class Spends(Base):
-    """What the changes cost, for questions of money; nothing here changes a run.
+    """What the changes cost and win, for questions of money; nothing here changes a run of the what-if itself.
 
     In the scenario's currency: `once` is paid at the start, machines included although the scenario holds their price
     too; `resale` is got back after `life_years`; `per_year` is paid beyond what the scenario counts by itself (wages,
     service, energy, floor), or saved if negative. `training_h` are paid hours of learning. During the first
-    `ramp_up_weeks` what is new reaches `ramp_up_speed_pct` of its speed.
+    `ramp_up_weeks` what is new reaches `ramp_up_speed_pct` of its speed. `orders_won_pct`, in percent of today's, or
+    `orders_won_per_week` are orders taken because of the changes alone; they come evenly, all after `orders_won_weeks`.
     """
 
     once: NotNegative = 0
@@ -146,6 +147,9 @@ class Spends(Base):
     training_h: NotNegative = 0
     ramp_up_weeks: NotNegative = 0
     ramp_up_speed_pct: float = Field(default=100, gt=0, le=100)
+    orders_won_pct: float = Field(default=0, ge=0, le=200)
+    orders_won_per_week: NotNegative = 0
+    orders_won_weeks: float = Field(default=0, ge=0, le=520)
 
     @model_validator(mode="after")
     def _goes_together(self) -> Spends:
@@ -155,6 +159,10 @@ class Spends(Base):
             raise ValueError("`resale` needs `life_years`, after which it is paid")
         if (self.ramp_up_weeks > 0) != (self.ramp_up_speed_pct < 100):
             raise ValueError("`ramp_up_weeks` and `ramp_up_speed_pct` go together")
+        if self.orders_won_pct and self.orders_won_per_week:
+            raise ValueError("give `orders_won_pct` or `orders_won_per_week`, not both")
+        if self.orders_won_weeks and not (self.orders_won_pct or self.orders_won_per_week):
+            raise ValueError("`orders_won_weeks` needs `orders_won_pct` or `orders_won_per_week`, which then have come")
         return self
 
 

@@ -99,34 +99,89 @@ def _machines(scenario: Scenario) -> list[tuple[str, MachineMoney, int]]:
     ]
 
 
-def yearly_gains(option: Sequence[Replication], base: Sequence[Replication]) -> Floats:
-    """By replication and part of `PARTS`, CU a year that the option leaves over the base on the same orders."""
-    rows = []
-    for one, other in zip(option, base, strict=True):
-        rows.append([
-            sign * WEEKS_PER_YEAR * sum(
-                one.money_per_week.get(name, 0.0) - other.money_per_week.get(name, 0.0) for name in names
-            )
-            for sign, names in PARTS.values()
-        ])  # fmt: skip
+def yearly_books(runs: Sequence[Replication]) -> Floats:
+    """By replication and part of `PARTS`, CU a year that comes in; what is paid is negative."""
+    rows = [
+        [sign * WEEKS_PER_YEAR * sum(one.money_per_week.get(name, 0.0) for name in names)
+         for sign, names in PARTS.values()]
+        for one in runs
+    ]  # fmt: skip
     return np.array(rows, dtype=float).reshape(len(rows), len(PARTS))
 
 
+def won_share(weeks: float, year: int) -> float:
+    """The mean share, over a year from 1, of the orders won in the end: from none evenly to all after weeks."""
+    whole = weeks / WEEKS_PER_YEAR
+
+    def gathered(until: float) -> float:
+        return until - whole / 2 if until >= whole else until**2 / (2 * whole)
+
+    return gathered(year) - gathered(year - 1)
+
+
 @dataclass(frozen=True, slots=True)
-class GainCurves:
-    """Gains of all replications at several multiples of today's demand: `gains[factor, replication, part]`."""
+class MoneyCurves:
+    """Money of all replications at several multiples of today's demand: `amounts[factor, replication, part]`."""
 
     factors: tuple[float, ...]
-    gains: Floats
+    amounts: Floats
 
-    def at(self, factors: Sequence[float], levels: Mapping[str, float]) -> Floats:
+    def parts_at(self, factor: float) -> Floats:
+        """By replication and part, CU a year at one of the factors. Raises ValueError for another."""
+        found: Floats = self.amounts[self.factors.index(factor)]
+        return found
+
+    def at(self, factors: Sequence[float] | Floats, levels: Mapping[str, float]) -> Floats:
         """CU a year by replication and factor, straight in between and level beyond the ends.
 
         `levels` multiplies parts, e.g. `{"energy": 1.2}` for energy a fifth dearer.
         """
-        weights = np.array([levels.get(name, 1.0) for name in PARTS])
-        sums = self.gains @ weights
-        return np.array([np.interp(factors, self.factors, sums[:, k]) for k in range(sums.shape[1])])
+        sums = self.amounts @ np.array([levels.get(name, 1.0) for name in PARTS])
+        known = np.array(self.factors)
+        at = np.clip(np.asarray(factors, dtype=float), known[0], known[-1])
+        right = np.clip(np.searchsorted(known, at, side="left"), min(1, len(known) - 1), len(known) - 1)
+        left = np.maximum(right - 1, 0)
+        width = known[right] - known[left]
+        way = np.divide(at - known[left], width, out=np.zeros_like(at), where=width > 0)[:, None]
+        found: Floats = (sums[left] * (1 - way) + sums[right] * way).T
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class GainCurves:
+    """What an option leaves over the base: `same` on the same orders, both run at each demand; `option` the option's
+    own books, run at these demands and at those with the orders it wins.
+
+    Two steps, so that luck and curvature that both shops share cancel wherever no order is won.
+    """
+
+    same: MoneyCurves
+    option: MoneyCurves
+
+    def at(
+        self, demands: Sequence[float] | Floats, won: Sequence[float] | Floats, levels: Mapping[str, float],
+        won_levels: Mapping[str, float],
+    ) -> Floats:  # fmt: skip
+        """CU a year by replication and demand, a multiple of today's; `won` is the share of it that comes on top for
+        the option alone. `levels` multiplies parts of the gain on the same orders, `won_levels` of that on orders won.
+        """
+        gains = self.same.at(demands, levels)
+        if not np.any(won):
+            return gains
+        then = np.asarray(demands) * (1 + np.asarray(won))
+        return gains + self.option.at(then, won_levels) - self.option.at(demands, won_levels)
+
+    def parts(self, won: float) -> tuple[Floats, Floats]:
+        """By replication and part, CU a year at today's demand: on the same orders, and on a share of orders won."""
+        same = self.same.parts_at(1.0)
+        if not won:
+            return same, np.zeros_like(same)
+        return same, self.option.parts_at(with_won(1.0, won)) - self.option.parts_at(1.0)
+
+
+def with_won(demand: float, won: float) -> float:
+    """A demand with a share of it on top, the same number however it was reached."""
+    return round(demand * (1 + won), 12)
 
 
 def cash_flows(gains: Floats, spending: Spending, tax_share: float = 0.0) -> Floats:

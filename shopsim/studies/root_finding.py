@@ -110,7 +110,7 @@ def interpolated(xs: Floats, ahead: Floats) -> tuple[Floats, Floats]:
 
 
 def crossing(xs: Floats, means: Floats) -> tuple[float | None, int]:
-    """Where the means, made to fall, cross 0; or on which side of all x they would."""
+    """Where the means, made to fall, cross 0, straight between two x; else None and, as in `Root`, what is beyond."""
     fitted = np.array(_made_to_fall(means.tolist()))
     # What pools leave of 0 is rounding.
     fitted[np.abs(fitted) <= 1e-12 * np.abs(means).max()] = 0.0

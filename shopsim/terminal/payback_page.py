@@ -11,9 +11,11 @@ from rich.console import Console
 from shopsim.figures import figure
 from shopsim.sentences import Answer
 from shopsim.sentences.paying import INPUT_WORDS, money, quantile
-from shopsim.studies.cash_flow import PARTS
-from shopsim.studies.payback import Payback, Worth
+from shopsim.sentences.words import quoted
+from shopsim.studies.cash_flow import PARTS, Floats
+from shopsim.studies.payback import Payback
 from shopsim.studies.precision import interval
+from shopsim.studies.worth import Worth
 from shopsim.terminal.tables import print_notes, print_table, print_text
 
 _PART_WORDS = {
@@ -36,20 +38,27 @@ def print_payback(console: Console, found: Payback, answer: Answer, notes: Seque
 
 
 def _print_gain(console: Console, found: Payback) -> None:
-    at_today = found.curves.gains[found.curves.factors.index(1.0)]
+    same, won = found.curves.parts(found.plan.won)
     confidence_pct = found.base.scenario.study.confidence_pct
     rows = []
     for i, name in enumerate(PARTS):
-        if at_today[:, i].any():
-            text = figure(interval(at_today[:, i].tolist(), confidence_pct))
-            rows.append((_PART_WORDS[name], text.mean, text.between))
+        if same[:, i].any() or won[:, i].any():
+            text = figure(interval((same + won)[:, i].tolist(), confidence_pct))
+            rows.append((_PART_WORDS[name], text.mean, text.between, *_of_it(won[:, i], found)))
     total = figure(found.gain_per_year)
-    rows.append(("Gain in all", total.mean, total.between))
+    rows.append(("Gain in all", total.mean, total.between, *_of_it(won.sum(axis=1), found)))
     currency = found.base.scenario.money.currency
+    demand = "today's demand and the orders won" if found.plan.won else "today's demand"
     print_table(
-        console, f"What {found.option.name} leaves over a year at today's demand, {currency}",
-        ("", "mean", f"{confidence_pct:g} % interval"), rows, "What costs more is negative. Write-off is no cash.",
+        console, f"What {quoted(found.option.name)} leaves over a year at {demand}, {currency}",
+        ("", "mean", f"{confidence_pct:g} % interval", "of it orders won")[: 4 if found.plan.won else 3], rows,
+        "What costs more is negative. Write-off is no cash.",
     )  # fmt: skip
+
+
+def _of_it(won: Floats, found: Payback) -> tuple[str, ...]:
+    """The mean that orders won bring, where any are."""
+    return (figure(interval(won.tolist(), found.base.scenario.study.confidence_pct)).mean,) if found.plan.won else ()
 
 
 def _print_flows(console: Console, found: Payback) -> None:
@@ -64,29 +73,43 @@ def _print_flows(console: Console, found: Payback) -> None:
 
 
 def _print_spreads(console: Console, found: Payback) -> None:
-    rows = [*_spread_rows("runs", found.runs), *(_spread_rows("with doubt", found.with_doubt))]
+    kinds = [("luck", found.luck)]
+    if found.plan.ranges:
+        kinds += [("doubt", found.doubt), ("both", found.with_doubt)]
+    rows = [row for spread in zip(*(_spread_rows(*each) for each in kinds), strict=True) for row in spread]
     columns = ("", *(f"{share * 100:.0f} % below" for share in _SHARES))
+    back = ", ".join(f"{worth.share_paid_back * 100:.0f} % ({kind})" for kind, worth in kinds)
     print_table(
-        console, "Spread over runs (luck), and with doubt about the inputs as well", columns, rows,
-        f"Has paid back within its life: in {found.runs.share_paid_back * 100:.0f} % of runs (luck), in "
-        f"{found.with_doubt.share_paid_back * 100:.0f} % of cases with doubt about inputs.",
+        console, "How cases spread: by luck from year to year, by doubt about the inputs, by both", columns, rows,
+        f"Has paid back within its life in {back} of cases.",
     )  # fmt: skip
 
 
 def _spread_rows(kind: str, worth: Worth) -> list[tuple[str, ...]]:
-    def years(value: float) -> str:
-        return f"{value:.1f}" if math.isfinite(value) else "never"
-
-    def per_cent(value: float) -> str:
-        return f"{value:.1f}".replace("-", "−") if math.isfinite(value) else "none"
-
-    named = [("net present value", worth.npv_cu, money), ("payback, years", worth.payback_years, years),
-             ("discounted payback, years", worth.discounted_payback_years, years),
-             ("internal rate, %", worth.irr_pct, per_cent)]  # fmt: skip
+    named = [("net present value", worth.npv_cu, money), ("payback, years", worth.payback_years, _years),
+             ("discounted payback, years", worth.discounted_payback_years, _years),
+             ("internal rate, %", worth.irr_pct, _rate),
+             ("pays from demand, % of today's", [100 * each for each in worth.breaks_even_at], _demand),
+             ("pays from orders won, %", worth.orders_won_needed_pct, _demand)]  # fmt: skip
     return [
         (f"{words}, {kind}", *(text(quantile(values, share)) for share in _SHARES)) for words, values, text in named
-        if values
     ]  # fmt: skip
+
+
+def _years(value: float) -> str:
+    return f"{value:.1f}" if math.isfinite(value) else "never"
+
+
+def _rate(value: float) -> str:
+    """Below 0 the money does not come back, whatever the number."""
+    if value < 0:
+        return "below 0"
+    return f"{value:.1f}" if math.isfinite(value) else "any"
+
+
+def _demand(value: float) -> str:
+    """What lies outside the demands that were run has no number."""
+    return f"{value:.0f}" if math.isfinite(value) else ("more than run" if value > 0 else "any run")
 
 
 def _print_tornado(console: Console, found: Payback) -> None:

@@ -26,7 +26,7 @@ from shopsim.studies.comparison import Plan
 from shopsim.studies.crew import CrewPlan, Sizes
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.growth import GrowthPlan
-from shopsim.studies.payback import PaybackPlan, usual_ranges
+from shopsim.studies.payback_inputs import PaybackPlan, usual_ranges
 from shopsim.studies.promise import PromisePlan
 from shopsim.studies.runner import Runner
 from tests.doors.tiny import ORDERS, SHOP, write_shop

@@ -129,10 +129,13 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     at = visit("second_printer", draft)
     assert at.selectbox[0].value == "One described here"
     at.number_input(key="second_printer.price like p1.One described here").set_value(50_000.0).run()
+    at.number_input(key="second_printer.won with One described here.One described here").set_value(10.0).run()
+    at.number_input(key="second_printer.won_weeks with One described here.One described here").set_value(26.0).run()
     assert "SAF-" in said(at)
     assert "Planning aid only." in said(at)
     at = answered(at, "second_printer")
     assert sentence(at).startswith("“Another printer” does not pay: it is worth ")
+    assert "(10 % more), all of them after 26 weeks" in sentence(at)
     # The answer brings its own cautions; what is described anew brings others, which stand by the form.
     assert headings(at) == ["Another printer"]
     at.text_input(key="second_printer.name like p1").set_value("Wide one").run()
@@ -144,6 +147,7 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     (kept,) = draft.what_ifs()
     assert kept.spends is not None
     assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 60_000, 10_000)
+    assert (kept.spends.orders_won_pct, kept.spends.orders_won_weeks) == (10, 26)
     assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
 
 

@@ -40,9 +40,37 @@ def test_a_penalty_avoided_by_hand(tmp_path: Path, capsys: Output) -> None:
     assert found["flows_cu"] == pytest.approx([-at_start, gain - 5, gain - 5 + 10])
     assert found["npv_cu"]["mean"] == pytest.approx(-at_start + (gain - 5) / 1.08 + (gain + 5) / 1.08**2)
     assert found["pays_back_after_years"]["mean"] == pytest.approx(at_start / (gain - 5), abs=0.01)
-    assert found["runs"]["below"]["payback_years"]["0.5"] == pytest.approx(at_start / (gain - 5))
+    assert found["luck"]["below"]["payback_years"]["0.5"] == pytest.approx(at_start / (gain - 5))
+    assert found["orders_per_week"]["then"] == found["orders_per_week"]["today"]
+    assert (found["taken_anyway"], found["npv_without_orders_won_cu"]) == (None, found["npv_cu"])
     assert (found["option"], found["settled"], found["tornado"]) == ("a faster table", True, [])
     assert found["sentence"].startswith("“a faster table” pays: it is worth 18,")
+
+
+def test_orders_won_are_the_what_ifs_or_the_command_lines(tmp_path: Path, capsys: Output) -> None:
+    wins = FASTER.replace("training_h: 2}", "orders_won_pct: 50, orders_won_weeks: 26}")
+    given = [*files(tmp_path, wins), "--only-given", "--json", "-"]
+    assert main(given) in (0, 3)
+    found = json.loads(capsys.readouterr().out)
+    assert (found["inputs"]["orders_won_pct"], found["inputs"]["orders_won_weeks"]) == (50, 26)
+    orders = found["orders_per_week"]
+    assert orders["then"] == pytest.approx(1.5 * orders["today"])
+    parts = found["gain_cu_per_year"]
+    # Six orders of the book are nine: those that come twice sell once more.
+    assert parts["of_it_orders_won"]["sales"] > 0
+    assert sum(parts["parts"].values()) == pytest.approx(parts["mean"])
+    assert found["npv_without_orders_won_cu"]["mean"] < found["npv_cu"]["mean"]
+    assert found["taken_anyway"]["on_time_share"]["mean"] <= 1
+    assert main([*given, "--orders-won", "0", "--orders-won-weeks", "0"]) == 0
+    assert json.loads(capsys.readouterr().out)["inputs"]["orders_won_pct"] == 0
+
+
+def test_orders_won_a_week_are_told_against_todays(tmp_path: Path, capsys: Output) -> None:
+    wins = FASTER.replace("training_h: 2}", "orders_won_per_week: 1}")
+    assert main([*files(tmp_path, wins), "--only-given", "--json", "-"]) in (0, 3)
+    found = json.loads(capsys.readouterr().out)
+    orders = found["orders_per_week"]
+    assert orders["then"] - orders["today"] == pytest.approx(1, abs=1e-6)
 
 
 def test_the_page_and_the_usual_doubt(tmp_path: Path, capsys: Output) -> None:
@@ -77,7 +105,11 @@ changes:
 @pytest.mark.parametrize(("more", "message"), [
     (["--range", "prize=1..2"], (
         "--range: no input 'prize'; known: once_cu, resale_cu, life_years, per_year_cu, discount_pct, "
-        "growth_pct_per_year, gain_pct, sales_price_pct, material_price_pct, energy_price_pct, wages_pct\n"
+        "growth_pct_per_year, orders_won_pct, gain_pct, sales_price_pct, material_price_pct, energy_price_pct, "
+        "wages_pct\n"
+    )),
+    (["--range", "orders_won_pct=10..30"], (
+        "--range: orders_won_pct must be at least 0 and its range hold the value planned, 0, found 10 to 30\n"
     )),
     (["--range", "once_cu=2..1"], "--range: once_cu must have a low below its high, found 2.0 and 1.0\n"),
 ])  # fmt: skip

@@ -41,9 +41,11 @@ changes = st.one_of(
     ),
 )
 amounts = st.floats(0, 1e6).map(lambda value: round(value, 2))
-spends = st.builds(
-    Spends, once=amounts, life_years=st.none() | st.floats(1, 20), per_year=amounts, training_h=amounts
-) | st.builds(Spends, ramp_up_weeks=st.floats(1, 9), ramp_up_speed_pct=st.floats(1, 99))
+spends = (
+    st.builds(Spends, once=amounts, life_years=st.none() | st.floats(1, 20), per_year=amounts, training_h=amounts)
+    | st.builds(Spends, ramp_up_weeks=st.floats(1, 9), ramp_up_speed_pct=st.floats(1, 99))
+    | st.builds(Spends, orders_won_pct=st.floats(1, 200), orders_won_weeks=st.floats(1, 520))
+)
 what_ifs = st.builds(
     WhatIf, line, st.lists(changes, min_size=1, max_size=6).map(tuple), line, st.text(max_size=50), st.none() | spends
 )

@@ -176,7 +176,10 @@ def test_money_of_all_answers() -> None:
     assert worth["Paid at the start"] == ("1,000", "CU")
     assert worth["Has paid back after"] == ("not within 4 years", "")
     assert worth["Pays from demand"] == ("not up to 150 % of today's", "")
-    assert worth["Has paid back within its life"] == ("0", "% of runs (luck)")
+    assert worth["Pays from orders won"] == ("not up to 50 % of today's", "")
+    assert worth["Has paid back within its life"] == ("0", "% of cases by luck")
+    assert worth[""] == ("0", "% of cases by both")
+    assert "  without the orders won" not in worth
     assert tables["Crews (question 4)"].columns[1] == "pay, CU a week"
     changes = tables["Against the shop as it stands (question 2)"].rows[3:]
     assert [row[:2] for row in changes] == [

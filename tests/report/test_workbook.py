@@ -135,7 +135,7 @@ def test_doubts_and_worth_have_their_units_and_spreads_their_shares(book: Any) -
     )  # fmt: skip
     assert doubt["effect_unit"] == "1"
     spread = {row["share_below [1]"]: row for row in rows_of(book, "Worth")
-              if (row["quantity"], row["of"]) == ("npv_cu", "runs")}  # fmt: skip
+              if (row["quantity"], row["of"]) == ("npv_cu", "luck")}  # fmt: skip
     assert set(spread) == {0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}
     assert spread[0.5]["unit"] == "CU"
     given = {row["quantity"]: row["mean"] for row in rows_of(book, "Worth") if row["of"] == "input"}

@@ -22,6 +22,7 @@ ABOUT = {
     "flag_banner_unattended_evening": "unattended printing",
     "flag_banner_due_date_first": "due date against fabric changes",
     "frame_fabric_third_printer": "printer",
+    "frame_fabric_printer_for_more_orders": "printer for orders won",
     "frame_fabric_one_more_sewer": "crew",
     "frame_fabric_edge_line": "semi-automatic edge line",
     "frame_fabric_cross_trained_packers": "cross-training",
@@ -85,8 +86,9 @@ def test_what_is_bought_is_paid() -> None:
         machines = [len(shop.scenario.printers) + len(shop.scenario.work_centres) for shop in (base, changed)]
         if machines[1] > machines[0]:
             assert what_if.spends is not None
-            added = [each for each in changed.scenario.printers if each not in base.scenario.printers]
-            added += [each for each in changed.scenario.work_centres if each not in base.scenario.work_centres]
+            there = {each.id for each in (*base.scenario.printers, *base.scenario.work_centres)}
+            now = (*changed.scenario.printers, *changed.scenario.work_centres)
+            added = [each for each in now if each.id not in there]
             assert what_if.spends.once > sum(each.money.price for each in added)
 
 

@@ -301,3 +301,13 @@ def test_equal_scenarios_have_equal_hashes_and_the_order_of_skills_counts() -> N
 def test_a_study_lasts_at_most_1100_weeks() -> None:
     with pytest.raises(WhatIfError, match=r"study\.weeks: must be at most 1100, found 1101"):
         made(Change("set", "study.weeks", 1101))
+
+
+@pytest.mark.parametrize(("given", "message"), [
+    ({"orders_won_pct": 10, "orders_won_per_week": 2}, "give `orders_won_pct` or `orders_won_per_week`, not both"),
+    ({"orders_won_weeks": 10}, "`orders_won_weeks` needs `orders_won_pct` or `orders_won_per_week`"),
+    ({"orders_won_pct": -1}, "greater than or equal to 0"),
+])  # fmt: skip
+def test_orders_won_that_do_not_go_together(given: dict[str, float], message: str) -> None:
+    with pytest.raises(ValueError, match=message):
+        Spends(**given)  # type: ignore[arg-type]

@@ -11,11 +11,14 @@ from shopsim.shop.printers import MachineMoney
 from shopsim.studies.cash_flow import (
     PARTS,
     GainCurves,
+    MoneyCurves,
     Spending,
     cash_flows,
     machines_bought,
     mean_wage_cu_per_h,
-    yearly_gains,
+    with_won,
+    won_share,
+    yearly_books,
 )
 from tests.studies.given import option, row
 
@@ -32,7 +35,7 @@ def test_every_category_of_cost_but_the_write_off_is_a_part_of_the_gain_once() -
 def test_gains_are_option_less_base_a_year_with_costs_negative() -> None:
     base = [row(0, {}, money_per_week={"revenue": 900.0, "ink": 50.0, "write_off": 10.0, "late_penalties": 70.0})]
     other = [row(0, {}, money_per_week={"revenue": 1000.0, "ink": 60.0, "write_off": 99.0, "wages": 30.0})]
-    found = dict(zip(PARTS, yearly_gains(other, base)[0] / (365.25 / 7), strict=True))
+    found = dict(zip(PARTS, (yearly_books(other) - yearly_books(base))[0] / (365.25 / 7), strict=True))
     assert found == pytest.approx({
         "sales": 100, "late_penalties": 70, "material": -10, "energy": 0, "labour": -30, "service": 0, "rent": 0,
         "other": 0,
@@ -86,13 +89,42 @@ def test_tax_is_that_of_the_craft(resale: float) -> None:
     assert found == pytest.approx(after_tax_flows(1000, 400, 5, 0.3, resale, resale))
 
 
+def amounts(sales: list[float], energy: list[float]) -> np.ndarray:
+    found = np.zeros((len(sales), 1, len(PARTS)))
+    found[:, 0, list(PARTS).index("sales")] = sales
+    found[:, 0, list(PARTS).index("energy")] = energy
+    return found
+
+
 def test_gains_between_demands_are_straight_and_beyond_them_level() -> None:
-    found = np.zeros((2, 1, len(PARTS)))
-    found[:, 0, list(PARTS).index("sales")] = [100, 200]
-    found[:, 0, list(PARTS).index("energy")] = [-10, -20]
-    curves = GainCurves((1.0, 1.2), found)
+    curves = MoneyCurves((1.0, 1.2), amounts([100, 200], [-10, -20]))
     assert curves.at((0.5, 1.0, 1.05, 1.2, 2.0), {}).tolist() == [pytest.approx([90, 90, 112.5, 180, 180])]
     assert curves.at((1.0,), {"energy": 1.5, "sales": 0.5}).tolist() == [[pytest.approx(35)]]
+    assert curves.parts_at(1.2).sum() == 180
+    alone = MoneyCurves((1.0,), amounts([100], [-10]))
+    assert alone.at((0.5, 1.0, 2.0), {}).tolist() == [[90, 90, 90]]
+
+
+def test_orders_won_are_counted_on_the_books_of_the_option_alone() -> None:
+    same = MoneyCurves((1.0, 1.2), amounts([100, 200], [-10, -20]))
+    option = MoneyCurves((1.0, 1.2, 1.44), amounts([1000, 1240, 1480], [-50, -50, -98]))
+    curves = GainCurves(same, option)
+    # A fifth on top of today's: 240 more sales; of 1.2 of today's: 240 more, and 48 more energy.
+    assert curves.at((1.0, 1.2), (0.2, 0.2), {}, {}).tolist() == [pytest.approx([90 + 240, 180 + 240 - 48])]
+    assert curves.at((1.0, 1.2), (0.2, 0.0), {"sales": 0.5}, {}).tolist() == [pytest.approx([40 + 240, 80])]
+    assert curves.at((1.0,), (0.2,), {}, {"sales": 0.5}).tolist() == [[pytest.approx(90 + 120)]]
+    before, won = curves.parts(0.2)
+    assert (before.sum(), won.sum()) == pytest.approx((90, 240))
+    assert curves.parts(0.0)[1].any() == np.False_
+    assert with_won(1.1, 0.1) == 1.21
+
+
+def test_won_orders_come_evenly() -> None:
+    year = 365.25 / 7
+    assert [won_share(0, number) for number in (1, 2)] == [1, 1]
+    # All after half a year: half of them in the first half, all in the second.
+    assert [won_share(year / 2, number) for number in (1, 2)] == pytest.approx([0.75, 1])
+    assert [won_share(2 * year, number) for number in (1, 2, 3)] == pytest.approx([0.25, 0.75, 1])
 
 
 @pytest.mark.parametrize(("wrong", "message"), [

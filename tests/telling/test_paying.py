@@ -1,4 +1,4 @@
-"""What `payback` says: verdict with its interval, spread of runs apart from it, demand from which on it pays, doubt."""
+"""What `payback` says: verdict with its interval, with how many orders, from what demand on it pays, luck and doubt."""
 
 from __future__ import annotations
 
@@ -9,28 +9,36 @@ import numpy as np
 import pytest
 from rich.console import Console
 
-from shopsim.sentences.paying import money, paid, quantile
-from shopsim.studies.cash_flow import PARTS, GainCurves, Spending
+from shopsim.sentences.paying import money, orders_per_week, paid, quantile
+from shopsim.shop.products import Size
+from shopsim.studies.cash_flow import PARTS, GainCurves, MoneyCurves, Spending
 from shopsim.studies.input_ranges import Range
 from shopsim.studies.option import Option
-from shopsim.studies.payback import Bar, Payback, PaybackPlan, Worth
+from shopsim.studies.payback import Payback, TakenAnyway
+from shopsim.studies.payback_inputs import PaybackPlan
 from shopsim.studies.precision import Interval
 from shopsim.studies.root_finding import Root
+from shopsim.studies.worth import Bar, Worth
 from shopsim.terminal.payback_page import print_payback
 from tests.telling.rows import scenario
 
 NEVER = float("inf")
 YEARS = (2.1, 2.4, 2.6, 2.8, 2.9, 3.0, 3.1, 3.3, 4.6, 5.2)
-BELOW = (
-    "Intervals tell how well the mean is known; 80 % of runs is the spread of 10 replications, each taken as the luck "
-    "of every year. What happens in 13 weeks is taken as typical of the year, before tax; run at 1 demands, after a "
-    "warm-up of 2 weeks, which does not count."
+INF = float("inf")
+ON_TIME = "% of orders go out on time (91 to 97), 90 % as the shop stands (87 to 93)."
+RUNS = (
+    "Intervals tell how well the mean is known. Luck is that of 10 replications, drawn anew for each year of use, if "
+    "anything too much for a year. What happens in 13 weeks is taken as typical of the year, before tax; run at 2 "
+    "demands, after a warm-up of 2 weeks, which does not count."
 )
+BELOW = f"With it 94 {ON_TIME} {RUNS}"
 
 
 def worth(npv: tuple[float, ...], years: tuple[float, ...]) -> Worth:
     flows = np.array([[-100_000.0, *[40_000.0] * 5]] * len(npv))
-    return Worth(flows, npv, years, years, (10.0,) * len(npv))
+    return Worth(
+        flows, npv, years, years, (-INF, *[10.0] * (len(npv) - 1)), (-INF, 0.9, 0.91, *[INF] * 7), (12.0,) * 10
+    )
 
 
 def found(npv: tuple[float | None, float | None] = (120_300, 243_700), **changes: object) -> Payback:
@@ -39,31 +47,92 @@ def found(npv: tuple[float | None, float | None] = (120_300, 243_700), **changes
     gains = np.zeros((1, 10, len(PARTS)))
     gains[0, :, 0] = [50_000 + 100 * k for k in range(10)]
     gains[0, :, list(PARTS).index("labour")] = -9000
+    books = np.repeat(gains, 2, axis=0)
+    books[1, :, 0] += 30_000
     doubts = (Range("once_cu", 90_000, 110_000), Range("gain_pct", 80, 110))
     made = Payback(
         Option("as it stands", scenario()), Option("A second printer", scenario()),
         PaybackPlan(10, Spending(100_000, 7, 20_000), ranges=doubts),
-        GainCurves((1.0,), gains), Interval(41_450, 41_000, 41_900, 450, 10),
-        worth(tuple(range(-10_000, 290_000, 30_000)), YEARS), Interval(mean, low, high, None, 10),
+        GainCurves(MoneyCurves((1.0,), gains), MoneyCurves((1.0, 1.2), books)),
+        Interval(41_450, 41_000, 41_900, 450, 10),
+        worth(tuple(range(-10_000, 290_000, 30_000)), YEARS), Interval(mean, low, high, None, 10), None,
         Root(2.9, 2.63, 3.27, 0, (0, 7), 10), Root(3.4, 3.1, 3.9, 0, (0, 7), 10),
-        Root(0.94, 0.885, 0.992, 0, (0.8, 1.2), 10),
+        Root(0.94, 0.885, 0.992, 0, (0.8, 1.2), 10), Root(None, None, 0.0, -1, (0.0, 0.2), 10),
         (Bar(doubts[1], 90_000, 210_000), Bar(doubts[0], 192_000, 172_000)),
-        worth((-50_000.0, *[100_000.0] * 8, 210_000.0), YEARS), 0.0,
+        worth((80_000.0, *[150_000.0] * 8, 200_000.0), YEARS), worth((-50_000.0, *[100_000.0] * 8, 210_000.0), YEARS),
+        worth((-70_000.0, *[100_000.0] * 8, 230_000.0), YEARS), 0.0, Interval(0.9, 0.87, 0.93, 0.03, 10),
+        Interval(0.94, 0.91, 0.97, 0.03, 10), None,
     )  # fmt: skip
     return replace(made, **changes)  # type: ignore[arg-type]
+
+
+WON = {
+    "plan": PaybackPlan(10, Spending(100_000, 7, 20_000), orders_won_pct=20.0, orders_won_weeks=26.0),
+    "without_won": Interval(-40_000, -60_000, -20_000, None, 10), "orders_won_needed": Root(0.12, 0.094, 0.141, 0,
+                                                                                           (0.0, 0.3), 10),
+    "taken_anyway": TakenAnyway(Interval(0.7, 0.67, 0.73, 0.03, 10), Interval(90_000, 70_000, 110_000, None, 10)),
+}  # fmt: skip
 
 
 def test_the_whole_answer() -> None:
     assert paid(found()) == (
         (
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
-            "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; 80 % of runs 2.1 to "
-            "4.6); at the same demand every year it pays from 94 % of today's on (88 to 100). With doubt about 2 "
-            "inputs it is worth more than nothing in 90 % of cases, and in 80 % of cases −50,000 to 100,000 CU; gain "
-            "that comes true matters most."
+            "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; luck makes it 2.1 to "
+            "4.6 in 80 % of cases); at the same demand every year it pays from 94 % of today's on (88 to 100). With "
+            "doubt about 2 inputs it is worth more than nothing in 90 % of cases, and in 80 % of cases −50,000 to "
+            "100,000 CU; gain that comes true matters most. Luck alone makes it 80,000 to 150,000 CU, both together "
+            "−70,000 to 100,000 CU."
         ),
         BELOW,
     )
+
+
+def test_the_whole_answer_with_orders_won() -> None:
+    # The weeks studied are busier than the year: 1 order a week of the file is 1.117 in them.
+    assert orders_per_week(found(**WON)) == pytest.approx((1.1166154, 1.2 * 1.1166154))
+    assert paid(found(**WON)) == (
+        (
+            "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
+            "year, with 1.34 orders a week instead of 1.12 (20 % more), all of them after 26 weeks, and has paid back "
+            "after 2.9 years (2.6 to 3.3; luck makes it 2.1 to 4.6 in 80 % of cases); without the orders won it is "
+            "worth −40,000 CU (95 % interval −60,000 to −20,000), against taking them as the shop stands 90,000 CU (95 "
+            "% interval 70,000 to 110,000); at the same demand every year it pays from 94 % of "
+            "today's on (88 to 100) and as many won on top; it pays from 12 % more orders won by it on (9 to 15). "
+            "Luck alone makes it 80,000 to 150,000 CU in 80 % of cases."
+        ),
+        (
+            f"With these orders 94 {ON_TIME} Should the shop take the orders won without it, 70 % would (67 to 73). "
+            f"{RUNS}"
+        ),
+    )
+
+
+def more_orders(per_week: float) -> Option:
+    shop = scenario()
+    forecast = shop.demand.forecast
+    assert forecast is not None
+    demand = shop.demand.model_copy(update={"forecast": forecast.model_copy(update={"orders_per_week": per_week})})
+    return Option("A second printer", shop.model_copy(update={"demand": demand}))
+
+
+def flags_of(width_m: float) -> Option:
+    shop = scenario()
+    (flag,) = shop.products
+    flag = flag.model_copy(update={"sizes": (Size(width_m=width_m, height_m=1.0),)})
+    return Option("A second printer", shop.model_copy(update={"products": (flag,)}))
+
+
+def test_a_what_if_that_changes_the_demand_itself_is_not_told_to_have_as_many_orders() -> None:
+    """24 orders a week set by a what-if instead of 20 were told as `with as many orders as today`."""
+    assert (
+        "with 1.34 orders a week instead of 1.12 (20 % more), and has" in paid(found(option=more_orders(1.2))).sentence
+    )
+    fewer = paid(found(option=more_orders(0.5), plan=replace(found().plan, growth_pct_per_year=3.0)))
+    assert "with 0.558 orders a week instead of 1.12 (50 % less), growing by 3 % a year, and has" in fewer.sentence
+    assert fewer.below.startswith("With these orders 94 % of orders go out on time")
+    larger = paid(found(base=flags_of(1.0), option=flags_of(2.0)))
+    assert "with as many orders as today, but 100 % more m², and has" in larger.sentence
 
 
 @pytest.mark.parametrize(("changes", "start"), [
@@ -81,15 +150,19 @@ def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: 
 
 @pytest.mark.parametrize(("root", "years", "text"), [
     (Root(None, 7.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
-     ", and does not pay back within its life (4 of 10 runs do);"),
+     ", and does not pay back within its life (by luck it does in 40 % of cases);"),
     (Root(None, 3.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
-     "; whether it pays back within its life cannot be told (4 of 10 runs do);"),
+     "; whether it pays back within its life cannot be told (by luck it does in 40 % of cases);"),
     (Root(5.0, 3.94, None, 0, (0, 7), 10), (*YEARS[:8], NEVER, NEVER),
-     ", and has paid back after 5.0 years (at least 3.9; 80 % of runs 2.1 to never);"),
-    (Root(3.0, 3.0, 3.0, 0, (0, 7), 10), (3.0,) * 10, ", and has paid back after 3.0 years (80 % of runs 3.0);"),
+     "; it may have paid back after about 5.0 years (at least 3.9; luck makes it 2.1 to never in 80 % of cases);"),
+    (Root(5.0, None, 6.11, 0, (0, 7), 10), YEARS,
+     ", and has paid back after 5.0 years (at most 6.2; luck makes it 2.1 to 4.6 in 80 % of cases);"),
+    (Root(5.0, None, None, 0, (0, 7), 10), YEARS,
+     "; it may have paid back after about 5.0 years (the runs give no interval; luck makes it 2.1 to 4.6 in 80 % of"),
+    (Root(3.0, 3.0, 3.0, 0, (0, 7), 10), (3.0,) * 10, ", and has paid back after 3.0 years;"),
 ])  # fmt: skip
 def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) -> None:
-    sentence = paid(found(pays_back_after=root, runs=worth((1.0,) * 10, years))).sentence
+    sentence = paid(found(pays_back_after=root, luck=worth((1.0,) * 10, years))).sentence
     assert text in sentence
 
 
@@ -98,10 +171,43 @@ def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) 
     (Root(None, None, 0.5, -1, (0.5, 1.2), 10), "; it would pay even at 50 % of today's demand."),
     (Root(None, None, None, 1, (0.5, 1.75), 10),
      "; from what demand on it would pay cannot be told (50 to 175 % of today's were tried)."),
-    (Root(1.1, None, 1.2, 0, (0.5, 1.75), 10), "; at the same demand every year it pays from 110 % of today's on."),
+    (Root(1.1, None, 1.2, 0, (0.5, 1.75), 10),
+     "; at the same demand every year it pays from about 110 % of today's on, at most 120."),
+    (Root(1.1, 1.02, None, 0, (0.5, 1.75), 10),
+     "; at the same demand every year it may pay from about 110 % of today's on, at least 102."),
+    (Root(1.1, None, None, 0, (0.5, 1.75), 10),
+     "; at the same demand every year it may pay from about 110 % of today's on, but the runs give no interval."),
 ])  # fmt: skip
 def test_from_what_demand_on(root: Root, text: str) -> None:
     assert text in paid(found(breaks_even_at=root)).sentence
+
+
+def test_with_two_open_intervals_nothing_is_told_to_pay() -> None:
+    """Whether it pays cannot be told, so no demand is told to make it pay."""
+    still_open = Root(1.1, None, None, 0, (0.6, 1.5), 2)
+    sentence = paid(found(npv=(-40_000, 60_000), breaks_even_at=still_open, orders_won_needed=still_open)).sentence
+    assert "it pays" not in sentence
+    assert sentence.startswith("Whether “A second printer” pays cannot be told: it is worth 10,000 CU")
+
+
+@pytest.mark.parametrize(("root", "text"), [
+    (Root(None, 0.5, None, 1, (0.0, 0.5), 10), "; it would not pay even with 50 % more orders won by it. With doubt"),
+    (Root(None, None, None, 1, (0.0, 0.5), 10),
+     "; how many orders it would have to win cannot be told (up to 50 % were tried). With doubt"),
+    (Root(0.3, 0.21, None, 0, (0.0, 0.5), 10),
+     "; it may pay from about 30 % more orders won by it on, at least 21. With doubt"),
+])  # fmt: skip
+def test_how_many_orders_must_be_won(root: Root, text: str) -> None:
+    assert text in paid(found(orders_won_needed=root)).sentence
+    never = Root(None, 1.5, None, 1, (0.6, 1.5), 10)
+    if root.low == 0.5:
+        assert (
+            paid(found(orders_won_needed=root, breaks_even_at=never))
+            .sentence.split(". With")[0]
+            .endswith(
+                "; it would not pay even at 150 % of today's demand; nor would it with 50 % more orders won by it"
+            )
+        )
 
 
 def test_what_would_settle_it() -> None:
@@ -115,11 +221,12 @@ def test_what_would_settle_it() -> None:
 def test_nothing_spent_and_no_doubt() -> None:
     sentence = paid(found(plan=PaybackPlan(10, Spending(0.0)))).sentence
     assert ", with nothing to pay back;" in sentence
-    assert sentence.endswith("from 94 % of today's on (88 to 100).")
+    assert sentence.endswith("on (88 to 100). Luck alone makes it 80,000 to 150,000 CU in 80 % of cases.")
 
 
 def test_growth_beyond_what_was_run_is_told() -> None:
-    curves = replace(found().curves, factors=(1.0, 1.2), gains=np.repeat(found().curves.gains, 2, axis=0))
+    both = found().curves.option
+    curves = GainCurves(both, both)
     grown = replace(found().plan, growth_pct_per_year=4.0)
     # 1.04 to the sixth is 1.27; at 3 % it would be 1.19.
     assert paid(found(curves=curves, plan=grown)).below.endswith(
@@ -150,7 +257,24 @@ def test_the_page() -> None:
     # 50,450 ± 2.262 x 302.8 / sqrt(10).
     assert "Sales 50,450 50,233 to 50,667" in lines
     assert "Wages and overtime −9,000 all runs alike" in lines
+    assert "What “A second printer” leaves over a year at today's demand, CU" in lines
     assert "year 1 40,000 −60,000 −63,000" in lines
-    assert "payback, years, runs 2.1 2.9 4.6" in lines
+    assert "payback, years, luck 2.1 2.9 4.6" in lines
+    assert "internal rate, %, both below 0 10.0 10.0" in lines
+    assert "pays from demand, % of today's, luck any run more than run more than run" in lines
+    assert "pays from orders won, %, doubt 12 12 12" in lines
+    assert "Has paid back within its life in 100 % (luck), 100 % (doubt), 100 % (both) of cases." in lines
     assert "gain that comes true 80 to 110 90,000 210,000 ========================" in lines
     assert "price 90,000 to 110,000 192,000 172,000 ................====...." in lines
+
+
+def test_the_page_says_what_orders_won_bring() -> None:
+    text = io.StringIO()
+    print_payback(Console(file=text, width=110), found(**WON), paid(found(**WON)))
+    lines = [" ".join(line.split()) for line in text.getvalue().splitlines()]
+    assert "What “A second printer” leaves over a year at today's demand and the orders won, CU" in lines
+    assert "Sales 80,450 80,233 to 80,667 30,000" in lines
+    assert "Wages and overtime −9,000 all runs alike 0" in lines
+    # Without ranges there is no doubt to show.
+    assert not [line for line in lines if "doubt 12" in line]
+    assert "Has paid back within its life in 100 % (luck) of cases." in lines
