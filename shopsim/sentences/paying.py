@@ -54,7 +54,10 @@ def _verdict(found: Payback) -> str:
     if npv.low is None or npv.high is None:
         return f"Whether {quoted(found.option.name)} pays cannot be told from one replication: it is worth {worth}"
     if npv.sign > 0:
-        return f"{quoted(found.option.name)} pays: it is worth {worth}"
+        # What could be earned without it is not its merit.
+        anyway = found.taken_anyway is not None and found.taken_anyway.npv.sign <= 0
+        only = " if the orders won would not come without it" if anyway else ""
+        return f"{quoted(found.option.name)} pays{only}: it is worth {worth}"
     if npv.sign < 0:
         return f"{quoted(found.option.name)} does not pay: it is worth {worth}"
     return f"Whether {quoted(found.option.name)} pays cannot be told: it is worth {worth}"
@@ -176,7 +179,7 @@ def _without(found: Payback) -> str:
 def _even(found: Payback) -> str:
     """From which demand on the mean is worth something."""
     root = found.breaks_even_at
-    won = " and as many won on top" if found.plan.won else ""
+    won = ", the orders won in step" if found.plan.won else ""
     if root.estimate is None:
         if root.beyond > 0 and root.low == root.tried[1]:
             return f"; it would not pay even at {root.tried[1] * 100:.0f} % of today's demand{won}"

@@ -98,7 +98,7 @@ def test_the_whole_answer_with_orders_won() -> None:
             "after 2.9 years (2.6 to 3.3; luck makes it 2.1 to 4.6 in 80 % of cases); without the orders won it is "
             "worth −40,000 CU (95 % interval −60,000 to −20,000), against taking them as the shop stands 90,000 CU (95 "
             "% interval 70,000 to 110,000); at the same demand every year it pays from 94 % of "
-            "today's on (88 to 100) and as many won on top; it pays from 12 % more orders won by it on (9 to 15). "
+            "today's on (88 to 100), the orders won in step; it pays from 12 % more orders won by it on (9 to 15). "
             "Luck alone makes it 80,000 to 150,000 CU in 80 % of cases."
         ),
         (
@@ -106,6 +106,13 @@ def test_the_whole_answer_with_orders_won() -> None:
             f"{RUNS}"
         ),
     )
+
+
+def test_what_orders_alone_would_earn_is_not_told_as_the_merit_of_what_is_bought() -> None:
+    for low, high in ((-50_000, -10_000), (-20_000, 10_000)):
+        anyway = TakenAnyway(Interval(0.7, 0.67, 0.73, 0.03, 10), Interval((low + high) / 2, low, high, None, 10))
+        sentence = paid(found(**{**WON, "taken_anyway": anyway})).sentence
+        assert sentence.startswith("“A second printer” pays if the orders won would not come without it: it is worth 1")
 
 
 def more_orders(per_week: float) -> Option:
