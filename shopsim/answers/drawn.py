@@ -116,14 +116,17 @@ def of_promise(document: Document) -> Iterator[Drawn]:
 
 def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tuple[float, ...],
                currency: str) -> Iterator[Drawn]:  # fmt: skip
-    """Worth and years with doubt about the inputs, and which input matters most."""
+    """What a year leaves over, worth and years with doubt about the inputs, and which input matters most."""
     import pandas as pd
 
-    from shopsim.pictures.answer_tables import payback_tornado_table
+    from shopsim.pictures.answer_tables import payback_tornado_table, year_table
+    from shopsim.pictures.differences import differences, differences_in_words
     from shopsim.pictures.payback import npv_spread, npv_spread_in_words, payback_spread, payback_spread_in_words
     from shopsim.pictures.tornado import tornado, tornado_in_words
 
     worth, years = pd.DataFrame({"npv_cu": npv_cu}), pd.DataFrame({"payback_years": payback_years})
+    year, said = year_table(document), f"{currency} a year"
+    yield drawn("a year", differences(year, "money", said), differences_in_words(year, "money", said))
     yield drawn("years", payback_spread(years, document["inputs"]["life_years"]), payback_spread_in_words(years))
     yield drawn("worth", npv_spread(worth, currency), npv_spread_in_words(worth, currency))
     bars = payback_tornado_table(document, currency)

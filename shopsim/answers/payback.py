@@ -33,6 +33,7 @@ from shopsim.studies.cash_flow import PARTS, Floats, Spending, machines_bought, 
 from shopsim.studies.demand_scaling import demand_size
 from shopsim.studies.payback import Payback, payback
 from shopsim.studies.payback_inputs import PaybackPlan
+from shopsim.studies.precision import interval
 from shopsim.studies.root_finding import Root
 from shopsim.studies.runner import Runner
 from shopsim.studies.worth import Worth
@@ -179,6 +180,10 @@ class PaysBack(Question[Payback]):
             },
             "gain_cu_per_year": {
                 **bounds(found.gain_per_year), "parts": _parts(same + won), "of_it_orders_won": _parts(won),
+                "parts_between": {
+                    part: bounds(interval((same + won)[:, i].tolist(), study.confidence_pct))
+                    for i, part in enumerate(PARTS)
+                },
             },
             "flows_cu": found.runs.flows_cu.mean(axis=0).tolist(),
             "npv_cu": bounds(found.npv),

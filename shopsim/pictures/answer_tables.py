@@ -7,7 +7,7 @@ from typing import Any
 
 import pandas as pd
 
-from shopsim.sentences.paying import INPUT_WORDS
+from shopsim.sentences.paying import INPUT_WORDS, PART_WORDS
 
 Answer = Mapping[str, Any]
 _ENDS = ("mean", "low", "high")
@@ -75,6 +75,17 @@ def growth_tables(growth: Answer) -> tuple[pd.DataFrame, pd.DataFrame]:
         pd.DataFrame(curves, columns=["option", "demand", "on_time", "low", "high"]),
         pd.DataFrame(breaks, columns=["option", *_ENDS]),
     )
+
+
+def year_table(payback: Answer) -> pd.DataFrame:
+    """For `differences`, from the answer of `payback`: what a change leaves over in a year by part, and in all."""
+    gain = payback["gain_cu_per_year"]
+    rows = [
+        (PART_WORDS[part], *_ends(between))
+        for part, between in gain["parts_between"].items()
+        if between["mean"] or between["low"] or between["high"]
+    ]
+    return pd.DataFrame([*rows, ("In all", *_ends(gain))], columns=["option", *_ENDS])
 
 
 def payback_tornado_table(payback: Answer, currency: str) -> pd.DataFrame:

@@ -19,6 +19,10 @@ _TAIL = 0.1
 _WEEKS_PER_YEAR = 52
 _OF_TODAY = "of today's"
 
+PART_WORDS = {
+    "sales": "Sales", "late_penalties": "Late penalties avoided", "material": "Cloth and ink", "energy": "Electricity",
+    "labour": "Wages and overtime", "service": "Machine service", "rent": "Floor", "other": "Freight, bought in",
+}  # fmt: skip
 INPUT_WORDS = {
     "once_cu": "price", "resale_cu": "resale", "life_years": "years of use", "per_year_cu": "yearly extra cost",
     "discount_pct": "discount rate", "growth_pct_per_year": "growth of demand", "orders_won_pct": "orders won",

@@ -10,7 +10,7 @@ from rich.console import Console
 
 from shopsim.figures import figure
 from shopsim.sentences import Answer
-from shopsim.sentences.paying import INPUT_WORDS, money, quantile
+from shopsim.sentences.paying import INPUT_WORDS, PART_WORDS, money, quantile
 from shopsim.sentences.words import quoted
 from shopsim.studies.cash_flow import PARTS, Floats
 from shopsim.studies.payback import Payback
@@ -18,10 +18,6 @@ from shopsim.studies.precision import interval
 from shopsim.studies.worth import Worth
 from shopsim.terminal.tables import print_notes, print_table, print_text
 
-_PART_WORDS = {
-    "sales": "Sales", "late_penalties": "Late penalties avoided", "material": "Cloth and ink", "energy": "Electricity",
-    "labour": "Wages and overtime", "service": "Machine service", "rent": "Floor", "other": "Freight, bought in",
-}  # fmt: skip
 _SHARES = (0.1, 0.5, 0.9)
 _BAR = 24
 
@@ -44,7 +40,7 @@ def _print_gain(console: Console, found: Payback) -> None:
     for i, name in enumerate(PARTS):
         if same[:, i].any() or won[:, i].any():
             text = figure(interval((same + won)[:, i].tolist(), confidence_pct))
-            rows.append((_PART_WORDS[name], text.mean, text.between, *_of_it(won[:, i], found)))
+            rows.append((PART_WORDS[name], text.mean, text.between, *_of_it(won[:, i], found)))
     total = figure(found.gain_per_year)
     rows.append(("Gain in all", total.mean, total.between, *_of_it(won.sum(axis=1), found)))
     currency = found.base.scenario.money.currency

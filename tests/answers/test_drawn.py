@@ -59,7 +59,7 @@ def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
         (RoomToGrow(**given, changed=options, plan=GrowthPlan(2, at_most=2)), ["on time against demand"]),
         (PromiseADate(**given, today=TUESDAY, plan=PromisePlan(2)), ["open orders"]),
         (PaysBack(**given, changed=options[0], plan=replace(bought, ranges=usual_ranges(bought))),
-         ["years", "worth", "what matters"]),
+         ["a year", "years", "worth", "what matters"]),
     ]  # fmt: skip
 
 
