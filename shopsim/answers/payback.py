@@ -12,7 +12,7 @@ from rich.console import Console
 from shopsim import __version__
 from shopsim.answers.by_run import ByRun
 from shopsim.answers.drawn import Drawn, of_payback
-from shopsim.answers.plain import bounds, typed, typed_pct
+from shopsim.answers.plain import bounds, held_back_by, typed, typed_pct
 from shopsim.answers.question import (
     AS_IT_STANDS,
     FIRST_SHOWN,
@@ -175,6 +175,7 @@ class PaysBack(Question[Payback]):
             },
             "orders_per_week": orders_per_week(found)._asdict(),
             "on_time_share": {"today": bounds(found.on_time_now), "then": bounds(found.on_time_then)},
+            "constraint": {"today": held_back_by(found.held_back_now), "then": held_back_by(found.held_back_then)},
             "taken_anyway": found.taken_anyway and {
                 "on_time_share": bounds(found.taken_anyway.on_time), "npv_cu": bounds(found.taken_anyway.npv),
             },

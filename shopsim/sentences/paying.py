@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from shopsim.figures import percent
-from shopsim.sentences.words import Answer, opening, quoted, weeks_text
+from shopsim.sentences.words import Answer, opening, quoted, spoken, weeks_text
 from shopsim.studies.demand_scaling import demand_size
 from shopsim.studies.payback import Payback
 from shopsim.studies.payback_inputs import last_demand
@@ -276,13 +276,23 @@ def _on_time(found: Payback) -> str:
     what = "With these orders" if _orders_compared(found) else "With it"
     told = (
         f"{what} {then.mean} % of orders go out on time{_told(then.between)}, {now.mean} % as the shop stands"
-        f"{_told(now.between)}. "
+        f"{_told(now.between)}{_held_back(found)}. "
     )
     anyway = found.taken_anyway
     if anyway is None:
         return told
     late = percent(anyway.on_time)
     return f"{told}Should the shop take the orders won without it, {late.mean} % would{_told(late.between)}. "
+
+
+def _held_back(found: Payback) -> str:
+    """What the shop hangs on with it, and as it stands."""
+    before, after = found.held_back_now, found.held_back_then
+    if before is None or after is None:
+        return ""
+    was, now = (f"{spoken(which.scenario, name)} ({percent(share).mean} % of the time)"
+                for which, (name, share) in ((found.base, before), (found.option, after)))  # fmt: skip
+    return f"; it is then held back most by {now}, as it stands by {was}"
 
 
 def _told(between: str) -> str:

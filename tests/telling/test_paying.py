@@ -285,3 +285,12 @@ def test_the_page_says_what_orders_won_bring() -> None:
     # Without ranges there is no doubt to show.
     assert not [line for line in lines if "doubt 12" in line]
     assert "Has paid back within its life in 100 % (luck) of cases." in lines
+
+
+def test_what_holds_the_shop_back_is_told_with_it_and_without() -> None:
+    share = Interval(0.62, 0.6, 0.64, 0.02, 10)
+    told = paid(found(held_back_now=("printer_1", share), held_back_then=("sewing people", share))).below
+    assert (
+        "90 % as the shop stands (87 to 93); it is then held back most by the people of crew new sewers (62 % of the "
+        "time), as it stands by printer 1 (62 % of the time). "
+    ) in told
