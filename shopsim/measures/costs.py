@@ -89,7 +89,8 @@ def order_prices(facts: Facts) -> Floats:
 
 
 def penalties_of(facts: Facts, prices: Floats) -> Floats:
-    """What is taken off the prices of the orders dispatched: the rule of `craft.costs.late_penalty_cu` at once."""
+    """What is taken off the prices of the orders dispatched: a share at once, a share a day,
+    never above the cap (CST-13)."""
     money = facts.scenario.money
     late_min = (facts.column("orders", "dispatched") - facts.column("orders", "due"))[facts.dispatched]
     days = np.ceil(np.maximum(late_min, 0.0) / MINUTES_PER_DAY)

@@ -35,8 +35,11 @@ def crew_table(crew: Answer) -> pd.DataFrame:
     for each in crew["crews"]:
         heads = ", ".join(f"{name}: {count}" for name, count in each["heads"].items())
         meets = list(each["meets"].values())
+        mean, low, high = _ends(each["on_time_share"])
         verdict = "open" if not meets or None in meets else "yes" if all(meets) else "no"
-        rows.append((heads, each["pay_per_week"], *_ends(each["on_time_share"]), verdict))
+        if verdict != "open" and low is not None and high is not None and low < crew["target"] < high:
+            verdict = "close"
+        rows.append((heads, each["pay_per_week"], mean, low, high, verdict))
     return pd.DataFrame(rows, columns=["crew", "pay_per_week", "on_time", "low", "high", "meets"])
 
 

@@ -28,6 +28,7 @@ _CREWS, _PATTERNS = "Crews: cost against dates", "Shift patterns: cost against d
 _NO_CREW, _NO_PATTERN = "Nothing to show: no crew was tried.", "Nothing to show: no pattern was compared."
 _VERDICTS = {
     "yes": ("meets the target", GREEN, "circle"),
+    "close": ("so close that either may be", BLUE, "diamond-open"),
     "open": ("not settled", GREY, "circle-open"),
     "no": ("misses the target", VERMILION, "x"),
 }
@@ -43,7 +44,7 @@ def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figur
     cheapest on; a thin line joins the crews that no other beats in both.
 
     Columns: crew (in words, e.g. `sewers: 4`), pay_per_week, on_time, and perhaps low, high (shares); meets (`yes`,
-    `no` or `open`). `target` is a share.
+    `no`, `close` or `open`). `target` is a share.
     """
     found = _crews(table)
     if found.empty:

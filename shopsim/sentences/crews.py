@@ -25,7 +25,8 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         reached = f"{_level_and_interval(enough)}{short}"
         return (
             f"{heads_text(enough.heads)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
-            f"{_pay(enough, scenario)} a week in pay{_as_dear(found, enough)}{_held_back(enough)}{_seats(enough)}"
+            f"{_pay(enough, scenario)} a week in pay{_may_do(found, enough, scenario)}{_as_dear(found, enough)}"
+            f"{_held_back(enough)}{_seats(enough)}"
         )
     if WHOLE in found.likely:
         crew, runs = found.likely[WHOLE]
@@ -44,6 +45,14 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best.heads)} "
         f"{_are(best, 'does', 'do')} best with {_level_and_interval(best)}{_held_back(best)}"
     )
+
+
+def _may_do(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
+    """A cheaper crew that only the tolerance rules out."""
+    crew = found.may_do(enough)
+    if crew is None:
+        return ""
+    return f"; {heads_text(crew.heads)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
 
 
 def heads_text(heads: dict[str, int]) -> str:

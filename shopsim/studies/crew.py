@@ -94,6 +94,16 @@ class CrewAnswer:
             if crew is not enough and _same_pay(crew, enough) and crew.verdicts[WHOLE].meets is not False
         )  # fmt: skip
 
+    def is_close(self, crew: Candidate) -> bool:
+        """Whether its mean's interval holds the target: its verdict may be either, as the tolerance allows."""
+        level = crew.found.interval("measures", "on_time_share")
+        return level.low is not None and level.high is not None and level.low < self.plan.target < level.high
+
+    def may_do(self, enough: Candidate) -> Candidate | None:
+        """The cheapest of the cheaper crews too close to the target to be ruled out but by the tolerance."""
+        cheaper = self.candidates[: self.candidates.index(enough)]
+        return next((crew for crew in cheaper if not _same_pay(crew, enough) and self.is_close(crew)), None)
+
     def next_cheaper(self, enough: Candidate) -> Candidate | None:
         """The dearest of the crews that cost less: the one that just misses."""
         cheaper = [crew for crew in self.candidates if not _same_pay(crew, enough)]

@@ -24,14 +24,15 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
     scenario = found.candidates[0].found.scenario
     crews = list(found.candidates[0].heads)
     short = any(crew.short_of_seats for crew in found.candidates)
-    rows = [(*(str(crew.heads[name]) for name in crews), *_cells(crew, short)) for crew in found.candidates]
+    rows = [(*(str(crew.heads[name]) for name in crews), *_cells(found, crew, short)) for crew in found.candidates]
     names = [name.replace("_", " ") for name in crews]
     columns = (*names, f"pay, {scenario.money.currency} a week", "left over", *(("seats to add",) if short else ()),
                "on time, %", f"{scenario.study.confidence_pct:g} %", "enough", "runs", "held back most by")  # fmt: skip
     last = len(columns) - 1
     note = (
         "enough: what the runs tell; - where they do not: a crew dearer than one that seems enough is not looked at "
-        "further. A crew told enough may show a mean a little below the target, since runs go on for other questions."
+        "further; ~ so close to the target that it may be either, which the tolerance allows. A crew told enough may "
+        "show a mean a little below the target, since runs go on for other questions."
         f"{_SEATS if short else ''}"
     )
     print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,))
@@ -39,13 +40,13 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
         _print_blocks(console, found)
 
 
-def _cells(crew: Candidate, short: bool) -> tuple[str, ...]:
+def _cells(found: CrewAnswer, crew: Candidate, short: bool) -> tuple[str, ...]:
     share = percent(crew.found.interval("measures", "on_time_share"))
     top = crew.found.constraint()
     return (
         figure(crew.found.each(lambda row: row.pay_per_week)).mean,
         figure(crew.found.interval("measures", "margin_per_week")).mean, *((_seats(crew),) if short else ()),
-        share.mean, share.between, _told(crew.verdicts[WHOLE]), str(len(crew.found.rows)),
+        share.mean, share.between, _told(crew.verdicts[WHOLE], found.is_close(crew)), str(len(crew.found.rows)),
         "" if top is None else f"{spoken(crew.found.scenario, top[0])}, {percent(top[1]).mean} %",
     )  # fmt: skip
 
@@ -56,8 +57,8 @@ def _seats(crew: Candidate) -> str:
     return "" if not missing else f"{missing}: {plain(price)}" if price else str(missing)
 
 
-def _told(verdict: Verdict) -> str:
-    return {True: "yes", False: "no", None: "-"}[verdict.meets]
+def _told(verdict: Verdict, close: bool) -> str:
+    return {True: "yes ~" if close else "yes", False: "no ~" if close else "no", None: "-"}[verdict.meets]
 
 
 def _print_blocks(console: Console, found: CrewAnswer) -> None:

@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from shopsim.craft.costs import late_penalty_cu
 from shopsim.measures.costs import COST_CATEGORIES, costs_of
 from shopsim.measures.intervals import Window
 from shopsim.measures.summaries import cost_table
@@ -59,7 +58,7 @@ def test_penalties_follow_the_rule_of_the_trade(days_late: float) -> None:
         orders=[shipped(0, 0, 100, 100 + days_late * 1440)] if days_late < 7 else [shipped(0, -40000, -40000, 3200)],
         lines=[{"order": 0, "pieces": 10, "width_m": 1, "height_m": 1}],
     )
-    expected = late_penalty_cu(300, float(np.ceil(days_late)), 0.05, 0.01, 0.10)
+    expected = 300 * min(0.05 + 0.01 * float(np.ceil(days_late)), 0.10) if days_late else 0.0
     assert costs_of(log, scenario)["late_penalties"] == pytest.approx(expected)
 
 

@@ -13,7 +13,7 @@ from shopsim.pictures import answer_tables, run_tables
 from shopsim.shop.demand import Forecast
 from shopsim.shop.shop_file import load_shop
 from shopsim.studies.cash_flow import Spending
-from shopsim.studies.payback import PaybackPlan, usual_ranges
+from shopsim.studies.payback_inputs import PaybackPlan, usual_ranges
 from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import Replication
 
@@ -36,14 +36,16 @@ def test_from_answers() -> None:
     ]
     compare = {"differences": {"a": {"x": bounds(1, 0, 2)}, "b": {"y": bounds(3)}}}
     assert rows_of(answer_tables.difference_table(compare, "x")) == [("a", 1, 0, 2)]
-    crew = {"crews": [
+    crew = {"target": 0.8, "crews": [
+        {"heads": {"sewers": 4}, "pay_per_week": 1200, "on_time_share": bounds(0.81, 0.7, 0.9), "meets": {"": True}},
         {"heads": {"sewers": 3, "cutters": 1}, "pay_per_week": 900, "on_time_share": bounds(0.9), "meets": {"": True}},
         {"heads": {"sewers": 2}, "pay_per_week": 600, "on_time_share": bounds(0.5), "meets": {"w1": True, "w2": False}},
         {"heads": {"sewers": 1}, "pay_per_week": 300, "on_time_share": bounds(0.5), "meets": {"w1": None}},
     ]}  # fmt: skip
     found = answer_tables.crew_table(crew)
-    assert found["crew"].tolist() == ["sewers: 3, cutters: 1", "sewers: 2", "sewers: 1"]
-    assert found["meets"].tolist() == ["yes", "no", "open"]
+    assert found["crew"].tolist() == ["sewers: 4", "sewers: 3, cutters: 1", "sewers: 2", "sewers: 1"]
+    # An interval that holds the target makes it a close call.
+    assert found["meets"].tolist() == ["close", "yes", "no", "open"]
     measures = {"cost_per_week": bounds(10, 9, 11), "on_time_share": bounds(0.9, 0.8, 1)}
     shifts = {"options": {"nights": {"measures": measures}, "days": {"measures": measures}},
               "rest_times": {"nights": [{"rule": True}, {"rule": False}, {"rule": False}]}}  # fmt: skip

@@ -263,3 +263,12 @@ def test_how_long_the_shop_takes_to_settle(weeks: int | None, study: dict[str, o
     assert answer.below == (
         "Judged by the orders in the shop, mean of 10 replications of 4 weeks that start empty (MSER by weeks)."
     )
+
+
+def test_a_cheaper_crew_that_only_the_tolerance_rules_out_is_told() -> None:
+    # Judged too few within 3 points of 0.95, and yet its interval holds the target.
+    sentence, _ = crews({1: 0.80, 2: 0.945, 3: 0.99}, noise=1.0, tolerance=0.03)
+    assert "3 people in crew new sewers are the cheapest crew that sends 95 % of orders out on time" in sentence
+    assert "; 2 people in crew new sewers at 1,800 CU may do too, with 94.5 %, descriptive 95 % interval " in sentence
+    sentence, _ = crews({1: 0.80, 2: 0.90, 3: 0.99}, noise=1.0, tolerance=0.03)
+    assert "may do too" not in sentence
