@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Iterator, Sequence
 from importlib import import_module
 from pkgutil import iter_modules
@@ -74,6 +75,8 @@ def _all(cases: Sequence[Case], full: bool, workers: int) -> Iterator[tuple[str,
         return
     from joblib import Parallel, delayed, parallel_config
 
+    # A worker that has grown is replaced between two cases, of which nobody needs to hear.
+    warnings.filterwarnings("ignore", "A worker stopped while some jobs were given")
     with parallel_config(backend="loky", inner_max_num_threads=1):
         jobs = (delayed(_found)(case.id, full) for case in cases)
         yield from Parallel(n_jobs=workers, return_as="generator_unordered", batch_size=1)(jobs)

@@ -131,6 +131,8 @@ def refused(change: Any) -> str:
     (lambda s: s["things"]["lines"][0].update(order=10_000),
      "things.lines[0].order: the number of one of the orders expected, found 10000"),
     (lambda s: s["things"]["lines"][0]["draw"].update(product=99), "things.lines[0].draw.product: the shop has"),
+    (lambda s: s["things"]["lines"][0]["draw"].update(width_m=-7.0),
+     "things.lines[0].draw: cannot be made here: finished_width_m must be above 0, found -7.0"),
     (lambda s: s["things"].update(tasks=None), "things.tasks: a list expected, found None"),
     (lambda s: s["draws"].append(["x"]), "]: a list of 2 expected, found ['x']"),
     (lambda s: s["events"][0].__setitem__(2, ["flow", "__init__", None]),

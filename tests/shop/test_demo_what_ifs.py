@@ -56,6 +56,15 @@ CHANGED = {
         "printers.printer_3",
         "products.back_frame.route[0].printers",
     ),
+    "frame_fabric_printer_for_more_orders": (
+        "printers.printer_3",
+        "work_centres.silicone_seats.seats",
+        "work_centres.silicone_seats.money.price",
+        "work_centres.silicone_seats.money.floor_m2",
+        "crews.fifth_sewer",
+        "products.back_frame.route[0].printers",
+        "policies.overtime[0].crews",
+    ),
     "frame_fabric_one_more_sewer": (
         "work_centres.silicone_seats.seats",
         "work_centres.silicone_seats.money.price",

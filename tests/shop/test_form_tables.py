@@ -364,7 +364,7 @@ def test_faults_stand_at_their_cells() -> None:
         faulty = edited(faulty, Table(LAYOUTS[key], owner), row, **cells)
     placed = place_faults(faulty.values, faulty.faults)
     assert [(each.part, each.table.layout.key, each.row, each.column, str(each)) for each in placed] == [
-        ("printers", "printers", 0, "print_width_m", "Printers, p1, Print width: must be greater than 0, found -1"),
+        ("printers", "printers", 0, "print_width_m", "Printers, p1, Print width: must be greater than 0, found −1"),
         ("printers", "roll_change", 0, "roll_change.full_min",
          "Roll change, p1, Full change: a distribution must be a number, found 'half an hour'"),
         ("policies", "quality", 0, "missed_pct", "Quality, Missed by inspection: must be at most 100, found 120"),

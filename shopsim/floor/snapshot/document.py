@@ -185,7 +185,10 @@ def _line(floor: Floor, order: Order, number: int, draw: LineDraw) -> Line:
     plans = floor.plans
     if not 0 <= draw.product < len(plans):
         raise UnfitError(f"the shop has {len(plans)} products and fleets, found {draw.product}").under(".draw.product")
-    return Line(order, number, plans[draw.product], draw)
+    try:
+        return Line(order, number, plans[draw.product], draw)
+    except ValueError as fault:
+        raise UnfitError(f"cannot be made here: {fault}").under(".draw") from None
 
 
 def _nothing(_: Task) -> None:
