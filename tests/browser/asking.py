@@ -23,16 +23,17 @@ def ask(page: Any, name: str, draft: str, longest_s: float) -> None:
     page.goto(f"/{name}?shop={draft}")
     settled(page)
     if name in _CHOICES:
-        _choose_first(page, _CHOICES[name])
+        choose(page, _CHOICES[name])
     page.get_by_role("button", name=ASKS[name], exact=True).click()
     answer(page, longest_s)
     page.get_by_role("progressbar").first.wait_for(state="detached", timeout=longest_s * 1000)
     settled(page)
 
 
-def _choose_first(page: Any, label: str) -> None:
+def choose(page: Any, label: str, option_name: str | None = None) -> None:
+    """The option of that name in a list, or its first."""
     field = page.get_by_role("combobox", name=label)
-    option = page.get_by_role("option").filter(has_not_text="Select all").first
+    option = page.get_by_role("option", name=option_name).filter(has_not_text="Select all").first
     # A list that opens while the page is still being drawn is closed again; then it takes another click.
     for _ in range(4):
         field.click()

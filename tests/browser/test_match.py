@@ -9,6 +9,7 @@ import pytest
 
 from shopsim.shop.scenario_dump import dump_scenario
 from tests.app.test_match_page import SEED, listed_text
+from tests.browser.asking import choose
 from tests.browser.harness import answer, found_by_axe, go, settled
 from tests.evidence.matching_shop import model_of
 
@@ -29,8 +30,7 @@ def test_a_list_is_mapped_compared_and_read_by_everybody(page: Any, axe: str, tm
     page.locator("input[type=file]").first.set_input_files(orders)
     page.get_by_text("To settle: products without an id of ours").wait_for()
     settled(page)
-    page.get_by_role("combobox", name="Spannrahmen").click()
-    page.get_by_role("option", name="frame").click()
+    choose(page, "Spannrahmen", "frame")
     page.get_by_text("none of them repaired; 1 is rejected.").wait_for()
     for label, text in (("Weeks that fill it", "2"), ("Runs", "19")):
         field = page.get_by_role("spinbutton", name=label).first

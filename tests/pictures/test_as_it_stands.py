@@ -76,7 +76,7 @@ def test_the_lead_time_curve_with_its_promise() -> None:
     note = figure.layout.annotations[0]
     # At the foot, right of the line: there the curve is above it.
     assert (note.text, note.y, note.yanchor) == ("half promised within 4.0 days", 0, "bottom")
-    assert figure.layout.xaxis.title.text == "days from receipt to dispatch (the slowest 10 % are left out)"
+    assert figure.layout.xaxis.title.text == "days from receipt to dispatch<br>(the slowest 10 % are left out)"
     assert lead_time_curve_in_words(LEAD, 4.0) == (
         "Half of the orders are out within 3.0 (2.5 to 3.5) days, nine in ten within 5.0 (4.0 to 6.0). "
         "Half were promised within 4.0 days; within these, 70 % are out."
