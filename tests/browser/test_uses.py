@@ -61,13 +61,15 @@ def test_how_many_sewers_are_enough(page: Any, tmp_path: Path) -> None:
 def test_which_shifts_to_work(page: Any, tmp_path: Path) -> None:
     open_files(page, tmp_path)
     go(page, "shifts")
+    page.locator("[data-testid=stCheckbox] label", has_text="Sat").click()
+    settled(page)
     press(page, "Paint")
     settled(page)
-    fill(page, "Name of the pattern", "Half an hour more")
+    fill(page, "Name of the pattern", "Saturdays too")
     press(page, "Keep to compare")
     page.get_by_role("button", name="Compare", exact=True).click()
     assert answer(page) == "No pattern can be recommended: each breaks a rest-time rule."
-    page.get_by_text("Half an hour more").first.wait_for()
+    page.get_by_text("Saturdays too").first.wait_for()
 
 
 def test_a_sound_order_book_is_taken(page: Any, tmp_path: Path) -> None:
