@@ -11,6 +11,7 @@ from app.say import faults, option_cautions
 from shopsim.answers.question import all_changed
 from shopsim.answers.shifts import ShiftPatterns
 from shopsim.errors import InputError
+from shopsim.shop.model_paths import part_of
 from shopsim.shop.what_if import WhatIf
 from shopsim.studies.comparison import Plan
 
@@ -21,7 +22,7 @@ _RUNS = (10, 20, 50, 100)
 
 def _about_people(one: WhatIf) -> bool:
     """Whether a what-if changes shifts, crews or overtime."""
-    return any(change.path.split(".")[0].split("[")[0] in _OF_PEOPLE or change.path.startswith("policies.overtime")
+    return any(part_of(change.path) in _OF_PEOPLE or change.path.startswith("policies.overtime")
                for change in one.changes)  # fmt: skip
 
 

@@ -16,7 +16,7 @@ shop = state.sound_shop()
 scenario, entered = shop.scenario, state.entered(PAGE)
 crews = {crew.id: crew for crew in scenario.crews}
 sews = {centre.needed_skill for centre in scenario.work_centres if centre.kind == "sewing"}
-at_home = [crew for crew in scenario.crews if next(iter(crew.skills)) in sews] or scenario.crews
+at_home = [crew for crew in scenario.crews if crew.home_skill in sews] or scenario.crews
 first = max(at_home, key=lambda crew: crew.count).id
 
 with what_to_ask(PAGE):

@@ -139,11 +139,8 @@ class WhatIfHelps(Compared[Comparison]):
     def study(self, runner: Runner) -> Comparison:
         return self.compared(runner)
 
-    def study_showing(self, runner: Runner, show: Callable[[Comparison], None]) -> Comparison:
-        first = self.at_first()
-        if first is not None:
-            show(first.study(runner))
-        return self.compared(runner, show)
+    def study_in_rounds(self, runner: Runner, on_round: Callable[[Comparison], None] | None = None) -> Comparison:
+        return self.compared(runner, on_round)
 
     def answer(self, found: Comparison) -> Answer:
         return compared(found)

@@ -66,12 +66,9 @@ class SmallestCrew(Question[CrewAnswer]):
         ]  # fmt: skip
 
     def study(self, runner: Runner) -> CrewAnswer:
-        return self._study(runner)
+        return self.study_in_rounds(runner)
 
-    def study_showing(self, runner: Runner, show: Callable[[CrewAnswer], None]) -> CrewAnswer:
-        return self._study(runner, show)
-
-    def _study(self, runner: Runner, on_round: Callable[[CrewAnswer], None] | None = None) -> CrewAnswer:
+    def study_in_rounds(self, runner: Runner, on_round: Callable[[CrewAnswer], None] | None = None) -> CrewAnswer:
         shop = self.changed.shop if self.changed else self.shop
         return smallest_crew(runner, option_of("crews", shop), self.plan, on_round)
 

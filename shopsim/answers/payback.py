@@ -157,6 +157,7 @@ class PaysBack(Question[Payback]):
     def document(self, found: Payback) -> Document:
         study, answer = found.base.scenario.study, self.answer(found)
         same, won = found.curves.parts(found.plan.won)
+        gains = same + won
         return {
             "scenario": self.scenario,
             "scenario_hash": found.base.scenario.content_hash,
@@ -180,9 +181,9 @@ class PaysBack(Question[Payback]):
                 "on_time_share": bounds(found.taken_anyway.on_time), "npv_cu": bounds(found.taken_anyway.npv),
             },
             "gain_cu_per_year": {
-                **bounds(found.gain_per_year), "parts": _parts(same + won), "of_it_orders_won": _parts(won),
+                **bounds(found.gain_per_year), "parts": _parts(gains), "of_it_orders_won": _parts(won),
                 "parts_between": {
-                    part: bounds(interval((same + won)[:, i].tolist(), study.confidence_pct))
+                    part: bounds(interval(gains[:, i].tolist(), study.confidence_pct))
                     for i, part in enumerate(PARTS)
                 },
             },

@@ -143,6 +143,10 @@ class Question(ABC, Generic[Found]):
         first = self.at_first()
         if first is not None:
             show(first.study(runner))
+        return self.study_in_rounds(runner, show)
+
+    def study_in_rounds(self, runner: Runner, on_round: Callable[[Found], None] | None = None) -> Found:
+        """As `study`, with what each round tells given to `on_round` where more is to be run after it."""
         return self.study(runner)
 
     def at_first(self) -> Self | None:

@@ -65,7 +65,7 @@ def people_by_home_skill(facts: Facts) -> dict[str, list[int]]:
     """Crew numbers by home skill, named `sewing people`; an id has no space, so no place can have such a name."""
     found: dict[str, list[int]] = {}
     for i, crew in enumerate(facts.scenario.crews):
-        found.setdefault(f"{next(iter(crew.skills))}{PEOPLE}", []).append(i)
+        found.setdefault(f"{crew.home_skill}{PEOPLE}", []).append(i)
     return found
 
 

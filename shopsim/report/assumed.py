@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 
 from shopsim.report.blocks import Block, Para, Section, Table, table
@@ -11,6 +10,7 @@ from shopsim.report.craft_values import craft_values
 from shopsim.report.handbook_rows import BASES
 from shopsim.report.inputs import Input, alike, inputs_of
 from shopsim.report.usual_values import HANDBOOK
+from shopsim.shop.model_paths import part_of
 
 # More parts than this, if they are all there are, are not named one by one.
 _NAMED = 3
@@ -139,11 +139,6 @@ def _parts(inputs: Sequence[Input]) -> dict[str, list[str]]:
         if _item_of(one.path) not in names:
             names.append(_item_of(one.path))
     return found
-
-
-def part_of(path: str) -> str:
-    """The list or group at the top of the file that a value stands in."""
-    return re.split(r"[.\[]", path, maxsplit=1)[0]
 
 
 def _item_of(path: str) -> str:

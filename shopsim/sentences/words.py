@@ -52,7 +52,7 @@ def spoken(scenario: Scenario, name: str) -> str:
     """A place, a machine, or people as said in a sentence: the id in words; people by the crews they are in."""
     skill = name.removesuffix(PEOPLE)
     if skill != name:
-        crews = [crew.id for crew in scenario.crews if next(iter(crew.skills)) == skill]
+        crews = [crew.id for crew in scenario.crews if crew.home_skill == skill]
         return f"the people of crew{'s' if len(crews) > 1 else ''} {listed([in_words(crew) for crew in crews])}"
     return in_words(name) if name in scenario.by_id("printers") else f"the {in_words(name)}"
 

@@ -23,6 +23,11 @@ class Spot(NamedTuple):
     field: FieldInfo | None
 
 
+def part_of(path: str) -> str:
+    """The list or group at the top of the file that a value stands in."""
+    return re.split(r"[.\[]", path, maxsplit=1)[0]
+
+
 def path_text(root: Any, path: Sequence[str | int]) -> str:
     """A path as people read it: ``printers.p1.modes.fast.passes``, ``products.flag.route[2].at``.
 

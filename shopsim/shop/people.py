@@ -147,6 +147,11 @@ class Crew(Base):
     at_shift_end: Literal["hand_over", "keep"] = "hand_over"
     side_work: SideWork | None = None
 
+    @property
+    def home_skill(self) -> str:
+        """What these people do first."""
+        return next(iter(self.skills))
+
 
 class Closure(Base):
     """The shop is closed on these days, both included."""

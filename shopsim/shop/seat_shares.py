@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from shopsim.shop.people import Crew
 from shopsim.shop.scenario import Scenario
 
 
@@ -36,9 +35,8 @@ def short_of_seats(scenario: Scenario, crews: Iterable[str]) -> list[SharedSeats
     found: dict[tuple[str, ...], SharedSeats] = {}
     for name in crews:
         crew = scenario.by_id("crews")[name]
-        home = _home(crew)
-        places = [place for place in scenario.work_centres if place.needed_skill == home]
-        peers = [one for one in scenario.crews if _home(one) == home and one.shift == crew.shift]
+        places = [place for place in scenario.work_centres if place.needed_skill == crew.home_skill]
+        peers = [one for one in scenario.crews if one.home_skill == crew.home_skill and one.shift == crew.shift]
         people, seats = sum(one.count for one in peers), sum(place.seats for place in places)
         if not places or people <= seats:
             continue
@@ -46,7 +44,3 @@ def short_of_seats(scenario: Scenario, crews: Iterable[str]) -> list[SharedSeats
         price = sum(place.money.price for place in places) / seats * (people - seats)
         found[ids] = SharedSeats(ids, tuple(place.id for place in places), people, seats, price)
     return list(found.values())
-
-
-def _home(crew: Crew) -> str:
-    return next(iter(crew.skills))

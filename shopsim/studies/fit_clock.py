@@ -45,7 +45,7 @@ class RecordClock:
     def _calendar(self, skill: str) -> Calendar:
         shifts = self.scenario.by_id("shifts")
         # Whose first skill it is, where there is such a crew: others help out at hours of their own.
-        crews = [crew for crew in self.scenario.crews if next(iter(crew.skills)) == skill]
+        crews = [crew for crew in self.scenario.crews if crew.home_skill == skill]
         crews = crews or [crew for crew in self.scenario.crews if skill in crew.skills]
         names = dict.fromkeys(crew.shift for crew in crews)
         return union(shifts[name].calendar(self.reach_min) for name in names) if names else always_open(self.reach_min)

@@ -124,7 +124,7 @@ def _web(scenario: Scenario, product: Product, width: float, height: float) -> W
 
 def _home_crew(scenario: Scenario, centre: WorkCentre) -> Crew | None:
     """The one crew whose first skill is this place's; None where several share it."""
-    crews = [crew for crew in scenario.crews if next(iter(crew.skills)) == centre.needed_skill]
+    crews = [crew for crew in scenario.crews if crew.home_skill == centre.needed_skill]
     return crews[0] if len(crews) == 1 else None
 
 

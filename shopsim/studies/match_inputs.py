@@ -59,7 +59,7 @@ def inputs_of(scenario: Scenario, busy: Mapping[str, float]) -> tuple[Input, ...
     crews = [crew for crew in scenario.crews if crew.count]
     by_skill: dict[str, list[Crew]] = {}
     for crew in sorted(crews, key=lambda crew: rank(crew.id)):
-        by_skill.setdefault(next(iter(crew.skills)), []).append(crew)
+        by_skill.setdefault(crew.home_skill, []).append(crew)
     printers = sorted(scenario.printers, key=lambda printer: rank(printer.id))[:_MOST_PRINTERS]
     shifts: dict[str, Shift] = scenario.by_id("shifts")
     worked = dict.fromkeys(crew.shift for crew in sorted(crews, key=lambda crew: rank(crew.id)))

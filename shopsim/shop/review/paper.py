@@ -136,7 +136,7 @@ class Paper:
         for crew in self.hours.crews:
             if wanted & crew.skills.keys() or (when is not None and not (self._there[crew.shift] & when).any()):
                 continue
-            home = next(iter(crew.skills))
+            home = crew.home_skill
             load = max((each.share for each in self.cut.loads if home in self._skills_of(each)), default=0.0)
             if load <= _SPARE:
                 found.append((load, crew.id))
