@@ -37,15 +37,26 @@ def _show(path: Path, gone: int, listed: list[Kept]) -> None:
     shops = f"{len(listed)} shop{'s' if len(listed) != 1 else ''}"
     print_text(out, f"{count:,} replications of {shops} are kept in {path}.{thrown}")
     if listed:
-        rows = [
-            (
-                kept.name or "-", kept.option[:12], "this" if kept.program == code_version() else kept.program,
-                str(kept.seed), f"{kept.replications:,}",
-                datetime.datetime.fromtimestamp(kept.last_kept_at).isoformat(" ", "minutes"),
-            )
-            for kept in listed
-        ]  # fmt: skip
+        by_name: dict[tuple[str, str, int], list[Kept]] = {}
+        for kept in listed:
+            by_name.setdefault((kept.name, kept.program, kept.seed), []).append(kept)
+        rows = [_row(alike) for alike in by_name.values()]
         print_table(
             out, "Kept", ("shop and option", "number", "program", "seed", "runs", "last"), rows,
-            "The number stands for all values of the shop; the option is what a study called it first.", texts=(1, 2),
+            "The number stands for all values of the shop; the option is what a study called it first. Shops that bear "
+            "one name, as the points of a study do, stand in one line.", texts=(1, 2),
         )  # fmt: skip
+
+
+def _row(alike: list[Kept]) -> tuple[str, ...]:
+    """A line of the table: one shop, or all those that one study gave one name."""
+    first = alike[0]
+    last = datetime.datetime.fromtimestamp(max(kept.last_kept_at for kept in alike))
+    return (
+        first.name or "-",
+        first.option[:12] if len(alike) == 1 else f"{len(alike)} shops",
+        "this" if first.program == code_version() else first.program,
+        str(first.seed),
+        f"{sum(kept.replications for kept in alike):,}",
+        last.isoformat(" ", "minutes"),
+    )

@@ -9,6 +9,8 @@ from rich.console import Console
 
 from shopsim.figures import Figure, figure, measured, percent
 from shopsim.sentences import Answer, spoken, weeks_text
+from shopsim.shop.review.stock import USUAL_LOSSES
+from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 from shopsim.terminal.people_tables import print_people, print_places
 from shopsim.terminal.printer_tables import print_printers
@@ -123,6 +125,12 @@ def _print_reasons(console: Console, found: Replications) -> None:
     print_table(console, "Where the hours go from receipt to dispatch, mean of an order", columns, rows)
 
 
+_UNUSUAL = (
+    f"Shops usually lose {100 * USUAL_LOSSES[0]:.0f} to {100 * USUAL_LOSSES[1]:.0f} % of their cloth, all causes "
+    "together (MAT-37, from memory)."
+)
+
+
 def _print_web(console: Console, found: Replications) -> None:
     keys = found.keys("web_per_week")
     if not keys:
@@ -134,9 +142,17 @@ def _print_web(console: Console, found: Replications) -> None:
         share = found.each(lambda row, cause=cause: _share_of_web(row.web_per_week, cause))  # type: ignore[misc]
         metres, area = (figure(found.interval("web_per_week", (cause, unit)), least=0) for unit in ("m", "m2"))
         rows.append((words, metres.short, area.short, percent(share).short))
-    waste = percent(found.interval("measures", "fabric_waste_share"))
-    rows.append(("waste together: all but the pieces", "", "", waste.short))
-    print_table(console, "Where the cloth goes, a week", ("", "m", "m²", "% of cloth used"), rows)
+    lost = found.interval("measures", "fabric_waste_share")
+    rows.append(("waste together: all but the pieces", "", "", percent(lost).short))
+    print_table(
+        console, "Where the cloth goes, a week", ("", "m", "m²", "% of cloth used"), rows,
+        _UNUSUAL if _surely_unusual(lost) else "",
+    )  # fmt: skip
+
+
+def _surely_unusual(lost: Interval) -> bool:
+    low, high = USUAL_LOSSES
+    return lost.low is not None and lost.high is not None and (lost.low > high or lost.high < low)
 
 
 def _share_of_web(web: dict[tuple[str, str], float], cause: str) -> float:

@@ -25,6 +25,7 @@ sys.path.insert(0, str(ROOT))
 
 from shopsim.compiled import files  # noqa: E402  # found only now
 from tests.benchmarks.measuring import alternated, fresh, medians  # noqa: E402
+from tests.benchmarks.two_workers import efficiencies  # noqa: E402
 
 
 class Finding(NamedTuple):
@@ -140,6 +141,13 @@ def replication_of_a_demo(rounds: int) -> Iterator[Finding]:
         yield Finding("   of it", "", ", ".join(f"{name} {100 * took / whole:.0f} %" for name, took in found.items()))
 
 
+def two_workers(rounds: int) -> Iterator[Finding]:
+    """What the engines of studies make of two cores, wall clock; only on a machine that does nothing else."""
+    found = medians([efficiencies(120) for _ in range(rounds)])
+    yield _at_least("efficiency of two workers on this machine", found["local"], 0.95, "0.95")
+    yield _at_least("efficiency of a cluster of two workers", found["cluster"], 0.9, "0.9")
+
+
 def _at_least(what: str, found: float, goal: float, text: str) -> Finding:
     return Finding(what, f">= {text}", f"{found:.3g}", found >= goal)
 
@@ -150,6 +158,7 @@ def _at_most(what: str, found: float, goal: float) -> Finding:
 
 SECTIONS = (
     operations_over_bare, against_the_textbook, growth, overload, memory, command_line, shares, replication_of_a_demo,
+    two_workers,
 )  # fmt: skip
 
 

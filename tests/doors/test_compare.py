@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopsim.cli import main
+from shopsim.shop.shop_file import load_shop
+from shopsim.studies.option import Option
+from shopsim.studies.store import Store
 from tests.doors.tiny import SHOP, write_shop
 
 Output = pytest.CaptureFixture[str]
@@ -70,6 +74,21 @@ def test_kept_replications_are_used_again_and_can_be_thrown_away(tmp_path: Path,
     # The page may break the path where a line ends.
     text = "".join(capsys.readouterr().out.split())
     assert text == f"0replicationsof0shopsarekeptin{store}.4werethrownaway."
+
+
+def test_kept_points_of_one_study_stand_in_one_line(tmp_path: Path, capsys: Output) -> None:
+    shop = write_shop(tmp_path)
+    loaded, path = load_shop(shop), tmp_path / "kept.sqlite"
+    with Store(path) as store:
+        for key, name, runs in (("a1", "base", 2), ("b2", "at a point", 3), ("c3", "at a point", 4)):
+            option = Option(name, loaded.scenario, loaded.order_lines)
+            rows = [replace(option.replication(0), number=number) for number in range(runs)]
+            store.keep(key, 7, rows, f"tiny: {name}")
+    assert main(["kept", "--store", str(path)]) == 0
+    lines = [line.split() for line in capsys.readouterr().out.splitlines() if line.strip().startswith("tiny:")]
+    assert [line[:-2] for line in lines] == [
+        ["tiny:", "at", "a", "point", "2", "shops", "this", "7", "7"], ["tiny:", "base", "a1", "this", "7", "2"],
+    ]  # fmt: skip
 
 
 def test_two_what_ifs_in_one_option(tmp_path: Path, capsys: Output) -> None:

@@ -1,6 +1,7 @@
 """Tables on a terminal: exact for the tiny shop, whole at 80 columns for the demos, names never read as markup."""
 
 import io
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,9 +15,10 @@ from shopsim.shop.rough_cut import Load
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.replicate import Replications, replicate
 from shopsim.terminal.check_page import mark, print_check, share_text, strip
-from shopsim.terminal.run_page import print_run
+from shopsim.terminal.run_page import _print_web, print_run
 from shopsim.terminal.tables import chunks, print_table
 from tests.doors.tiny import write_shop
+from tests.telling.rows import replications
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
 
@@ -145,3 +147,19 @@ def test_names_from_files_are_never_markup() -> None:
 def test_columns_are_cut_into_groups() -> None:
     assert chunks(["a", "b", "c"], 30, 14) == [["a", "b"], ["c"]]
     assert chunks(["a", "b"], 1, 14) == [["a"], ["b"]]
+
+
+@pytest.mark.parametrize(("shares", "told"), [
+    ((0.40, 0.41), True), ((0.30, 0.45), False), ((0.20, 0.21), False), ((0.05, 0.06), True), ((0.41,), False),
+])  # fmt: skip
+def test_a_loss_of_cloth_that_is_surely_unusual_is_told(shares: tuple[float, ...], told: bool) -> None:
+    made = replications([0.9] * len(shares), [8.0] * len(shares), {})
+    rows = tuple(
+        replace(row, measures={**row.measures, "fabric_waste_share": share},
+                web_per_week={("gaps_and_edges", "m"): 10.0, ("gaps_and_edges", "m2"): 31.0})
+        for row, share in zip(made.rows, shares, strict=True)
+    )  # fmt: skip
+    out = io.StringIO()
+    _print_web(Console(file=out, width=120), Replications(made.scenario, rows))
+    usual = "Shops usually lose 12 to 32 % of their cloth, all causes together (MAT-37, from memory)."
+    assert (usual in out.getvalue()) is told

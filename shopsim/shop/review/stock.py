@@ -19,6 +19,7 @@ from shopsim.shop.rough_work import printed_piece, remakes
 from shopsim.shop.route_times import printers_for
 
 USUAL_LOSS = 0.20
+USUAL_LOSSES = (0.12, 0.32)
 """MAT-37: of the area bought, all causes together."""
 
 
