@@ -54,6 +54,7 @@ def _as_json(found: list[tuple[Case, list[Finding]]], skipped: list[Skipped], fu
                 "id": case.id, "title": case.title, "source": case.source, "tolerance": case.tolerance,
                 "left_out": case.left_out, "path": case.path,
                 "within": all(finding.within for finding in values),
+                "redrawn": any(finding.redrawn for finding in values),
                 "findings": [
                     {
                         "what": finding.what, "expected": finding.expected, "found": finding.found,

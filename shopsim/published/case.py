@@ -19,6 +19,7 @@ class Finding:
     `found` where that is a mean over replications, `half_width` that of its 99 % interval and `widest` how wide the
     case lets it be: a mean that is not known well enough agrees with nothing. With `at_least` more is as welcome.
     `again` is what another finding of the case compares already, beside other digits: it is checked and not counted.
+    `redrawn` says that a value of the case lay outside at first and all of it was run once more on other draws.
     """
 
     what: str
@@ -30,6 +31,7 @@ class Finding:
     widest: float = math.inf
     at_least: bool = False
     again: bool = False
+    redrawn: bool = False
 
     @property
     def within(self) -> bool:

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from importlib import import_module
 from pkgutil import iter_modules
 from types import ModuleType
 
 import shopsim.published
 from shopsim.published.case import Case, Finding, Skipped
+from shopsim.published.simulated import other_draws
 
 
 def _rooms() -> Iterator[ModuleType]:
@@ -48,9 +50,18 @@ SKIPPED: tuple[Skipped, ...] = (
 OnDone = Callable[[int, int], None]
 
 
-def findings(case_id: str, full: bool) -> list[Finding]:
-    """What this installation finds for one case."""
-    return list({case.id: case for case in CASES}[case_id].find(full))
+def judged(case: Case, full: bool) -> list[Finding]:
+    """What this installation finds for a case.
+
+    Of a hundred means one lies outside its 99 % interval though nothing is wrong, and there are hundreds here. A case
+    with a value outside is therefore run once more on other draws, and what that run finds stands: by chance one value
+    in ten thousand fails both times, and a fault does.
+    """
+    found = list(case.find(full))
+    if all(each.within for each in found):
+        return found
+    with other_draws():
+        return [replace(each, redrawn=True) for each in case.find(full)]
 
 
 def run_cases(
@@ -65,7 +76,7 @@ def run_cases(
 
 
 def _found(case_id: str, full: bool) -> tuple[str, list[Finding]]:
-    return case_id, findings(case_id, full)
+    return case_id, judged({case.id: case for case in CASES}[case_id], full)
 
 
 def _all(cases: Sequence[Case], full: bool, workers: int) -> Iterator[tuple[str, list[Finding]]]:

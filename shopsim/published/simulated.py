@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from statistics import fmean
 
@@ -25,6 +27,8 @@ from shopsim.studies.precision import t_quantile
 FOLDER = Path(__file__).parent / "systems"
 RUNS = 10
 SIMULATED = "the stated value lies in the 99 % interval of ten replications, which is as narrow as the case says"
+_NEXT_SEEDS = 1_000
+_seeds_on: ContextVar[int] = ContextVar("_seeds_on", default=0)
 Measure = Callable[[RunLog], float] | str
 """A number read off the records, or the name of one of the shop's own measures (`measure_names`)."""
 Stated = tuple[str, float, Measure]
@@ -33,13 +37,28 @@ Stated = tuple[str, float, Measure]
 
 def load(name: str, sets: Mapping[str, object] | None = None) -> Scenario:
     """A system of the folder `systems`, with values put in place of its own: `{"study.weeks": 80}`."""
-    scenario = load_scenario(FOLDER / f"{name}.yaml")
+    scenario = _with(load_scenario(FOLDER / f"{name}.yaml"), sets or {}, name)
+    seeds_on = _seeds_on.get()
+    return _with(scenario, {"study.seed": scenario.study.seed + seeds_on}, name) if seeds_on else scenario
+
+
+def _with(scenario: Scenario, sets: Mapping[str, object], name: str) -> Scenario:
     if not sets:
         return scenario
     values = scenario_values(scenario)
     for path, value in sets.items():
         values = changed_values(values, Change("set", path, value))
     return check_values(values, name)
+
+
+@contextmanager
+def other_draws() -> Generator[None, None, None]:
+    """In here every system has another seed than its file's."""
+    before = _seeds_on.set(_NEXT_SEEDS)
+    try:
+        yield
+    finally:
+        _seeds_on.reset(before)
 
 
 def all_at_once(scenario: Scenario, orders: int, pieces: int = 1) -> list[OrderLine]:

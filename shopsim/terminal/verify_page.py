@@ -26,6 +26,10 @@ LEGEND_OF_TABLES = (
     "their mean, which the case limits in turn. Std errors: the difference in standard errors of what was found, where "
     "something is drawn at random. " + _MARKED
 )
+_REDRAWN = (
+    "Run once more on other draws, because a value lay outside at first, as one in a hundred does by chance; what is "
+    "told here is the second run"
+)
 _PATHS: Mapping[Path, str] = {
     "floor": "on the simulation engine",
     "commands": "by other code that the commands use",
@@ -55,6 +59,10 @@ def print_verify(console: Console, found: Found, skipped: Sequence[Skipped], ful
     if not each_value:
         console.print()
         print_text(console, f"No case has the ids {', '.join(UNUSED_IDS)}.")
+    redrawn = [case.id for case, values in found if any(value.redrawn for value in values)]
+    if redrawn:
+        console.print()
+        print_text(console, f"{_REDRAWN}: {', '.join(redrawn)}.")
     console.print()
     print_text(console, verdict(found, full))
 

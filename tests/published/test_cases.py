@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopsim.published.case import Case
-from shopsim.published.cases import CASES
+from shopsim.published.cases import CASES, judged
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.id)
@@ -20,7 +20,7 @@ def test_case_is_found_in_its_full_run(case: Case, record_property) -> None:
 
 
 def _is_found(case: Case, full: bool, record_property) -> None:
-    found = list(case.find(full))
+    found = judged(case, full)
     assert found
     for finding in found:
         record_property("published", (case.id, finding.what, finding.expected, finding.found, finding.errors_apart))
