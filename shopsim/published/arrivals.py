@@ -62,7 +62,7 @@ _SCATTERED = (60, 40, 40, 20, 20, 10, 10)
 
 
 def _scattered_days(full: bool) -> Iterator[Finding]:
-    scenario = load("scattered", {"study.weeks": 500 if full else 34})
+    scenario = load("scattered", {"study.weeks": 1300 if full else 34})
     runs = [_received(simulate(scenario, replication=k), _DAY).reshape(-1, 7) for k in range(RUNS)]
     width = 0.02 if full else 0.19
     for weekday, expected in enumerate(_SCATTERED):
@@ -103,7 +103,7 @@ _SPLIT: tuple[tuple[str, float, Measure], ...] = (
 
 
 def _split_streams(full: bool) -> Iterator[Finding]:
-    scenario = load("mixed_work", {"demand.forecast.rush_pct": 30, "study.weeks": 300 if full else 12})
+    scenario = load("mixed_work", {"demand.forecast.rush_pct": 30, "study.weeks": 500 if full else 12})
     yield from compared(scenario, _SPLIT, 0.03 if full else 0.26)
 
 
@@ -121,7 +121,7 @@ _PIECES: tuple[tuple[str, float, Measure], ...] = (
 
 
 def _pieces_by_day(full: bool) -> Iterator[Finding]:
-    sets = {"study.weeks": 60 if full else 4, "study.warm_up_weeks": 1}
+    sets = {"study.weeks": 250 if full else 4, "study.warm_up_weeks": 1}
     yield from compared(load("batches", sets), _PIECES, 0.05 if full else 0.28)
 
 

@@ -106,7 +106,7 @@ def _long_run(full: bool) -> Iterator[Finding]:
             inside = _mean_inside(log, np.arange(0, log.horizon_min, 6000 * service_min)) * math.sqrt(6000)
             return float(np.var(inside, ddof=1))
 
-        found, variances = measured(scenario, ("work_in_process_orders", variance_inside))
+        found, variances = measured(scenario, ("work_in_process_orders", variance_inside), runs=16)
         yield mean_of("asymptotic variance of the number inside, rho 0.8", variance, variances, 0.4)
         yield mean_of("mean number inside in runs of that length, rho 0.8", rho / (1 - rho), found, 0.05)
         # So that 99 of 100 runs pass, 2.576 / 1.96 of the half-width that 95 of 100 keep.

@@ -112,7 +112,7 @@ def _people_idle(people: int) -> Measure:
 
 
 def _machines_served(full: bool) -> Iterator[Finding]:
-    weeks, width = (400, 0.03) if full else (26, 0.25)
+    weeks, width = (900, 0.03) if full else (26, 0.25)
     six = (
         ("6 machines, 1 to serve them: share of time none is down", 0.484514903789, share_with_inside(0)),
         ("machines waiting", 0.329663940463, number_waiting),

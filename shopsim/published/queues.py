@@ -149,7 +149,7 @@ def _general_work(full: bool) -> Iterator[Finding]:
 
 
 def _equal_gaps(full: bool) -> Iterator[Finding]:
-    scenario = load("d_m_1", {"study.weeks": 220 if full else 5})
+    scenario = load("d_m_1", {"study.weeks": 450 if full else 5})
     found = measured(scenario, ("wait_mean_h.desk", share_waiting, "busy_share.desk"), orders_every(scenario, 10))
     width = 0.02 if full else 0.2
     roughly = wait_in_line_min(8, 1, 0.8, arrivals_cv2=0)

@@ -98,7 +98,7 @@ def _dispersion_at(hour: float) -> Measure:
 
 
 def _by_the_hour(full: bool) -> Iterator[Finding]:
-    weeks, width = (120, 0.05) if full else (8, 0.2)
+    weeks, width = (220, 0.05) if full else (8, 0.2)
     sets = {"products.job.route": [{"op": "rest", "minutes": _LAWS["exponential"]}], "study.weeks": weeks}
     # From dm/dt = rate - m / 30 min, hour by hour from the empty midnight on.
     exponential = (
