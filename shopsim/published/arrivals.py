@@ -62,7 +62,7 @@ _SCATTERED = (60, 40, 40, 20, 20, 10, 10)
 
 
 def _scattered_days(full: bool) -> Iterator[Finding]:
-    scenario = load("scattered", {"study.weeks": 1300 if full else 34})
+    scenario = load("scattered", {"study.weeks": 1100 if full else 34})
     runs = [_received(simulate(scenario, replication=k), _DAY).reshape(-1, 7) for k in range(RUNS)]
     width = 0.02 if full else 0.19
     for weekday, expected in enumerate(_SCATTERED):

@@ -105,7 +105,7 @@ RECORDS = (
         "studies/fit_work.py",
         "caught = 1 - quality.missed_pct / 100",
         "caught = 1.0",
-        (RECOVERY,),
+        ("studies/test_fit_work.py",),
     ),
     Mutant(
         "checks after a long idle time are counted with the others",

@@ -10,7 +10,7 @@ from scipy import stats
 
 from shopsim.measures.lead_times import LEAD_SHARES
 from shopsim.studies.match_figures import LEAD_CURVE, LEAD_P50, ON_TIME, ORDERS_OUT, Figures
-from shopsim.studies.match_luck import Tolerance, judge, least_runs
+from shopsim.studies.match_luck import Tolerance, _rank, judge, least_runs
 
 
 def of(levels: dict[str, float], shape: np.ndarray | None = None) -> Figures:
@@ -23,6 +23,14 @@ def test_as_many_runs_as_a_confidence_takes() -> None:
     runs = [of({LEAD_P50: float(i)}) for i in range(18)]
     with pytest.raises(ValueError, match="95 % takes at least 19 runs, found 18"):
         judge(runs[0], runs, Tolerance(), 95.0)
+
+
+@pytest.mark.parametrize("pct", [80.0, 90.0, 95.0, 99.0])
+def test_luck_goes_beyond_the_limit_as_rarely_as_told_and_no_more_rarely_than_it_must(pct: float) -> None:
+    # The record is one of R + 1 alike: beyond the k-th smallest score of R runs lie R + 1 - k of them.
+    for runs in range(least_runs(pct), 400):
+        beyond = runs + 1 - _rank(runs, pct)
+        assert beyond / (runs + 1) <= 1 - pct / 100 + 1e-9 < (beyond + 1) / (runs + 1)
 
 
 def test_the_interval_by_hand() -> None:
