@@ -54,13 +54,12 @@ def _as_json(found: list[tuple[Case, list[Finding]]], skipped: list[Skipped], fu
                 "id": case.id, "title": case.title, "source": case.source, "tolerance": case.tolerance,
                 "left_out": case.left_out, "path": case.path,
                 "within": all(finding.within for finding in values),
-                "redrawn": any(finding.redrawn for finding in values),
                 "findings": [
                     {
                         "what": finding.what, "expected": finding.expected, "found": finding.found,
                         "allowed": finding.allowed, "half_width": finding.half_width, "widest": finding.widest,
                         "at_least": finding.at_least, "again": finding.again, "loose": finding.loose,
-                        "standard_error": finding.error,
+                        "standard_error": finding.error, "at_first": finding.at_first,
                         "standard_errors_apart": finding.errors_apart, "within": finding.within,
                     }
                     for finding in values

@@ -19,7 +19,7 @@ class Finding:
     `found` where that is a mean over replications, `half_width` that of its 99 % interval and `widest` how wide the
     case lets it be: a mean that is not known well enough agrees with nothing. With `at_least` more is as welcome.
     `again` is what another finding of the case compares already, beside other digits: it is checked and not counted.
-    `redrawn` says that a value of the case lay outside at first and all of it was run once more on other draws.
+    `at_first` is what was found by draws that missed: `found` is then what other draws gave.
     """
 
     what: str
@@ -31,7 +31,7 @@ class Finding:
     widest: float = math.inf
     at_least: bool = False
     again: bool = False
-    redrawn: bool = False
+    at_first: float | str | None = None
 
     @property
     def within(self) -> bool:
@@ -55,6 +55,11 @@ class Finding:
     def too_wide(self) -> bool:
         """Whether the mean is not known as well as the case asks."""
         return self.half_width > self.widest
+
+    @property
+    def missed(self) -> bool:
+        """Whether a mean of draws that is known well enough lies outside its interval, as happens by chance."""
+        return bool(self.error) and not self.too_wide and not self.within
 
     @property
     def loose(self) -> bool:

@@ -141,7 +141,7 @@ CASES = (
     Case(
         "C-02", "Job shop of six jobs and six machines: optimum 55",
         "J. F. Muth, G. L. Thompson (eds), Industrial Scheduling, 1963, instance of H. Fisher and G. L. Thompson (data "
-        "and optimum as widely republished; schedule found and proved optimal by constraint programming)",
+        "and optimum from memory, as widely republished; schedule found and proved optimal by constraint programming)",
         EXACT, _ft06, path="floor",
     ),
     Case(

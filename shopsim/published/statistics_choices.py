@@ -53,17 +53,19 @@ def _target(full: bool) -> Iterator[Finding]:
 CASES = (
     Case(
         "X-72", "Sequential selection chooses the best as often as promised",
-        "S.-H. Kim & B. L. Nelson, ACM TOMACS 11 (2001) 251-273; also under common random numbers",
+        "S.-H. Kim & B. L. Nelson, ACM TOMACS 11 (2001) 251-273 (from memory); also "
+        "under common random numbers",
         BY_CHANCE, _kim_nelson, seconds=1.4, path="library",
     ),
     Case(
         "X-73", "Selection in two stages chooses the best as often as promised",
-        "Y. Rinott, Communications in Statistics A7 (1978) 799-811",
+        "Y. Rinott, Communications in Statistics A7 (1978) 799-811 (from memory)",
         BY_CHANCE, _rinott, seconds=0.3, path="library",
     ),
     Case(
         "X-74", "A target missed or met by the tolerance is told as often as promised",
-        "S. Andradóttir & S.-H. Kim, Naval Research Logistics 57 (2010) 403-421, at the edges of the tolerance zone",
+        "S. Andradóttir & S.-H. Kim, Naval Research Logistics 57 (2010) 403-421 (from memory), at the edges of "
+        "the tolerance zone",
         BY_CHANCE, _target, seconds=0.1, path="library",
     ),
 )  # fmt: skip

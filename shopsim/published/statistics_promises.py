@@ -224,47 +224,52 @@ CASES = (
     Case(
         "X-64", "Intervals of a simulated queue hold the truth as often as promised",
         "M/M/1 of 0.5 load on the engine: time in the shop exponential with mean 1 / (mu - lambda) (derived, "
-        "standard); Law, Simulation Modeling and Analysis, chapter 9; Conover, order statistics",
-        f"{BY_CHANCE}; means of few skewed values are known to fall short by up to a point or two",
+        "standard); A. M. Law, Simulation Modeling and Analysis, 5th ed., chapter 9; W. J. Conover, "
+        "Practical Nonparametric Statistics, order statistics (both from memory)",
+        f"{BY_CHANCE}; five runs as short as half a week keep about 91 of 100 (skewed means), so the full run "
+        "has two weeks",
         _simulated_queue, seconds=7.8, path="floor",
     ),
     Case(
         "X-65", "Batch means of a dependent series, and when batches are too short",
         "G. S. Fishman, Management Science 24 (1978) 510-521; J. von Neumann, Annals of Mathematical Statistics 12 "
-        "(1941) 367-395; autoregressive series, derived",
+        "(1941) 367-395 (both from memory); autoregressive series, derived",
         BY_CHANCE, _batches, seconds=0.7, path="library",
     ),
     Case(
         "X-66", "Student's interval of few normal values",
-        "W. S. Gosset (Student), Biometrika 6 (1908) 1-25: exact for normal values, however few",
+        "W. S. Gosset (Student), Biometrika 6 (1908) 1-25 (from memory): exact for normal values, however few",
         BY_CHANCE, _student,
     ),
     Case(
         "X-67", "Replications until an interval is narrow enough",
         "Y. S. Chow & H. Robbins, Annals of Mathematical Statistics 36 (1965) 457-462; loss of about a point for "
-        "some 100 normal values: N. Starr, ibid. 37 (1966) 36-50 (from memory)",
-        f"{BY_CHANCE}, 94 % after Starr's loss", _sequential, seconds=0.7, path="library",
+        "some 100 normal values looked at one by one: N. Starr, ibid. 37 (1966) 36-50 (both from memory)",
+        f"{BY_CHANCE}, 94 % after Starr's loss; as much is allowed to `compare`, which looks less often", _sequential,
+        seconds=0.7, path="library",
     ),
     Case(
         "X-68", "Quantiles between ordered values, and the greatest as a bound",
-        "Conover; S. S. Wilks, Annals of Mathematical Statistics 12 (1941) 91-96: free of the distribution",
+        "W. J. Conover, Practical Nonparametric Statistics; S. S. Wilks, Annals of Mathematical Statistics 12 (1941) "
+        "91-96 (both from memory): free of the distribution",
         BY_CHANCE, _quantiles, seconds=0.5,
     ),
     Case(
         "X-69", "Paired, unpaired and several differences",
-        "Law, sections 10.2, 10.3 and 11.2: pairing leaves 1 - rho of the variance; B. L. Welch, Biometrika 29 (1938) "
-        "350-362",
+        "A. M. Law, Simulation Modeling and Analysis, 5th ed., sections 10.2, 10.3 and 11.2: pairing leaves 1 - rho of "
+        "the variance; B. L. Welch, Biometrika 29 (1938) 350-362 (both from memory)",
         BY_CHANCE, _differences, seconds=0.4, path="library",
     ),
     Case(
         "X-70", "All options against the best at once",
         "J. C. Hsu, Multiple Comparisons, 1996, section 4.2; paired: B. L. Nelson & F. J. Matejcik, Management "
-        "Science 41 (1995) 1935-1945",
+        "Science 41 (1995) 1935-1945 (both from memory)",
         BY_CHANCE, _against_the_best, seconds=0.1,
     ),
     Case(
         "X-71", "MSER-5 takes the known bias of a start out of the mean",
-        "K. P. White, M. J. Cobb & S. C. Spratt, Winter Simulation Conference 2000, kind of series; values derived",
+        "K. P. White, M. J. Cobb & S. C. Spratt, Winter Simulation Conference 2000, kind of series (from memory); "
+        "values derived",
         "three standard errors of the mean of the studies; a tenth of the bias may stay", _warm_up, seconds=0.2,
     ),
 )  # fmt: skip

@@ -26,10 +26,6 @@ LEGEND_OF_TABLES = (
     "their mean, which the case limits in turn. Std errors: the difference in standard errors of what was found, where "
     "something is drawn at random. " + _MARKED
 )
-_REDRAWN = (
-    "Run once more on other draws, because a value lay outside at first, as one in a hundred does by chance; what is "
-    "told here is the second run"
-)
 _PATHS: Mapping[Path, str] = {
     "floor": "on the simulation engine",
     "commands": "by other code that the commands use",
@@ -59,10 +55,11 @@ def print_verify(console: Console, found: Found, skipped: Sequence[Skipped], ful
     if not each_value:
         console.print()
         print_text(console, f"No case has the ids {', '.join(UNUSED_IDS)}.")
-    redrawn = [case.id for case, values in found if any(value.redrawn for value in values)]
-    if redrawn:
-        console.print()
-        print_text(console, f"{_REDRAWN}: {', '.join(redrawn)}.")
+    for case, values in found:
+        for value in values:
+            if value.at_first is not None:
+                console.print()
+                print_text(console, _drawn_again(case, value))
     console.print()
     print_text(console, verdict(found, full))
 
@@ -77,7 +74,17 @@ def verdict(found: Found, full: bool) -> str:
         return f"Not as published: {', '.join(wrong)}. {_counted(found)} were worked out ({runs})."
     by_path = {path: [each for each in found if each[0].path == path] for path in _PATHS}
     ways = [f"{_counted(cases)} {_PATHS[path]}" for path, cases in by_path.items() if cases]
-    return f"All {_counted(found)} are found as published or derived ({runs}): {', '.join(ways)}."
+    loose = sum(value.loose and not value.again for _, each in found for value in each)
+    coarse = f" {loose:,} of them may be more than 15 % off, which only a gross fault would be." if loose else ""
+    return f"All {_counted(found)} are found as published or derived ({runs}): {', '.join(ways)}.{coarse}"
+
+
+def _drawn_again(case: Case, value: Finding) -> str:
+    first, now = (_text(each) if isinstance(each, float) else str(each) for each in (value.at_first, value.found))
+    return (
+        f"Drawn twice: {case.id}, {value.what}: {first} at first, outside the 99 % interval, as one value in a hundred "
+        f"is by chance; {now} of other draws is what counts, and one in ten thousand is outside both times."
+    )
 
 
 def _counted(found: Found) -> str:

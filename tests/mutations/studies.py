@@ -165,6 +165,13 @@ STUDIES = (
         ("studies/test_comparison.py",),
     ),
     Mutant(
+        "ten replications that seem narrow enough end a comparison",
+        "studies/comparison.py",
+        "LEAST = 30",
+        "LEAST = 2",
+        ("studies/test_comparison.py",),
+    ),
+    Mutant(
         "a comparison ends when one difference is clear",
         "studies/comparison.py",
         'if plan.stop == "count" or not unsettled or count',
