@@ -15,6 +15,7 @@ from shopsim.shop.base import ID_PATTERN
 from shopsim.shop.model_paths import Path, Spot, fields_by_key, models_of, spot, tags_of
 from shopsim.shop.people import HOURS_PATTERN
 
+MOST_NAMED = 30
 _LONGEST = 60
 _LONGEST_MESSAGE = 300
 
@@ -36,7 +37,7 @@ def found(value: Any) -> str:
         return f"a list of {len(value)}"
     if isinstance(value, datetime.datetime):
         return value.isoformat(" ")
-    text = value.isoformat() if isinstance(value, datetime.date) else _shown(value)
+    text = value.isoformat() if isinstance(value, datetime.date | datetime.time) else _shown(value)
     return _cut_off(text, _LONGEST)
 
 
@@ -55,9 +56,9 @@ def did_you_mean(word: Any, allowed: Iterable[str]) -> str:
 
 
 def choices(word: Any, allowed: Iterable[str], head: str = "known") -> str:
-    """The end of a message about an unknown word: the nearest allowed one, and up to 30 of them all."""
+    """The end of a message about an unknown word: the nearest allowed one, and up to MOST_NAMED of them all."""
     words = list(allowed)
-    return f"{did_you_mean(word, words) or ';'} {head}: {', '.join(words[:30]) or 'none'}"
+    return f"{did_you_mean(word, words) or ';'} {head}: {', '.join(words[:MOST_NAMED]) or 'none'}"
 
 
 def explain(root: type[BaseModel], error: ErrorDetails) -> tuple[Path, str] | None:

@@ -139,19 +139,14 @@ class _Checks:
             modes = [mode.id for mode in printer.modes]
             if told.mode is not None and told.mode not in modes:
                 yield ("printers", number, "mode"), f"unknown{choices(told.mode, modes)}"
+        running: dict[str, tuple[str | None, str]] = {}
         for at, part, product in _parts(self.today, self.products):
             if part.at == PRINTING and part.printer in self.printers:
-                first = self._run_on(part.printer)
                 step = product.print_step
                 assert step is not None
-                if first is not None and first != (product.fabric, step.mode):
+                wanted = (product.fabric, step.mode)
+                if running.setdefault(part.printer, wanted) != wanted:
                     yield (*at, "printer"), f"{part.printer} prints one cloth in one mode at a time"
-
-    def _run_on(self, printer: str) -> tuple[str | None, str] | None:
-        for _, part, product in _parts(self.today, self.products):
-            if part.at == PRINTING and part.printer == printer and product.print_step is not None:
-                return product.fabric, product.print_step.mode
-        return None
 
     def _seats(self) -> Iterator[Fault]:
         down: Counter[str] = Counter()

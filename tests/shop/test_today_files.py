@@ -5,20 +5,23 @@ from __future__ import annotations
 import datetime
 import importlib.util
 import json
+import re
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
 from shopsim.errors import TodayError
+from shopsim.shop import today_book
 from shopsim.shop.exports.mapping import parse_mapping
-from shopsim.shop.exports.reading import read_export
+from shopsim.shop.exports.reading import Reading, read_export
 from shopsim.shop.scenario import Scenario
+from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import load_scenario
 from shopsim.shop.shop_file import load_shop
 from shopsim.shop.today_book import TodayBook, today_from_book, today_from_reading
 from shopsim.shop.today_checks import check_today
-from shopsim.shop.today_file import dump_today, load_today, parse_today, today_schema
+from shopsim.shop.today_file import dump_today, load_today, parse_today, require_fits, today_schema
 from shopsim.shop.today_model import Today
 from shopsim.shop.today_words import calenders_of, words_of
 from shopsim.shop.what_if import apply, differences, load_what_if
@@ -90,6 +93,13 @@ def test_the_schema_beside_the_demos_is_that_of_the_models() -> None:
         ("{at: sew, pieces: 3, until: 2026-09-25 12:00}", "goes with a rest, found sew"),
         ("{at: cut, pieces: 3, since: 2026-09-25 12:00}", "must not be after now, 2026-09-22 07:00:00"),
         ("{at: cut, pieces: 3, since: 2026-09-21}", "must be a time like 2026-01-05 09:30, found 2026-09-21"),
+        ("{at: sew, pieces: 3, in_work: true, minutes_left: 4, pieces_left: 2}",
+         "give either `minutes_left` or `pieces_left`"),
+        ("{at: sew, pieces: 3, in_work: true, pieces_left: 4}", "`pieces_left` must be at most 3, the pieces in work"),
+        ("{at: printed, pieces: 3, printer: printer_3}",
+         "where[0].printer: may not print 'front_frame'; did you mean 'printer_"),
+        ("{at: printed, pieces: 3, outside_until: 2026-09-25 12:00}",
+         "goes with `print` or a step at a work centre, found printed"),
     ],
 )  # fmt: skip
 def test_places_that_cannot_be(frames: Scenario, where: str, message: str) -> None:
@@ -142,15 +152,74 @@ def test_all_other_faults_at_once(frames: Scenario) -> None:
         assert message in told, message
 
 
+@pytest.mark.parametrize(
+    ("order", "message"),
+    [
+        ("stage: complete, asked: 2026-09-20 08:00", "`asked` and `expected` go with `stage: approval`"),
+        ("stage: approval, asked: 2026-09-20 08:00, expected: 2026-09-23 08:00", "give either `asked` or `expected`"),
+        ("stage: order_check", "`where` goes with `stage: released`, found order_check"),
+    ],
+)
+def test_stages_that_cannot_be(frames: Scenario, order: str, message: str) -> None:
+    text = HEAD.replace("WHERE", "{at: sew, pieces: 3}").replace("due: 2026-09-23", f"due: 2026-09-23\n    {order}")
+    text = re.sub(r", (asked|expected)", r"\n    \1", text)
+    assert faults(text, frames) == [f"m.yaml:3:5: orders[0]: {message}"]
+
+
+def test_a_printer_prints_one_cloth_in_one_mode_and_has_a_whole_roll(frames: Scenario) -> None:
+    two = HEAD.replace("WHERE", "{at: printing, pieces: 3, printer: printer_2}") + (
+        "      - {product: back_frame, pieces: 2, width_m: 3, height_m: 2,"
+        " where: [{at: printing, pieces: 1, printer: printer_2}]}\n"
+    )
+    assert faults(two, frames) == [
+        "m.yaml:8:101: orders[0].lines[1].where[0].printer: printer_2 prints one cloth in one mode at a time"
+    ]
+    assert faults(HEAD.replace("[WHERE]", "[]") + "printers: [{printer: printer_1, metres_left: 3}]\n", frames) == [
+        "m.yaml:8:12: printers[0]: give both `fabric` and `metres_left` of the roll, or neither"
+    ]
+
+
+def test_more_orders_than_the_shop_has_places_for(frames: Scenario) -> None:
+    one = "  - {order: X, received: 2026-09-14 08:18, due: 2026-09-29, stage: STAGE, lines: [{product: front_frame, "
+    one += "pieces: 1, width_m: 2, height_m: 2}]}\n"
+    text = HEAD.replace("[WHERE]", "[]") + "".join(
+        one.replace("X", name).replace("STAGE", stage)
+        for name, stage in (("B", "approval"), ("C", "order_check"), ("D", "complete"))
+    )
+    for when_full, counted in (("wait", 2), ("turn_away", 3)):
+        limit = {"policies": {"orders_at_once": {"most": 1, "when_full": when_full}}}
+        full = Scenario.model_validate(scenario_values(frames) | limit)
+        assert faults(text, full) == [
+            f"m.yaml:2:1: orders: {counted} orders have a place, but policies.orders_at_once allows 1"
+        ]
+
+
+def test_a_morning_must_fit_the_shop_that_a_what_if_makes(frames: Scenario) -> None:
+    today, _ = parse_today(HEAD.replace("WHERE", "{at: sew, pieces: 12}"), "m.yaml", frames)
+    later = Scenario.model_validate(
+        scenario_values(frames) | {"shop": {"name": "x", "starts": datetime.date(2026, 10, 5)}}
+    )
+    with pytest.raises(TodayError) as caught:
+        require_fits(today, later, "later start")
+    assert str(caught.value) == (
+        "later start: now: must not be before the scenario starts, 2026-10-05, found 2026-09-22 07:00:00"
+    )
+
+
 def test_slips_are_told_and_stop_nothing(frames: Scenario) -> None:
     text = HEAD.replace("[WHERE]", "[]").replace("due: 2026-09-23", "due: 2026-09-18") + (
         "printers: [{printer: printer_1, fabric: display_knit, metres_left: 1000}]\n"
         "cloth: [{fabric: display_knit, full_rolls: 3, remnants_m: [400], arriving: [{rolls: 2, on: 2026-09-21}]}]\n"
     )
+    text = text.replace("received: 2026-09-14", "received: 2026-05-24").replace(
+        "printers: [", "printers: [{printer: printer_2, down_until: 2026-11-21 07:01}, "
+    )
     _, warnings = parse_today(text, "m.yaml", frames)
     assert [str(warning) for warning in warnings] == [
+        "m.yaml:4:5: orders[0].received: received more than 120 days ago: is it really still open?",
         "m.yaml:5:5: orders[0].due: was due 2026-09-18, before today: it is late already",
-        "m.yaml:8:55: printers[0].metres_left: more than a full roll of 100 m",
+        "m.yaml:8:33: printers[0].down_until: down for more than 60 days",
+        "m.yaml:8:107: printers[1].metres_left: more than a full roll of 100 m",
         "m.yaml:9:47: cloth[0].remnants_m: a begun roll has less than 100 m",
         "m.yaml:9:88: cloth[0].arriving[0].on: 2026-09-21 is over: rolls that are not here yet come now",
     ]
@@ -238,6 +307,23 @@ def test_the_lines_of_an_order_are_its_state_together(tmp_path: Path, frames: Sc
     )
 
 
+def test_pieces_done_of_a_line_that_is_open_or_printing(tmp_path: Path, frames: Scenario) -> None:
+    found = states(tmp_path, frames, "A open 5", "B printing 5", "C printing")
+    assert {order.order: [(part.at, part.pieces) for part in order.lines[0].where] for order in found.today.orders} == {
+        "A": [("cut", 5), ("print", 7)], "B": [("cut", 5), ("print", 7)], "C": [("print", 12)],
+    }  # fmt: skip
+
+
+def test_a_book_of_more_orders_than_a_morning_holds(
+    tmp_path: Path, frames: Scenario, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(today_book, "MOST_ORDERS", 2)
+    assert len(states(tmp_path, frames, "A sew", "B sew").today.orders) == 2
+    with pytest.raises(TodayError) as caught:
+        states(tmp_path, frames, "A sew", "B sew", "C sew")
+    assert str(caught.value).endswith("book.csv: must have at most 2 open orders")
+
+
 def test_a_date_of_shipping_is_of_its_line(tmp_path: Path, frames: Scenario) -> None:
     found = states(
         tmp_path, frames, "A open 0 2026-09-21", "A sew", "B open 0 2026-09-21", "C open 0 2026-09-22", "D open 0 soon",
@@ -320,3 +406,49 @@ def test_another_softwares_status_words_come_through_the_mapping(tmp_path: Path,
         ("product: the scenario has no product 'Zelt'", 1, "line 6"),
         ("product: the scenario has no product 'tent'", 1, "line 7"),
     ]  # fmt: skip
+
+
+LIST = """\
+order_id,received,due,product,pieces,width_m,height_m,status
+A,2026-09-14 08:18,2026-09-23,front_frame,12,3,2.5,sew
+A,2026-09-14 08:18,2026-09-23,front_frame,2,,,sew
+B,2026-09-14 08:18,2026-09-23,front_frame,2,9,9,sew
+C,2026-09-14 08:18,2026-09-23,front_frame,2,2,2,cut
+"""
+
+
+def read_list(folder: Path, *columns: str, text: str = LIST) -> Reading:
+    names = LIST.splitlines()[0].split(",")
+    mapped = "".join(
+        f"  {name}: {f'{{heading: {name}, unit: m}}' if name.endswith('_m') else name}\n"
+        for name in names
+        if name in (columns or names)
+    )
+    return read_export(book(folder, text), parse_mapping(f"table: orders\ncolumns:\n{mapped}", "map"))
+
+
+def test_lines_of_a_list_that_the_scenario_cannot_make_leave_the_order_its_others(
+    tmp_path: Path, frames: Scenario
+) -> None:
+    found = today_from_reading(read_list(tmp_path), frames, NOW)
+    assert [(order.order, [line.pieces for line in order.lines]) for order in found.today.orders] == [
+        ("A", [12]), ("C", [2]),
+    ]  # fmt: skip
+    assert [(each.reason, each.first) for each in found.today.left_out] == [
+        ("width_m: is empty, but 'front_frame' has no single size; give width_m and height_m", "line 3"),
+        (
+            ("width_m: a piece 9 x 9 m prints 9.069 m wide, but the widest web of 'display_knit' takes 3.060 m; make "
+            "it smaller or say `may_split: true`"),
+            "line 4",
+        ),
+    ]  # fmt: skip
+
+
+def test_lists_that_make_no_morning(tmp_path: Path, frames: Scenario) -> None:
+    sizes = ("order_id", "received", "due", "product", "pieces", "width_m", "height_m")
+    with pytest.raises(TodayError, match=r"book.csv:1: has no column `status`, which a morning needs"):
+        today_from_reading(read_list(tmp_path, *sizes), frames, NOW)
+    # The shop opens in August: its orders are not to blame.
+    early = read_list(tmp_path, text=LIST.replace("2026-09", "2026-07"))
+    with pytest.raises(TodayError, match=r"book.csv: now: must not be before the scenario starts, 2026-08-03, found"):
+        today_from_reading(early, frames, Today(now=datetime.datetime(2026, 7, 31, 7, 0)))

@@ -61,9 +61,9 @@ class RowReader:
             except ValueError as fault:
                 made.faults.append(f"{column.name}: {fault}")
                 continue
-            if column.kind == "size" and value is not None:
+            if column.kind == "size":
                 made.values["width_m"], made.values["height_m"] = value
-            elif value is not None:
+            else:
                 made.values[column.name] = value
             if note:
                 made.notes.append(f"{column.name}: {note}")

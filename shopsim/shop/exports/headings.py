@@ -10,7 +10,7 @@ from itertools import pairwise
 from shopsim.errors import ExportError, Problem
 from shopsim.shop.exports.mapping import Header
 from shopsim.shop.exports.sheets import Row, Sheet
-from shopsim.shop.plain_messages import choices
+from shopsim.shop.plain_messages import MOST_NAMED, did_you_mean
 
 # Titles, addresses and filters stand above a table, hardly more than this.
 SEARCHED_ROWS = 40
@@ -107,5 +107,6 @@ def _why_not(sheet: Sheet, best: Head | None, wanted: Sequence[str]) -> str:
         return f"{where}has no row of headings"
     missing = [name for name in wanted if best.column(name) is None]
     known = [name for name in best.names if name]
-    told = "; ".join(f"no column {name!r}{choices(name, known, 'there are')}" for name in missing[:3])
-    return f"{where}no row holds all headings of the mapping; nearest is this one: {told}"
+    told = " ".join(f"no column {name!r}{did_you_mean(name, known) or ';'}" for name in missing[:3])
+    there = ", ".join(known[:MOST_NAMED]) or "none"
+    return f"{where}no row holds all headings of the mapping; nearest is this one: {told} there are: {there}"

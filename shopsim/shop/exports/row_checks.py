@@ -45,7 +45,7 @@ def _order(cells: Cells) -> Iterator[str]:
         yield f"due {values['due']} is before the order was received, {received:%Y-%m-%d %H:%M}"
     for name in ("approved", "cancelled", "shipped"):
         if name in values and values[name] < received:
-            if values[name].date() == received.date() and not values[name].time():
+            if values[name] == datetime.datetime.combine(received, datetime.time()):
                 values[name] = received
                 cells.notes.append(f"{name}: no clock time on the day of receipt: {received:%H:%M} taken")
                 continue

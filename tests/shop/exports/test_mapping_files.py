@@ -112,3 +112,34 @@ def test_a_proposal_names_statuses_that_are_not_known(tmp_path: Path) -> None:
         f"{number};2026-01-05;2026-01-12;flag;1;{status}\n" for number, status in rows), encoding="utf-8")  # fmt: skip
     doubts = suggest_mapping(path, "orders", {"flag": ""}).doubts
     assert "texts of status that are not known, translate them under `values`: 'Waiting for glue'" in doubts
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "order", "doubt"),
+    [
+        ("25/01/2026", "03/02/2026", "day_first", None),
+        ("01/25/2026", "02/03/2026", "month_first", None),
+        ("25/01/2026", "02/13/2026", None,
+         "dates stand with the day first and with the month first; give `date_order` or mend the export"),
+        ("25.01.2026", "2026-02-03", None, None),
+    ],
+)  # fmt: skip
+def test_a_proposal_for_dates_of_which_one_tells(
+    tmp_path: Path, first: str, second: str, order: str | None, doubt: str | None
+) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(f"Order no;Order date;Due date;Item;Qty\nA1;{first};{second};flag;1\n", encoding="utf-8")
+    found = suggest_mapping(path, "orders", {"flag": ""})
+    assert found.mapping.date_order == order
+    assert found.doubts == (() if doubt is None else (doubt,))
+
+
+def test_a_proposal_takes_width_and_height_before_a_size_and_needs_no_product(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text(
+        "Order no;Order date;Due date;Qty;Width cm;Height cm;Size\nA1;2026-01-05;2026-01-12;1;85;200;85 x 200 cm\n",
+        encoding="utf-8",
+    )
+    found = suggest_mapping(path, "orders", {"flag": ""})
+    assert list(found.mapping.columns) == ["order_id", "received", "due", "pieces", "width_m", "height_m"]
+    assert found.doubts == ("no column found for product",)
