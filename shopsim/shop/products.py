@@ -5,9 +5,10 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
-from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, row
+from shopsim.distributions import Distribution
+from shopsim.shop.base import Base, Id, Label, NotNegative, Percent, Positive, Spread, highest, row
 
 Side = Literal["top", "bottom", "left", "right"]
 SIDES: tuple[Side, ...] = ("top", "bottom", "left", "right")
@@ -34,6 +35,13 @@ class SizeRange(Base):
     area_m2: Spread
     width_over_height: Spread
     longest_side_m: Positive = 12.0
+
+    @field_validator("area_m2", "width_over_height")
+    @classmethod
+    def _something(cls, value: Distribution) -> Distribution:
+        if highest(value) == 0:
+            raise ValueError("must be greater than 0")
+        return value
 
 
 class Print(Base):

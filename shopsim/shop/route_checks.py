@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopsim.shop.base import highest
 from shopsim.shop.model_paths import Path
 from shopsim.shop.printing_checks import fabric_of
 from shopsim.shop.products import At, Cut, Operation, Product
@@ -63,13 +62,10 @@ def _check_cut(scenario: Scenario, product: Product, step: Cut, centre: WorkCent
 def check_sizes(scenario: Scenario) -> Iterator[Fault]:
     """Products whose minutes or web follow from the piece need sizes, unless only orders of a book are of them."""
     for i, product in enumerate(scenario.products):
-        path: Path = ("products", i)
-        if product.size_range is not None:
-            for name in ("area_m2", "width_over_height"):
-                if highest(getattr(product.size_range, name)) == 0:
-                    yield (*path, "size_range", name), "must be greater than 0"
-        elif not product.sizes and (step := first_step_by_size(product)) and _is_drawn(scenario, product.id):
-            yield path, f"needs `sizes` or `size_range`: the {step.op} step follows from the size of a piece"
+        if product.sizes or product.size_range is not None:
+            continue
+        if (step := first_step_by_size(product)) and _is_drawn(scenario, product.id):
+            yield ("products", i), f"needs `sizes` or `size_range`: the {step.op} step follows from the size of a piece"
 
 
 def first_step_by_size(product: Product) -> Operation | None:

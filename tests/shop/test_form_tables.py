@@ -11,14 +11,16 @@ from pydantic import BaseModel
 
 from shopsim.shop.changes import Change
 from shopsim.shop.forms.cell_faults import place_faults
-from shopsim.shop.forms.cells import value_at
+from shopsim.shop.forms.cells import cell_of, plain_of, value_at
 from shopsim.shop.forms.columns import Column, column
 from shopsim.shop.forms.editing import Editing
 from shopsim.shop.forms.layout import LAYOUTS, PARTS
+from shopsim.shop.forms.skills import HOME, skill_changes
 from shopsim.shop.forms.spread_text import read_spread, spread_text
 from shopsim.shop.forms.tables import Table
 from shopsim.shop.model_paths import models_of
-from shopsim.shop.printers import Printer
+from shopsim.shop.people import Closure
+from shopsim.shop.printers import Mode, Printer
 from shopsim.shop.products import Cut, Operation, Print, Product, Sew
 from shopsim.shop.scenario import Scenario
 from tests.properties.random_shops import shops
@@ -207,10 +209,75 @@ def test_distributions_as_text_and_back(value: Any, text: str) -> None:
         ("log_normal: median 2 3", "log_normal: median 2 3"),
         ("normal: mean 2", "normal: mean 2"),
         ("Exponential mean 7", {"exponential": {"mean": 7}}),
+        ("exponential 7", "exponential 7"),
+        ("?", "?"),
+        ("", ""),
     ],
 )
 def test_distributions_as_people_type_them(text: str, value: Any) -> None:
     assert read_spread(text) == value
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        ({"empirical": [1, 2.5]}, "empirical: values 1 2.5"),
+        ({"exponential": 7}, "{'exponential': 7}"),
+        ({}, "{}"),
+        (None, ""),
+    ],
+)
+def test_forms_that_a_cell_shows_and_does_not_write(value: Any, text: str) -> None:
+    assert spread_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("model", "field", "cell", "value"),
+    [
+        (Printer, "attention_pct", 12.0, 12),
+        (Printer, "attention_pct", 12.5, 12.5),
+        (Printer, "attention_pct", " many ", "many"),
+        (Mode, "passes", 4.0, 4),
+        (Mode, "passes", 4.5, 4.5),
+        (Mode, "passes", float("nan"), None),
+        (Printer, "roll_change.full_min", " ", None),
+        (Closure, "first", "2026-01-05T00:00:00.000", datetime.date(2026, 1, 5)),
+        (Closure, "first", datetime.datetime(2026, 1, 5, 9), datetime.date(2026, 1, 5)),
+        (Closure, "first", datetime.date(2026, 1, 5), datetime.date(2026, 1, 5)),
+        (Closure, "first", "soon", "soon"),
+    ],
+)
+def test_what_a_table_gives_for_a_cell_becomes_the_value_of_the_file(
+    model: type[BaseModel], field: str, cell: Any, value: Any
+) -> None:
+    found = plain_of(column((model,), field), cell)
+    assert (found, type(found)) == (value, type(value))
+
+
+def test_a_cell_shows_nothing_of_another_kind_and_of_a_row_that_is_not_there() -> None:
+    attention, passes = column((Printer,), "attention_pct"), column((Mode,), "passes")
+    assert [cell_of(attention, value) for value in (20, "many", True, None)] == [20, None, None, None]
+    assert cell_of(passes, "four") is None
+    values = DRAFTS["frame_fabric_shop"].values
+    assert value_at(values, ("printers", 1, "id")) == "printer_2"
+    assert value_at(values, ("printers", 2, "id")) is None
+    assert value_at(values, ("shop", 0, "id")) is None
+
+
+def test_a_row_is_known_by_its_first_cell_or_by_its_number() -> None:
+    values = {**DRAFTS["frame_fabric_shop"].values, "work_centres": [{"id": "cutter"}, {}]}
+    assert [Table(LAYOUTS["work_centres"]).label(values, row) for row in (0, 1)] == ["cutter", "2"]
+    assert Table(LAYOUTS["quality"]).label(values, 0) == "Quality"
+
+
+def test_levels_left_as_they_are_change_nothing() -> None:
+    values: dict[str, Any] = {"crews": [{"id": "a", "skills": {"sewing": 3, "packing": 2}}, {"id": "b"}]}
+    edit = skill_changes
+    assert edit(values, {0: {HOME: "sewing", "sewing": 3.0, "packing": 2}}) == []
+    assert edit(values, {1: {"sewing": None}}) == []
+    # The home skill taken away leaves the others in their order; without one nothing stands first.
+    assert edit(values, {0: {"sewing": None}}) == [Change("set", "crews[0].skills", {"packing": 2})]
+    assert edit(values, {1: {"sewing": 2}}) == [Change("set", "crews[1].skills", {"sewing": 2})]
 
 
 def edited(draft: Editing, table: Table, row: int, **cells: Any) -> Editing:

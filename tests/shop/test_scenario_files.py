@@ -1,16 +1,21 @@
 """Reading, writing, editing and describing scenario files."""
 
+import datetime
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from shopsim.errors import ScenarioError
 from shopsim.shop.changes import Change
 from shopsim.shop.handbook_warnings import handbook_warnings
-from shopsim.shop.scenario_dump import dump_scenario
+from shopsim.shop.scenario_comments import with_comments
+from shopsim.shop.scenario_dump import dump_scenario, plain
 from shopsim.shop.scenario_edit import edit_scenario, save_scenario
 from shopsim.shop.scenario_file import load_scenario, load_with_warnings, parse_scenario, scenario_schema
+from shopsim.shop.yaml_tree import compose, locate
+from shopsim.shop.yaml_writing import flow
 
 HERE = Path(__file__).parent
 SMALL = HERE / "small_shop.yaml"
@@ -127,12 +132,64 @@ def test_an_edit_changes_its_place_and_no_other_byte(change: Change, old: str, n
         (Change("add", "shop.name", 1), "'shop.name' is not a list, so nothing can be added to it"),
         (Change("remove", "printers.p1.head.swath_m"), "there is no 'printers.p1.head.swath_m' to remove"),
         (Change("remove", "closed"), "there is no 'closed' to remove"),
+        (
+            Change("set", "printers.p1.print_width_m", float("nan")),
+            "printers.p1.print_width_m: this place cannot be changed in the text; edit the file by hand",
+        ),
     ],
 )
 def test_a_change_that_does_not_fit_is_refused(change: Change, message: str) -> None:
     with pytest.raises(ScenarioError) as caught:
         edit_scenario(TEXT, [change], "shop.yaml")
     assert message in str(caught.value)
+
+
+def test_the_first_and_the_last_key_of_a_file() -> None:
+    assert edit_scenario("{}\n", [Change("set", "notes", "x")]) == "notes: x\n"
+    with pytest.raises(ScenarioError, match=r"^s: notes: is the only key of the file and cannot be removed$"):
+        edit_scenario("notes: x\n", [Change("remove", "notes")], "s")
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (datetime.datetime(2026, 1, 5, 9, 30), "2026-01-05 09:30:00"),
+        (datetime.date(2026, 1, 5), "2026-01-05"),
+        ([1.5, float("inf"), float("-inf"), float("nan")], "[1.5, .inf, -.inf, .nan]"),
+        ({"a": None, "b": [True, 2e15]}, "{a: null, b: [true, 2000000000000000.0]}"),
+    ],
+)
+def test_values_on_one_line(value: Any, text: str) -> None:
+    assert flow(value) == text
+
+
+def test_what_no_file_can_hold_is_not_written() -> None:
+    with pytest.raises(TypeError, match=r"^cannot be written as YAML: 1j$"):
+        flow({"a": [1j]})
+    with pytest.raises(TypeError, match=r"^no part of a scenario: 1j$"):
+        plain([1j])
+
+
+def test_texts_too_long_to_be_read_and_numbers_too_long_to_be_one() -> None:
+    with pytest.raises(ScenarioError, match=r"^s: must be at most 2 MB$"):
+        parse_scenario(f"# {'x' * 2_000_000}\n", "s")
+    with pytest.raises(ScenarioError, match=r"^s:1:8: a number of 401 digits is too long$"):
+        parse_scenario(f"study: {'9' * 401}\n", "s")
+    with pytest.raises(ScenarioError, match=r"must be a group of `key: value`, found 2026-01-05 12:00:00"):
+        parse_scenario("shop: 2026-01-05T12:00:00\n", "s")
+
+
+def test_a_place_is_that_of_the_last_part_that_is_there() -> None:
+    root = compose(TEXT, "s")
+    assert locate(root, ("shop", "name", "first")) == locate(root, ("shop", "name")) == (2, 10)
+    assert locate(root, ("printers", 5)) == locate(root, ("printers",)) == (4, 1)
+    assert locate(root, ("printers", 1, "modes", 0, "passes")) == (14, 24)
+
+
+def test_a_comment_stays_one() -> None:
+    assert with_comments("a: 1\n", {"a": "two"}, "head\n\nmore") == "# head\n#\n# more\n# two\na: 1\n"
+    with pytest.raises(ValueError, match=r"^the comments would change the file$"):
+        with_comments("a: 1\n", {"a": "two\nb: 2"})
 
 
 def test_saving_changes_all_or_nothing(tmp_path: Path) -> None:
