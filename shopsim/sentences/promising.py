@@ -152,7 +152,8 @@ def _also(way: WayFound) -> str:
     sure = [orders[each.order].order for each in way.late if each.sure]
     may = len(way.late) - len(sure)
     if sure:
-        return f"; it surely makes {listed(sure[:_NAMED])}{_more(len(sure))} late"
+        more = [f"{len(sure) - _NAMED} more"] if len(sure) > _NAMED else []
+        return f"; it surely makes {listed([*sure[:_NAMED], *more])} late"
     return f"; it may make {may} open order{'s' if may != 1 else ''} late" if may else ""
 
 
@@ -230,7 +231,8 @@ def _to_come(found: Promised) -> str:
     later = _received_later(found)
     parts = []
     if later:
-        parts.append(f"the {later:,} orders the book receives later, as if they were known")
+        orders, were = (f"{later:,} orders", "they were") if later > 1 else ("order", "it was")
+        parts.append(f"the {orders} the book receives later, as if {were} known")
     if found.base.option.scenario.demand.forecast is not None:
         parts.append("forecast orders")
     return f"to come: {' and '.join(parts) or 'nothing'}"

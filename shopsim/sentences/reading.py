@@ -17,16 +17,17 @@ def rows_read(reading: Reading) -> Answer:
     rows = len(reading.rows)
     what = TABLE_WORDS[reading.mapping.table]
     if not rows:
-        sentence = f"There is no row below the headings: none of the {counts.total:,} rows of the file is of the table."
+        sentence = "There is no row below the headings."
     elif not counts.usable:
-        sentence = f"Not one of {rows:,} rows can be used as {what}."
+        none = f"Not one of {rows:,} rows can" if rows > 1 else "The only row cannot"
+        sentence = f"{none} be used as {what}."
     else:
         repaired = f", {counts.repaired:,} of them repaired" if counts.repaired else ", none of them repaired"
         sentence = f"{counts.usable:,} of {rows:,} rows can be used as {what}{repaired}; "
         sentence += f"{counts.rejected:,} {'is' if counts.rejected == 1 else 'are'} rejected."
     below = (
-        f"{counts.total:,} rows in the file: {counts.above:,} above the headings, {counts.headings:,} of headings, "
-        f"{counts.empty:,} empty, {counts.accepted:,} accepted, {counts.repaired:,} repaired, "
-        f"{counts.rejected:,} rejected."
+        f"{counts.total:,} row{'s' if counts.total != 1 else ''} in the file: {counts.above:,} above the headings, "
+        f"{counts.headings:,} of headings, {counts.empty:,} empty, {counts.accepted:,} accepted, "
+        f"{counts.repaired:,} repaired, {counts.rejected:,} rejected."
     )
     return Answer(sentence, below)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from openpyxl import load_workbook
 
 from shopsim.cli import main
+from shopsim.shop.today_file import today_schema
 from tests.doors.tiny import SHOP, write_shop
 
 Output = pytest.CaptureFixture[str]
@@ -170,6 +172,36 @@ def test_a_request_nobody_can_promise_is_not_settled(tmp_path: Path, capsys: Out
 def test_bad_command_lines_are_told(tmp_path: Path, capsys: Output, more: tuple[str, ...], message: str) -> None:
     assert main(asked(tmp_path, *more)) == 2
     assert message in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ((), "--today: give --today FILE, or --orders BOOK and --now TIME"),
+        (("--orders", "book.csv"), "--now: is missing: at which time is the order book as it is?"),
+        (("--now", "7 o'clock"), "must be a time like '2026-09-16 07:00', found \"7 o'clock\""),
+        (("--chance", "100"), "must be a percentage from 1 to 99.9, found '100'"),
+        (("--request", "flag=0"), "must be like banner=12 or frame=12@3.0x2.5, found 'flag=0'"),
+        (("--request", "flag=3@0x1"), "sizes must be greater than 0, found 'flag=3@0x1'"),
+    ],
+)
+def test_what_a_morning_cannot_do_without(tmp_path: Path, capsys: Output, given: tuple[str, ...], message: str) -> None:
+    schema = tmp_path / "schema.json"
+    with contextlib.suppress(SystemExit):  # as argparse does for values
+        assert main(["promise", str(write_shop(tmp_path)), "--schema", str(schema), *ALWAYS, *given]) == 2
+        # The schema needs no morning.
+        assert json.loads(schema.read_text(encoding="utf-8")) == today_schema()
+    assert message in capsys.readouterr().err
+
+
+def test_a_way_that_the_morning_does_not_fit_is_named(tmp_path: Path, capsys: Output) -> None:
+    way = tmp_path / "way.yaml"
+    way.write_text(
+        "name: full\nbase: tiny.yaml\nchanges: [{set: policies.orders_at_once, to: {most: 1, when_full: wait}}]\n",
+        "utf-8",
+    )
+    assert main(asked(tmp_path, "--request", "flag=3", "--way", str(way))) == 2
+    assert "full: orders: 2 orders have a place, but policies.orders_at_once allows 1" in capsys.readouterr().err
 
 
 def test_faults_of_a_morning_have_their_place(tmp_path: Path, capsys: Output) -> None:
