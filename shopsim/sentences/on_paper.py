@@ -47,7 +47,7 @@ def _most_asked(scenario: Scenario, cut: RoughCut) -> str:
 
 
 def _keeps_up(cut: RoughCut) -> str:
-    if any(max(load.by_week) > TIGHT for load in cut.loads):
+    if not cut.loads or any(max(load.by_week) > TIGHT for load in cut.loads):
         return ""
     return " Every place keeps up on paper, with at least 15 % to spare in its worst week."
 

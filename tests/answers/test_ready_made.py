@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from shopsim.answers.question import changed
-from shopsim.answers.ready_made import adds_printer, another_printer, crew_of, like
+from shopsim.answers.ready_made import adds_printer, another_printer, crew_of, free_id, like
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import Change, Spends
 
@@ -69,3 +69,11 @@ def test_a_crew_is_named_by_its_heads() -> None:
     what_if = crew_of({"sewers": 3, "new_sewer": 1}, "base.yaml")
     assert what_if.name == "3 sewers, 1 new sewer"
     assert what_if.changes == (Change("set", "crews.sewers.count", 3), Change("set", "crews.new_sewer.count", 1))
+
+
+def test_an_id_that_is_taken_gets_a_number(shop: Shop) -> None:
+    assert [free_id(wanted, shop.scenario) for wanted in ("printer_9", "sewers")] == ["printer_9", "sewers_2"]
+    taken = changed(shop, [crew_of({"sewers": 3}, "base.yaml")]).shop.scenario
+    printer = taken.printers[0].model_copy(update={"id": "sewers_2"})
+    more = taken.model_copy(update={"printers": (*taken.printers, printer)})
+    assert free_id("sewers", more) == "sewers_3"

@@ -37,3 +37,8 @@ def test_the_best_age_is_best_and_moves_as_it_should() -> None:
 def test_impossible_numbers(wrong: tuple[float, float, float, float]) -> None:
     with pytest.raises(ValueError, match="must be"):
         loss_a_running_hour(*wrong)
+
+
+def test_an_age_far_beyond_all_lives_is_none() -> None:
+    # Wear that hardly shows (shape 1.0001) and a failure that costs hardly more than the renewal.
+    assert best_age_h(1.0001, 100, 1.0, 1.0001) == math.inf

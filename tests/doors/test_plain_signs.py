@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import os
 import subprocess
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from shopsim.doors.plain_signs import nearest
+from shopsim.doors.plain_signs import nearest, use_nearest_signs
 from tests.doors.tiny import write_shop
 
 RUN = ("run", "--replications", "2", "--workers", "1", "--no-store")
@@ -47,3 +48,17 @@ def test_json_stays_the_same_document(tmp_path: Path) -> None:
 
 def test_each_sign_has_its_nearest() -> None:
     assert nearest("−4 to 88 %, ±1.3 m², 20 × 3 m, “Näherei” – 漢") == '-4 to 88 %, +/-1.3 m2, 20 x 3 m, "Naherei" - ?'
+
+
+def test_streams_of_few_signs_take_all_of_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding=charset) for charset in ("ascii", "utf-8"))
+    monkeypatch.setattr(sys, "stdout", out)
+    monkeypatch.setattr(sys, "stderr", err)
+    use_nearest_signs()
+    for stream in (out, err):
+        stream.write("±3 m²")
+        stream.flush()
+    assert (out.buffer.getvalue(), err.buffer.getvalue()) == (b"+/-3 m2", "±3 m²".encode())  # type: ignore[attr-defined]
+    # It is for writing alone.
+    with pytest.raises(UnicodeDecodeError):
+        b"\xff".decode("ascii", errors=out.errors or "")

@@ -76,3 +76,16 @@ def test_nothing_to_compare_is_said() -> None:
     empty = pd.DataFrame(columns=["figure", "outcome", "unit", "mean", "low", "high", "tolerance"])
     assert figures_matched_in_words(empty) == "Nothing to show: no figure could be compared."
     assert lead_times_matched_in_words(lead_table({"shapes": {}})) == "Nothing to show: no order was sent out."
+
+
+def test_pictures_of_nothing_say_why() -> None:
+    weeks = pd.DataFrame(columns=["week", "happened", "mean", "low", "high"])
+    figures = pd.DataFrame(columns=["figure", "outcome", "unit", "mean", "low", "high", "tolerance"])
+    none = "Nothing to show: no figure could be compared."
+    assert weeks_matched_in_words(weeks, "orders out", "orders") == none
+    for figure, why in (
+        (weeks_matched(weeks, "orders out", "orders"), none),
+        (figures_matched(figures), none),
+        (lead_times_matched(lead_table({"shapes": {}})), "Nothing to show: no order was sent out."),
+    ):
+        assert (len(figure.data), figure.layout.annotations[0].text) == (0, why)

@@ -66,3 +66,9 @@ def test_tables_from_the_answer() -> None:
         ["A", "2026-09-23", "2026-09-24", "2026-09-24", "", 0.5]
     ]
     assert len(answer_tables.chance_table({"request": None})) == 0
+
+
+def test_no_open_order_is_said() -> None:
+    figure = date_ranges(RANGES.head(0))
+    assert (len(figure.data), figure.layout.annotations[0].text) == (0, date_ranges_in_words(RANGES.head(0)))
+    assert figure.layout.annotations[0].text.startswith("Nothing to show")

@@ -109,3 +109,7 @@ def print_by_list(planned: list[int]) -> RunLog:
         policies={"sequences": [{"at": "p1", "orders": [names[i] for i in planned]}]},
     )
     return run(scenario, *(order("Mon 06:00", f"on_{name}", order_id=name) for name in names))
+
+
+def test_a_list_of_one_has_one_order() -> None:
+    assert best_changeover_order([[0.0]]) == [0]

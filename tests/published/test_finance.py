@@ -108,3 +108,13 @@ def test_impossible_numbers_are_refused(call, message: str) -> None:
     with pytest.raises(ValueError) as caught:
         call()
     assert str(caught.value) == message
+
+
+def test_a_rate_that_takes_more_than_all_is_refused() -> None:
+    for asked in (lambda: periods_needed(-1.0, -10, 8000), lambda: payment_cu(-1.0, 36, 50_000)):
+        with pytest.raises(ValueError, match=r"^rate must be above -1, found -1.0$"):
+            asked()
+
+
+def test_years_without_money_at_the_end_change_no_rate() -> None:
+    assert internal_rates([-100, 110, 0, 0]) == pytest.approx([0.1])

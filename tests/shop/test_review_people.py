@@ -268,3 +268,12 @@ def test_kinds_have_ids_of_their_own_and_stand_by_grade() -> None:
 )
 def test_long_lists_of_names_are_cut(names: str, text: str) -> None:
     assert named(list(names)) == text
+
+
+def test_what_can_never_keep_up_tells_its_worst_week() -> None:
+    # 50 h in the first week, 45 h in the second, for 40 h of one packer in each.
+    orders = order("Mon 07:00", "job", pieces=300), order("Mon2 07:00", "job", pieces=270)
+    found = the("never_keeps_up", reviewed(calm(**FORTY, study={"weeks": 2}), *orders))
+    assert found.found == (
+        "47.5 h a week asked, 40.0 h there: 7.5 hours of people a week missing, 10.0 h in the worst week"
+    )

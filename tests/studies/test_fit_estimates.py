@@ -173,3 +173,10 @@ def test_the_ratio_of_two_coefficients_knows_that_they_pull_against_each_other()
     low, high = stats.binom.ppf([0.005, 0.995], 400, 0.95)
     assert low <= hits["ratio"] <= high
     assert hits["ratio"] > hits["scaled"]
+
+
+def test_a_share_and_a_mean_of_too_little() -> None:
+    with pytest.raises(ValueError, match=r"^hits must be from 0 to 3, found 4$"):
+        share_of(4, 3)
+    one = mean_of([2.5])
+    assert (one.value, one.low, one.high, one.n) == (2.5, 2.5, 2.5, 1)

@@ -194,3 +194,16 @@ def test_a_place_several_crews_share_is_told(scenario: Scenario) -> None:
     second = {"id": "more", "skills": {"sewing": 3}, "shift": "day"}
     shared = check_values(changed_values(scenario_values(scenario), Change("add", "crews", second)), "shared")
     assert "efficiency at sewing: several crews work there" in found_in(bundles(60, {"A": 1.0}), shared).left
+
+
+def test_a_place_the_scenario_does_not_know_and_too_few_bundles_are_told(scenario: Scenario) -> None:
+    few = bundles(5, {"A": 1.0})
+    left = found_in([*few, few[0] | {"place": "attic"}], scenario).left
+    assert "place 'attic': 1 rows of the work log, not in the scenario" in left
+    assert "minutes a metre and piece at sewing, hem: 5 bundles, too few" in left
+
+
+def test_a_crew_that_is_still_learning_has_no_efficiency_yet(scenario: Scenario) -> None:
+    begin = Change("set", "crews.sewers.learning", {"weeks_to_full": 8})
+    new = check_values(changed_values(scenario_values(scenario), begin), "new")
+    assert "efficiency at sewing: the crew is still learning" in found_in(bundles(60, {"A": 1.0}), new).left

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from shopsim.shop.changes import Change, changed_values
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
@@ -192,3 +193,32 @@ def test_hours_of_logs_in_weeks_that_they_cover(shop: Scenario) -> None:
     assert hours["work.sewing"][3] == pytest.approx(7.5)
     assert record.notes == ("1 rows of a log left out: the scenario has no printer moon",)
     assert figures_of_record(record).levels["down.press_h_per_week"] == pytest.approx(58 / 3)
+
+
+def test_more_weeks_held_out_than_there_are(shop: Scenario) -> None:
+    with pytest.raises(ValueError, match=r"^9 weeks are to be held out, the record has 8$"):
+        read_record(shop, weekdays(8), [], [], PeriodPlan(hold_out_weeks=9))
+
+
+def test_approvals_without_clocks_are_taken_at_noon_never_before_receipt(shop: Scenario) -> None:
+    rows = weekdays(5)
+    for each in rows:
+        each["approved"] = datetime.datetime.combine(each["received"].date(), datetime.time())
+    rows[1]["received"] += datetime.timedelta(hours=4)
+    lines = read_record(shop, rows, [], [], PeriodPlan(2)).lines
+    assert [line.approved for line in lines[:2]] == [at(0, 0, 12), at(0, 1, 14)]
+    for each in rows[2:]:
+        each["approved"] = each["received"] + datetime.timedelta(hours=5)
+    lines = read_record(shop, rows, [], [], PeriodPlan(2)).lines
+    # Most have a clock time: midnight is one.
+    assert [line.approved for line in lines[:3]] == [at(0, 0, 10), at(0, 1, 14), at(0, 2, 15)]
+
+
+def test_pieces_without_a_size_on_record_have_that_of_the_product(shop: Scenario) -> None:
+    sized = Change("set", "products.frame.sizes", [{"width_m": 2.0, "height_m": 1.5}])
+    values = scenario_values(shop)
+    values["products"] = [{k: v for k, v in each.items() if k != "size_range"} for each in values["products"]]
+    fixed = check_values(changed_values(values, sized), "fixed")
+    rows = [{k: v for k, v in each.items() if k not in ("width_m", "height_m")} for each in weekdays(5)]
+    record = read_record(fixed, rows, [], [], PeriodPlan(2))
+    assert figures_of_record(record).levels["m2_out_per_week"] == pytest.approx(5 * 2 * 3.0)

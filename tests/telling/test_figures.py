@@ -5,6 +5,7 @@ import math
 import pytest
 
 from shopsim.figures import Figure, figure, measured, percent, plain, signed
+from shopsim.report.told import step, told_by
 from shopsim.studies.precision import Interval
 
 
@@ -69,3 +70,12 @@ def test_scale_turns_hours_into_days() -> None:
 )
 def test_plain_numbers(value: float, text: str) -> None:
     assert plain(value) == text
+
+
+def test_what_no_run_tells_is_a_dash() -> None:
+    nothing = Interval(math.nan, None, None, None, 0)
+    assert signed(nothing) == Figure("-", "", "")
+    assert told_by({"mean": None}) == step({"mean": None}) == "–"
+    assert (told_by({"mean": 1.0, "low": 0.5, "high": 1.5}), step({"mean": 1.0, "low": 0.5, "high": 1.5})) == (
+        "1.0 (0.5 to 1.5)", "+1.0 (+0.5 to +1.5)",
+    )  # fmt: skip

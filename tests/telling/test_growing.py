@@ -128,3 +128,20 @@ def test_the_page() -> None:
     assert "m² a week 95 % interval later, % 95 % interval" in " ".join(lines)
     # On time 98.45 % ± t(9, 0.975) 0.303 / sqrt(10).
     assert "85 85 98.5 98.2 to 98.7 2 4 the sewing room" in lines
+
+
+def test_what_cannot_be_told_apart_by_pairs_is_told_so() -> None:
+    base, option = one(AS_IT_STANDS, 1.12, 1.05, 1.19), one("More seats", 1.15, 1.06, 1.24)
+    alike = replace(option, later=Interval(0.03, -0.02, 0.08, 0.05, 10))
+    assert said(base, alike)[0].endswith(
+        "go out on time, which the runs cannot tell from the shop as it stands; it is then held back most by the "
+        "sewing room."
+    )
+    g = Growth(base, (alike, replace(one("Fewer", None, None, None), later=None)), 95, 95, GrowthPlan(10))
+    out = io.StringIO()
+    print_growth(Console(file=out, width=110), g, grown(g))
+    rows = [line.split() for line in out.getvalue().splitlines() if line.startswith(("More seats  ", "Fewer  "))]
+    assert rows == [
+        ["More", "seats", "+15", "+6", "to", "+24", "+150", "+60", "to", "+240", "+3", "−2", "to", "+8"],
+        ["Fewer", "-", "-", "-", "-"],
+    ]  # fmt: skip

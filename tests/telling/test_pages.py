@@ -3,6 +3,7 @@
 import io
 from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from rich.console import Console
@@ -18,6 +19,8 @@ from shopsim.terminal.check_page import mark, print_check, share_text, strip
 from shopsim.terminal.run_page import _print_web, print_run
 from shopsim.terminal.tables import chunks, print_table
 from tests.doors.tiny import write_shop
+from tests.shop.reviewed import JOB, calm, hand
+from tests.stories.shops import order
 from tests.telling.rows import replications
 
 DEMOS = Path(__file__).resolve().parents[2] / "demo_scenarios"
@@ -163,3 +166,27 @@ def test_a_loss_of_cloth_that_is_surely_unusual_is_told(shares: tuple[float, ...
     _print_web(Console(file=out, width=120), Replications(made.scenario, rows))
     usual = "Shops usually lose 12 to 32 % of their cloth, all causes together (MAT-37, from memory)."
     assert (usual in out.getvalue()) is told
+
+
+def test_a_shop_on_paper_with_nothing_to_look_at_and_no_work() -> None:
+    text = " ".join(check_text(Shop(calm(), ())).split())
+    assert text.startswith(
+        "The file is sound; on paper nothing in it calls for a second look. No work is asked of anybody in the weeks "
+        "studied. Printing speeds of the modes in use"
+    )
+    assert "What to look at" not in text
+    bare = calm(fabrics=[], printers=[], crews=[hand("op", "bench")], products=[JOB])
+    text = check_text(Shop(bare, (order("Mon 07:00", "job", pieces=12),)))
+    assert "The orders ask most of" in text
+    assert "Printing speeds" not in text
+    assert "Rolls" not in text
+
+
+def test_what_is_asked_of_nobody_and_of_the_print_room_is_said() -> None:
+    scenario = calm()
+    for limit, there, told in (
+        ("people", 0.0, "Work is asked of the people watching the printers, but nobody is ever there for it."),
+        ("people", 10.0, "The orders ask most of the people watching the printers: 80 % of the time there is"),
+    ):
+        watched = Load("print room", "print_room", limit, (8.0,), (there,))  # type: ignore[arg-type]
+        assert sound(scenario, SimpleNamespace(loads=(watched,), mondays=(1,)), ()).below.startswith(told)  # type: ignore[arg-type]
