@@ -15,6 +15,7 @@ from shopsim.shop.today_start import Start
 from tests.stories.shops import (
     STARTS,
     centre,
+    clock,
     crew,
     endings,
     fabric,
@@ -25,6 +26,7 @@ from tests.stories.shops import (
     order,
     print_shop,
     printed,
+    printer,
     product,
     rows,
     shop,
@@ -272,3 +274,92 @@ def test_the_house_limit_counts_orders_told_of():
         ("sew A", "ann", "Tue 07:00", "Tue 07:30"),
         ("sew B", "ann", "Tue 07:36", "Tue 08:06"),
     ]
+
+
+def tight(**changes: Any) -> Scenario:
+    """No room before cem's table but on its one seat."""
+    places = [centre("sewing", "sewing", seats=2), centre("packing", "packing", room_before_bundles=0)]
+    return room(work_centres=places, **changes)
+
+
+def room_waits(log: RunLog) -> list[tuple[float, str, float]]:
+    """Order, when there was room, and the seat it kept till then (-1: none)."""
+    return [(each["order"], clock(each["end"]), each["kept_seat"]) for each in rows(log, "room_waits")]
+
+
+def test_what_finds_no_room_in_the_morning_waits_outside_and_keeps_nobodys_seat():
+    # One lies on cem's seat, two before it where there is no room; D is sewn until 07:30 and finds the place free.
+    lying = [open_order(name, {"at": "pack", "pieces": 1}) for name in "ABC"]
+    log = begin(tight(), *lying, open_order("D"))
+    assert story(log, "pack") == [
+        ("pack A", "cem", "Tue 07:00", "Tue 07:06"), ("pack B", "cem", "Tue 07:06", "Tue 07:12"),
+        ("pack C", "cem", "Tue 07:12", "Tue 07:18"), ("pack D", "cem", "Tue 07:30", "Tue 07:36"),
+    ]  # fmt: skip
+    assert room_waits(log) == [(1, "Tue 07:06", -1), (2, "Tue 07:12", -1)]
+
+
+def test_work_at_a_desk_needs_no_room():
+    # A is to be checked at cem's table before it leaves; B takes the room, C waits for it.
+    checked = {"policies": {"dispatch": {"order_check_at": "packing", "order_check_min": 4.0}}}
+    lying = [open_order(name, {"at": "pack", "pieces": 1}) for name in "BC"]
+    log = begin(tight(**checked), open_order("A", stage="order_check"), *lying)
+    assert [line[0] for line in story(log)] == [
+        "order_check A", "pack B", "order_check B", "pack C", "order_check C",
+    ]  # fmt: skip
+    assert room_waits(log) == [(2, "Tue 07:10", -1)]
+
+
+def test_what_rests_goes_on_when_told_or_after_its_usual_time():
+    drying = product("sewn", step("sew", "sewing", 30.0), {"op": "rest", "minutes": 60.0}, step("pack", "packing", 6.0))
+    rests = {"at": "rest", "pieces": 1}
+    log = begin(
+        room(products=[drying]), open_order("A", {**rests, "until": moment("Tue 09:00")}), open_order("B", rests)
+    )
+    assert story(log) == [("pack B", "cem", "Tue 08:00", "Tue 08:06"), ("pack A", "cem", "Tue 09:00", "Tue 09:06")]
+
+
+def test_who_is_away_without_a_day_to_come_back_is_away_today():
+    log = begin(room(), open_order("A"), absent=[{"crew": "ann"}, {"crew": "ben"}])
+    assert story(log, "sew") == [("sew A", "ann", "Wed 07:00", "Wed 07:30")]
+
+
+def print_on(told: dict[str, Any], at: str = "Tue 07:00", **parts: Any) -> list[tuple[str, str, str, str]]:
+    """What the printer does with 60 m to print on a roll that is on, tail left out."""
+    log = begin(
+        print_shop(printers=[printer(**parts)]), open_order("A", what="banner", pieces=60), at=at,
+        printers=[{"printer": "p1", "fabric": "knit", "metres_left": 90, **told}],
+    )  # fmt: skip
+    return [line for line in machine(log, start=at, end=f"{at[:3]} 15:00") if line[0] not in ("tail", "waiting_job")]
+
+
+def test_a_printer_with_blocked_nozzles_goes_on_slowly_and_is_serviced_at_its_next_start():
+    heads = {"nozzle_check": {"every_running_h": None, "at_shift_start": False, "after_roll_change": False,
+                              "slow_speed_share": 0.75, "service_min": 60.0}}  # fmt: skip
+    # In the middle of a shift: 60 m at three quarters of 1 m a minute.
+    assert print_on({"slow": True}, "Tue 10:00", **heads) == [("printing", "p1", "Tue 10:00", "Tue 11:20")]
+    # In the morning it is serviced while it warms up, then as fast as ever.
+    assert print_on({"slow": True}, **heads) == [
+        ("cleaning", "p1", "Tue 07:00", "Tue 08:00"), ("printing", "p1", "Tue 08:00", "Tue 09:00"),
+    ]  # fmt: skip
+    assert print_on({"slow": False}, "Tue 10:00", **heads) == [("printing", "p1", "Tue 10:00", "Tue 11:00")]
+
+
+def test_a_printer_has_lived_the_hours_it_is_told_to_have_run():
+    worn = {"breakdowns": {"every_running_h": {"empirical": [10]}, "repairs": [{"share_pct": 100, "hours": 1.0}]}}
+    assert print_on({"ran_h": 9.5}, "Tue 10:00", **worn) == [
+        ("printing", "p1", "Tue 10:00", "Tue 10:30"), ("breakdown", "p1", "Tue 10:30", "Tue 11:30"),
+        ("printing", "p1", "Tue 11:30", "Tue 12:00"),
+    ]  # fmt: skip
+    assert print_on({}, "Tue 10:00", **worn) == [("printing", "p1", "Tue 10:00", "Tue 11:00")]
+
+
+def test_service_keeps_the_rhythm_it_has_since_the_scenarios_start():
+    every_other_day = {"care": {"service_every_days": 2, "service_h": 1.0}}
+    scenario = print_shop(printers=[printer(**every_other_day)])
+    log = begin(scenario, open_order("A", what="banner", pieces=60), at="Tue 15:30")
+    assert machine(log, start="Wed 07:00", end="Wed 08:20") == [
+        ("service", "p1", "Wed 07:00", "Wed 08:00"), ("warming", "p1", "Wed 08:00", "Wed 08:20"),
+    ]  # fmt: skip
+    assert print_on({}, "Tue 07:00", **every_other_day)[0] == ("warming", "p1", "Tue 07:00", "Tue 07:20")
+    told = {"service_on": STARTS + datetime.timedelta(days=1)}
+    assert print_on(told, "Tue 07:00", **every_other_day)[0] == ("service", "p1", "Tue 07:00", "Tue 08:00")
