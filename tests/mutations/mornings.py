@@ -34,10 +34,10 @@ MORNINGS = (
         _STORIES,
     ),
     Mutant(
-        "rolls on their way are bought again",
+        "of rolls on their way one is known",
         "floor/web.py",
         "        self.on_order += rolls\n",
-        "",
+        "        self.on_order += 1\n",
         (*_STORIES, "stories/test_stock.py"),
     ),
     Mutant(

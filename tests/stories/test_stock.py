@@ -1,8 +1,10 @@
 """Cloth on the shelf: stock-outs wait for supply, one order keeps one lot, and what happens when that runs out."""
 
+from shopsim.floor.record import METRE_CAUSE
 from tests.stories.shops import (
     BANNER,
     centre,
+    clock,
     crew,
     fabric,
     machine,
@@ -147,3 +149,14 @@ def test_a_short_piece_is_printed_on_what_is_left_while_a_long_one_waits_for_a_r
         ("1 of C", "p1", "Mon 09:00", "Mon 09:04"),
         ("1 of B", "p1", "Wed 07:40", "Wed 07:48"),
     ]
+
+
+def test_rolls_bought_together_are_all_counted_until_they_come():
+    # The first roll leaves the shelf on Monday at 07:20: two are bought, and come on Wednesday at 07:20. Then one is
+    # taken and one lies there: enough. That one goes on at 07:59, the shelf is empty, and two are bought for Friday.
+    log = run(print_shop(fabrics=[stocked(1, order_rolls=2, supply_days=2.0)]), order("Mon 07:00", pieces=44))
+    bought = [row for row in rows(log, "metres") if row["cause"] == METRE_CAUSE["bought"]]
+    assert [(clock(row["at"]), row["lot"], row["metres"]) for row in bought] == [
+        ("Wed 07:20", 1, 40), ("Fri 07:59", 2, 40),
+    ]  # fmt: skip
+    assert by_lot(log) == {0: 16, 1: 28}
