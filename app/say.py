@@ -12,6 +12,7 @@ import streamlit as st
 from shopsim.cautions import STANDING_TEXT
 from shopsim.errors import Problem
 from shopsim.pictures.style import CONFIG, dressed
+from shopsim.pictures.text import unbroken
 
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
 # Every column has a heading for who listens to the page; after the first, those without one hold units and remarks.
@@ -20,8 +21,13 @@ _TEXTS = Path(__file__).resolve().parent / "text"
 
 
 def plain(text: object) -> str:
-    """Any text as Markdown that shows exactly this text, on one line."""
-    return _MARKS.sub(r"\\\1", " ".join(str(text).split()))
+    """Any text as Markdown that shows exactly this text, without line breaks of its own or any before a unit."""
+    return _MARKS.sub(r"\\\1", unbroken(" ".join(str(text).split())))
+
+
+def capital(text: str) -> str:
+    """With a capital letter: what begins a sentence may be an id or an amount."""
+    return text[:1].upper() + text[1:]
 
 
 def _cell(text: object) -> str:
@@ -64,8 +70,7 @@ def picture(figure: Any, words: str, key: str | None = None) -> None:
     """A Plotly figure with its text alternative, which stands below it as well: it prints, and is read by everyone."""
     shown = dressed(figure, dark=st.context.theme.type == "dark")
     st.plotly_chart(shown, width="stretch", theme=None, alt=words, key=key, config=CONFIG)
-    # Words may begin with an id of the file.
-    st.caption(plain(words[:1].upper() + words[1:]))
+    st.caption(plain(capital(words)))
 
 
 def cautions(lines: Sequence[str]) -> None:

@@ -10,13 +10,16 @@ import streamlit as st
 
 from app import edits
 from app.say import plain
-from app.table_editor import options_of
+from app.table_editor import called_in, options_of
 from shopsim.shop.forms.cell_faults import CellFault
 from shopsim.shop.forms.cells import Cell
 from shopsim.shop.forms.columns import Column
 from shopsim.shop.forms.tables import Table, Values
 
 _COLUMNS = 3
+# So many fit into a field of a line; what is longer gets a field in which it can be read.
+_LETTERS = 28
+_TWO_LINES_PX = 76
 _MARKS = re.compile(r"([\\`*_\[\]<>$~:#])")
 _FIRST_DAY, _LAST_DAY = datetime.date(1970, 1, 1), datetime.date(2200, 12, 31)
 
@@ -58,11 +61,15 @@ def _field(table: Table, column: Column, cell: Cell, values: Values, currency: s
         st.date_input(title, None, _FIRST_DAY, _LAST_DAY, format="YYYY-MM-DD", **facts)
     elif column.kind == "several":
         there = [str(each) for each in cell] if isinstance(cell, list) else []
-        st.multiselect(title, list(dict.fromkeys([*options, *there])), accept_new_options=not options, **facts)
+        known = list(dict.fromkeys([*options, *there]))
+        st.multiselect(title, known, accept_new_options=not options, format_func=called_in(column, values), **facts)
     elif options:
         known = [*options, *([str(cell)] if cell and cell not in options else [])]
         may_be_empty = column.may_be_none or column.required or bool(column.refers) or cell is None
-        st.selectbox(title, ["", *known] if may_be_empty else known, format_func=_in_words, **facts)
+        st.selectbox(title, ["", *known] if may_be_empty else known, format_func=called_in(column, values),
+                     **facts)  # fmt: skip
+    elif len(str(cell or "")) > _LETTERS:
+        st.text_area(title, height=_TWO_LINES_PX, **facts)
     else:
         st.text_input(title, **facts)
 
@@ -86,7 +93,3 @@ def _shown(column: Column, cell: Cell) -> Any:
 
 def _step(cell: Cell) -> float:
     return 1.0 if not isinstance(cell, float) or cell >= 10 else 0.1 if cell >= 1 else 0.01
-
-
-def _in_words(word: str) -> str:
-    return word.replace("_", " ") if word else "none"

@@ -49,6 +49,13 @@ def options_of(column: Column, values: Mapping[str, Any]) -> list[str]:
     return [str(item.get("id")) for item in items if isinstance(item, dict)]
 
 
+def called_in(column: Column, values: Mapping[str, Any]) -> Callable[[str], str]:
+    """What a column's choices are called: parts of the shop by their names, words without underscores."""
+    items = [item for kind in column.refers for item in values.get(kind) or [] if isinstance(item, dict)]
+    names = {item.get("id"): item["name"] for item in items if item.get("name")}
+    return lambda word: str(names.get(word) or word.replace("_", " ")) if word else "none"
+
+
 def _grid(table: Table, rows: list[Row], told: Mapping[int | None, list[str]], name: str, currency: str,
           editing: Editing) -> None:  # fmt: skip
     key, kept = steady_rows(name, rows, lambda shown, held: _alike(table, shown, held), dict(told))
@@ -141,6 +148,8 @@ def _config(column: Column, rows: Rows, values: Mapping[str, Any], currency: str
     if column.kind == "date":
         return kinds.DateColumn(title, **facts)
     options = options_of(column, values)
+    if options and column.refers:
+        facts["format_func"] = called_in(column, values)
     if column.kind == "several":
         there = [word for row in rows for word in row[column.key] or []]
         return kinds.MultiselectColumn(

@@ -21,8 +21,9 @@ _AXES = {
     "year": ("orders a week", "month"), "week": ("orders a day", "weekday"),
     "day": ("orders an hour", "hour of the day"),
 }  # fmt: skip
-# More bars than this have no room for a number, or a name, each on a phone.
-_NUMBERED, _NAMED = 12, 7
+# More bars than this have no room for a number and a name each on a phone.
+_NAMED = 12
+_EVERY = 3
 
 
 def forecast(table: pd.DataFrame, over: str) -> go.Figure:
@@ -40,12 +41,13 @@ def forecast(table: pd.DataFrame, over: str) -> go.Figure:
         x=list(range(len(found))), y=found["orders"].tolist(), marker=filled(Fill(BLUE)), showlegend=False,
         customdata=names, hovertemplate="%{customdata}: %{y:.1f} orders<extra></extra>",
     )  # fmt: skip
-    if len(found) <= _NUMBERED:
+    if len(found) <= _NAMED:
         for i, orders in enumerate(found["orders"]):
             tag(figure, i, orders, f"{orders:.0f}" if orders >= 10 else f"{orders:.1f}", yanchor="bottom")
-    step = 1 if len(found) <= _NAMED else 2 if len(found) <= _NUMBERED else 3
+    step = 1 if len(found) <= _NAMED else _EVERY
     figure.update_layout(bargap=0.25)
-    figure.update_xaxes(tickvals=list(range(0, len(found), step)), ticktext=names[::step], title_text=_AXES[over][1])
+    figure.update_xaxes(tickvals=list(range(0, len(found), step)), ticktext=names[::step], title_text=_AXES[over][1],
+                        tickangle=0, tickfont_size=11)  # fmt: skip
     figure.update_yaxes(title_text=_AXES[over][0], range=[0, float(found["orders"].max()) * 1.2])
     return figure
 

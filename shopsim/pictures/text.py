@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterable
 
@@ -11,6 +12,10 @@ from shopsim.sentences.paying import money
 from shopsim.studies.precision import Interval
 
 LABEL_LETTERS = 46
+# Also between the words of a currency and its number; `15 %` and `0.8 m` are read in one.
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=(?:%|°C|m²|m|cm|mm|km|kg|g|l|h|min|s|kW|kWh|points?|days?|weeks?|years?|[A-Z]{2,4})(?!\w))"
+)
 
 
 def escaped(name: str) -> str:
@@ -28,9 +33,14 @@ def label(name: str, letters: int = LABEL_LETTERS) -> str:
     return escaped(words)
 
 
+def unbroken(text: str) -> str:
+    """A text whose numbers stay on one line with their signs and units: hard spaces between them."""
+    return _BEFORE_UNIT.sub("\u00a0", text)
+
+
 def wrapped(name: str, letters: int = LABEL_LETTERS) -> str:
     """A name as a label of as many lines as it takes, escaped; only a word longer than a line is broken."""
-    return "<br>".join(escaped(line) for line in textwrap.wrap(spoken_id(name), letters)) or escaped(name)
+    return "<br>".join(escaped(line) for line in textwrap.wrap(unbroken(spoken_id(name)), letters)) or escaped(name)
 
 
 def spoken_id(name: str) -> str:

@@ -54,12 +54,12 @@ def answered(at: AppTest, page: str) -> AppTest:
 
 
 def said(at: AppTest) -> str:
-    """All text of the page, without the marks that escape it."""
+    """All text of the page, without the marks that escape it; hard spaces are spaces."""
     parts = [*at.title, *at.header, *at.subheader, *at.markdown, *at.caption, *at.info, *at.warning, *at.error]
-    return "\n".join(part.value.replace("\\", "") for part in parts)
+    return "\n".join(part.value.replace("\\", "").replace("\u00a0", " ") for part in parts)
 
 
 def sentence(at: AppTest) -> str:
     """The answer's sentence."""
     (found,) = [one.value for one in at.markdown if one.value.startswith("## ")]
-    return found.removeprefix("## ").replace("\\", "")
+    return found.removeprefix("## ").replace("\\", "").replace("\u00a0", " ")

@@ -154,10 +154,10 @@ def stop_button(page: Any) -> Any:
 
 
 def answer(page: Any, timeout_s: float = 120) -> str:
-    """The sentence, once it is there."""
+    """The sentence, once it is there; its hard spaces are spaces."""
     sentence = page.locator(SENTENCE).first
     sentence.wait_for(timeout=timeout_s * 1000)
-    return str(sentence.inner_text())
+    return str(sentence.inner_text()).replace("\u00a0", " ")
 
 
 # What Streamlit itself draws and no page can change: the list of pages, where files are dropped, the picks of rows.

@@ -9,7 +9,7 @@ import pytest
 
 from shopsim.errors import InputError
 from shopsim.pictures.columns import checked
-from shopsim.pictures.text import between, change, counted, escaped, label, listed, number, per_cent, wrapped
+from shopsim.pictures.text import between, change, counted, escaped, label, listed, number, per_cent, unbroken, wrapped
 
 
 def test_markup_in_names_is_text() -> None:
@@ -66,3 +66,17 @@ def test_everything_wrong_with_a_table_is_told_at_once() -> None:
         "picture:1: y: must be a number, found nothing",
         "picture:2: low: must be a number, found 'few'",
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("95 % interval", "95_% interval"),
+        ("0.8 m instead of 0.5 m²", "0.8_m instead of 0.5_m²"),
+        ("worth −446,000 CU, after 3 years", "worth −446,000_CU, after 3_years"),
+        ("3.2 m printer, 7 mats, 12 orders, 3 months", "3.2_m printer, 7 mats, 12 orders, 3 months"),
+        ("195 °C in 1 s", "195_°C in 1_s"),
+    ],
+)
+def test_a_number_stays_with_its_unit(text: str, kept: str) -> None:
+    assert unbroken(text) == kept.replace("_", "\u00a0")

@@ -94,9 +94,12 @@ class Table:
         return [Change("set", path_of(self.row_path(at)), item) for at, item in zip((other, row), items, strict=True)]
 
     def label(self, values: Values, row: int) -> str:
-        """By what a row is known: its first cell, else its number."""
+        """By what a row is known: the name of what it is about, else its first cell, else its number."""
         if self.layout.single:
             return self.layout.title
+        name = value_at(values, (*self.row_path(row), "name"))
+        if isinstance(name, str) and name:
+            return name
         cell = self._cell(values, row, self.layout.columns[0])
         return f"{row + 1}" if is_empty(cell) or isinstance(cell, float | list) else f"{cell}"
 
