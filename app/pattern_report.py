@@ -13,6 +13,7 @@ from app.say import plain, table
 from shopsim.clock import MINUTES_PER_DAY, clock_text
 from shopsim.craft.shift_rules import Rules
 from shopsim.sentences.shifts import STANDING
+from shopsim.shop.names import quoted
 from shopsim.shop.people import Crew, Shift
 from shopsim.shop.rest_words import rules_words
 from shopsim.shop.shift_breaches import RestFinding, pattern_findings
@@ -39,7 +40,7 @@ def report_pattern(shift: Shift, grid: Grid, crews: Sequence[Crew]) -> bool:
         st.error(plain(fault), icon=":material/error:")
         return False
     _facts(made, facts, rules)
-    _findings(found, working_time)
+    _findings(found, {part.id: quoted(part.name) for part in (shift, *crews) if part.name}, working_time)
     return True
 
 
@@ -59,7 +60,7 @@ def _facts(shift: Shift, facts: ShiftFacts, rules: Rules) -> None:
                    icon=":material/hourglass_top:")  # fmt: skip
 
 
-def _findings(found: list[RestFinding], working_time: WorkingTime | None) -> None:
+def _findings(found: list[RestFinding], words: dict[str, str], working_time: WorkingTime | None) -> None:
     rules = sum(each.rule for each in found)
     if not found:
         st.success("No rest-time finding over the whole rotation.", icon=":material/check_circle:")
@@ -69,7 +70,9 @@ def _findings(found: list[RestFinding], working_time: WorkingTime | None) -> Non
     else:
         st.warning("No rule is broken, but guidance for shift work is gone against.", icon=":material/info:")
     note = f"Rule: {rules_words(working_time)}. {HOW_JUDGED} {STANDING}"
-    table(("Who", "What", "Kind", "Dates", "Found", "Asked"), list(rest_rows(found)), left=(0, 1, 2, 3), note=note)
+    table(
+        ("Who", "What", "Kind", "Dates", "Found", "Asked"), list(rest_rows(found, words)), left=(0, 1, 2, 3), note=note
+    )
 
 
 def _working_time() -> WorkingTime | None:

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from itertools import groupby
 
 import streamlit as st
 
 from app import state
-from app.say import table
+from app.say import capital, table
 from shopsim.answers.question import shop_key
+from shopsim.shop.names import shop_by_name
 from shopsim.shop.review.finding import Finding
 from shopsim.shop.review.shop_review import shop_review
 from shopsim.shop.shop_file import Shop
 
+# Where in the file stands where on this page.
+_ON_PAGE = {
+    "policies.bought_in_print": "House rules, Printing bought in", "policies.bought_in": "House rules, Work bought in",
+    "bought_in_print": "House rules, Printing bought in", "policies.overtime": "House rules, Overtime",
+}  # fmt: skip
+_PATHS = re.compile("|".join(re.escape(path) for path in _ON_PAGE))
 _COLUMNS = ("Here", "Found", "What to do", "Handbook or practice")
 # The page tells them beside their cells.
 _TOLD_ELSEWHERE = ("unusual_value",)
@@ -20,7 +28,7 @@ _TOLD_ELSEWHERE = ("unusual_value",)
 
 @st.cache_resource(max_entries=4, show_spinner=False, hash_funcs={Shop: shop_key})
 def _review(one: Shop) -> list[Finding]:
-    return [each for each in shop_review(one) if each.id not in _TOLD_ELSEWHERE]
+    return [each for each in shop_review(shop_by_name(one)) if each.id not in _TOLD_ELSEWHERE]
 
 
 def review_panel() -> None:
@@ -33,5 +41,9 @@ def review_panel() -> None:
     if not found:
         st.caption("On paper nothing calls for a second look.")
     for grade, group in groupby(found, key=lambda each: each.grade_text):
-        rows = [(each.headline, each.found, each.do, each.basis) for each in group]
+        rows = [(*map(_said, (each.headline, each.found, each.do)), each.basis) for each in group]
         table(_COLUMNS, rows, left=(0, 1, 2, 3), title=grade.capitalize())
+
+
+def _said(text: str) -> str:
+    return capital(_PATHS.sub(lambda path: _ON_PAGE[path[0]], text))

@@ -124,10 +124,10 @@ def _unattended(plan: Plan) -> Iterator[str]:
 
 def _noise(plan: Plan) -> Iterator[str]:
     sewing = sum(centre.seats for centre in plan.scenario.work_centres if centre.kind == "sewing")
-    machines = len(plan.scenario.printers) + sum(drum.count for drum in plan.scenario.calenders)
-    if sewing > 1 or machines > 1:
-        there = ((sewing, "sewing seat", "sewing seats"), (machines, "printer or calender", "printers and calenders"))
-        yield _and([counted(count, one, more) for count, one, more in there if count])
+    printers, drums = len(plan.scenario.printers), sum(drum.count for drum in plan.scenario.calenders)
+    if sewing > 1 or printers + drums > 1:
+        there = ((sewing, "sewing seat"), (printers, "printer"), (drums, "calender"))
+        yield _and([counted(count, one) for count, one in there if count])
 
 
 def _repetitive(plan: Plan) -> Iterator[str]:
@@ -166,7 +166,7 @@ def _and(names: list[str]) -> str:
 
 _ROWS: tuple[tuple[str, str, Callable[[Plan], Iterator[str]], str], ...] = (
     ("SAF-01", "burns", _hot_surfaces, "hot surface: threading only as the maker's manual says"),
-    ("SAF-02", "fumes and vapour", _fixing, "is the exhaust sized for this load? local codes and tests decide"),
+    ("SAF-02", "fumes and vapour", _fixing, "is the exhaust sized for this load? Local codes and tests decide"),
     ("SAF-03", "heavy rolls", _heavy_rolls,
      (f"use lift or trolley, see your risk assessment; guidelines name about {GUIDELINE_MEN_KG:g} kg for men, "
       f"{GUIDELINE_WOMEN_KG:g} kg for women and {EQUATION_KG:g} kg at best, which are no limits")),

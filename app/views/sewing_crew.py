@@ -62,6 +62,6 @@ answer = ask_panel(SmallestCrew(scenario=state.required().name, shop=shop, plan=
 if answer is not None:
     heads = answer.document["enough"][WHOLE]
     if heads and st.button("Keep this crew as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
-        state.save_what_if(crew_of(heads, f"../{state.required().name}"))
+        state.save_what_if(crew_of(scenario, heads, f"../{state.required().name}"))
         st.toast("Kept: it is on the What if page, and in the files you save.")
     pictures_and_tables(answer)

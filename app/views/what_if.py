@@ -56,7 +56,7 @@ def what_each_changes() -> None:
     """In words, what the options of the answer change, and what to be careful about."""
     told = {name: option for name, option in answer.document["options"].items() if option["differs"]}
     for name, option in told.items():
-        lines = "\n".join(f"- {plain(line.replace('_', ' '))}" for line in option["differs"])
+        lines = "\n".join(f"- {plain(line)}" for line in option["differs"])
         st.markdown(f"**{plain(name)}**\n\n{lines}")
     option_cautions({name: option["notes"] for name, option in answer.document["options"].items()})
 

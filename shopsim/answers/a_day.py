@@ -9,6 +9,7 @@ from shopsim.answers.drawn import Drawn, drawn
 from shopsim.clock import MINUTES_PER_DAY
 from shopsim.floor.record import RunLog
 from shopsim.sentences.words import spoken
+from shopsim.shop.names import names_in
 from shopsim.shop.shop_file import Shop
 from shopsim.studies.replication import one_log
 
@@ -44,6 +45,7 @@ def of_week(log: RunLog, shop: Shop) -> Iterator[Drawn]:
     from shopsim.pictures.queue_by_hour import queue_by_hour, queue_by_hour_in_words
 
     queues = waiting_by_hour(log, shop.scenario)
+    queues["place"] = names_in(shop.scenario, queues["place"])
     yield drawn("queues", queue_by_hour(queues), queue_by_hour_in_words(queues))
     held = constraint_by_weekday(log, shop.scenario)
     held["id"] = [spoken(shop.scenario, name) for name in held["id"]]
@@ -68,8 +70,13 @@ def of_day(log: RunLog, shop: Shop, day: datetime.date) -> Iterator[Drawn]:
     first = float(there["start_min"].min() // _HOUR_MIN * _HOUR_MIN)
     last = float(-(-there["end_min"].max() // _HOUR_MIN) * _HOUR_MIN)
     bars = day_bars(log, shop.scenario, first, last)
+    # People have names of their own in the records.
+    parts = bars["kind"] != "person"
+    bars.loc[parts, "row"] = names_in(shop.scenario, bars.loc[parts, "row"])
     for kind in ("printer", "place", "person"):
         if (bars["kind"] == kind).any():
             yield drawn(f"{kind}s", gantt(bars, kind, starts, (first, last)), gantt_in_words(bars, kind, starts))
     plan = plan_tables(log, shop.scenario, first, last)
+    for table in (plan.places, plan.moments, plan.people):
+        table["place"] = names_in(shop.scenario, table["place"])
     yield drawn("plan", plan_view(*plan, starts), plan_view_in_words(*plan, starts))

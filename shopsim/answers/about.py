@@ -11,7 +11,7 @@ from pathlib import PurePath
 from typing import Any
 
 from shopsim.answers.question import Changed, Question, notes_of, shop_key
-from shopsim.shop.what_if import WhatIf, differences, dump_what_if
+from shopsim.shop.what_if import WhatIf, differences_in_words, dump_what_if
 
 WHAT_IFS = "what_ifs"
 _HASH_LETTERS = 8
@@ -68,7 +68,7 @@ def _own_name(what_if: WhatIf) -> str:
 
 def _option(question: Question[Any], one: Changed, files: WhatIfFiles) -> dict[str, Any]:
     return {
-        "differs": [str(each) for each in differences(question.shop.scenario, one.shop.scenario, one.what_ifs)],
+        "differs": differences_in_words(question.shop.scenario, one.shop.scenario, one.what_ifs),
         "notes": notes_of(question.shop, one),
         "scenario_hash": one.shop.scenario.content_hash,
         "files": files.texts(one.what_ifs),

@@ -26,7 +26,7 @@ from shopsim.answers.question import (
 from shopsim.measures.measure_names import is_share, scale_of, unit_of
 from shopsim.sentences import Answer
 from shopsim.sentences.comparison import compared, unit_words
-from shopsim.shop.what_if import differences
+from shopsim.shop.what_if import differences_in_words
 from shopsim.studies.compare import PairedDifference
 from shopsim.studies.comparison import Comparison, Plan, compare_options
 from shopsim.studies.runner import Runner
@@ -80,9 +80,7 @@ class Compared(Question[Found]):
     def differs(self) -> dict[str, list[str]]:
         """For each option, in words, what it changes."""
         base = self.shop.scenario
-        return {
-            one.name: [str(each) for each in differences(base, one.shop.scenario, one.what_ifs)] for one in self.changed
-        }
+        return {one.name: differences_in_words(base, one.shop.scenario, one.what_ifs) for one in self.changed}
 
     def notes(self) -> dict[str, list[str]]:
         """For each option what its files note and its shop asks to be careful about."""

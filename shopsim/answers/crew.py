@@ -79,7 +79,7 @@ class SmallestCrew(Question[CrewAnswer]):
         print_crew(console, found, self.answer(found))
 
     def pictures(self, found: CrewAnswer) -> Iterator[Drawn]:
-        return of_crews(self.document(found), self.shop.scenario.money.currency)
+        return of_crews(self.document(found), self.shop.scenario)
 
     def by_run(self, found: CrewAnswer) -> ByRun:
         return {heads_listed(crew.heads): measures_by_run(crew.found, ("on_time_share",)) for crew in found.candidates}

@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
+from shopsim.shop.names import names_in, names_of
+
 if TYPE_CHECKING:
+    from shopsim.shop.scenario import Scenario
     from shopsim.studies.fit_shop import ShopFit
     from shopsim.studies.replicate import Replications
 
@@ -49,6 +52,7 @@ def of_run(found: Replications) -> Iterator[Drawn]:
     late = tables.why_late_table(found)
     yield drawn("why late", why_late(late), why_late_in_words(late))
     split = tables.split_table(found)
+    split["id"] = names_in(found.scenario, split["id"])
     for kind, name in (("printer", "printers"), ("place", "places"), ("crew", "crews")):
         if (split["kind"] == kind).any():
             yield drawn(name, time_split(split, kind), time_split_in_words(split, kind))
@@ -83,12 +87,13 @@ def of_patterns(document: Document, target: float, currency: str) -> Iterator[Dr
     yield drawn("cost and dates", shift_patterns(table, target, currency), words)
 
 
-def of_crews(document: Document, currency: str) -> Iterator[Drawn]:
+def of_crews(document: Document, scenario: Scenario) -> Iterator[Drawn]:
     """Pay of each crew against dates."""
     from shopsim.pictures.answer_tables import crew_table
     from shopsim.pictures.cost_and_dates import crew_frontier, crew_frontier_in_words
 
-    table, target = crew_table(document), document["target"]
+    table, target = crew_table(document, names_of(scenario)), document["target"]
+    currency = scenario.money.currency
     yield drawn("crews", crew_frontier(table, target, currency), crew_frontier_in_words(table, target, currency))
 
 

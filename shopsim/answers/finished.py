@@ -9,6 +9,8 @@ from shopsim.answers.about import about
 from shopsim.answers.by_run import ByRun
 from shopsim.answers.plain import without_nan
 from shopsim.answers.question import Found, Question
+from shopsim.shop.names import in_words, names_of
+from shopsim.shop.scenario import Scenario
 from shopsim.terminal.tables import NotePad
 
 
@@ -33,12 +35,22 @@ def finished(question: Question[Found], found: Found) -> Finished:
     """The answer to a question from what its study found."""
     pad = NotePad()
     question.show(pad, found)
-    tables, pictures = [asdict(table) for table in pad.tables], [asdict(each) for each in question.pictures(found)]
+    tables = [_by_name(asdict(table), question.shop.scenario) for table in pad.tables]
+    pictures = [asdict(each) for each in question.pictures(found)]
     made = without_nan({
         "document": question.document(found), "tables": tables, "pictures": pictures, "about": about(question),
         "by_run": question.by_run(found),
     })  # fmt: skip
     return Finished(question.key, question.asked, **made)
+
+
+def _by_name(table: dict[str, Any], scenario: Scenario) -> dict[str, Any]:
+    """A table of the command line with names where ids stand: in its columns of text, and crews in its headings."""
+    names = names_of(scenario)
+    rows = [[names.get(cell, cell) if i in table["texts"] else cell for i, cell in enumerate(row)]
+            for row in table["rows"]]  # fmt: skip
+    crews = {in_words(crew.id): names.get(crew.id, in_words(crew.id)) for crew in scenario.crews}
+    return {**table, "columns": [crews.get(each, each) for each in table["columns"]], "rows": rows}
 
 
 def read_back(key: str, kept: dict[str, Any]) -> Finished:

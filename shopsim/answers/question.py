@@ -18,6 +18,7 @@ from shopsim.answers.program import program_version
 from shopsim.cautions import Caution, cautions
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
+from shopsim.shop.names import by_name, cut_by_name
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import WhatIf, apply
 from shopsim.studies.option import Option
@@ -82,16 +83,12 @@ def cautions_told(shop: Shop) -> list[str]:
 
 
 def _caution_line(each: Caution) -> str:
-    return f"{each.row} {each.hazard}: {each.where.replace('_', ' ')}. {_sentence(each.advice)}"
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return f"{each.row} {each.hazard}: {each.where}. {each.advice[:1].upper()}{each.advice[1:]}."
 
 
 def cautions_of(shop: Shop) -> list[Caution]:
-    """The cautions that a shop calls for."""
-    return cautions(shop.scenario, shop.rough_cut)
+    """The cautions that a shop calls for, its parts called by name."""
+    return cautions(by_name(shop.scenario), cut_by_name(shop.scenario, shop.rough_cut))
 
 
 def option_of(name: str, shop: Shop) -> Option:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopsim.shop.changes import Change
+from shopsim.shop.names import name_of
 from shopsim.shop.printers import InlineFixation, Printer
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import plain
@@ -83,9 +84,9 @@ def _speed(there: Printer, wanted: AnotherPrinter) -> dict[str, object]:
     return {**rates, **({"head.swath_m": there.head.swath_m * factor} if by_head else {})}
 
 
-def crew_of(heads: Mapping[str, int], base: str) -> WhatIf:
-    """The what-if that sets head counts, by crew."""
-    said = ", ".join(f"{count} {crew.replace('_', ' ')}" for crew, count in heads.items())
+def crew_of(scenario: Scenario, heads: Mapping[str, int], base: str) -> WhatIf:
+    """The what-if that sets head counts, by crew; it is called as pictures of crews call them."""
+    said = ", ".join(f"{name_of(scenario, crew)}: {count}" for crew, count in heads.items())
     return WhatIf(said, tuple(Change("set", f"crews.{crew}.count", count) for crew, count in heads.items()), base)
 
 

@@ -29,11 +29,11 @@ def difference_table(compare: Answer, measure: str) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["option", *_ENDS])
 
 
-def crew_table(crew: Answer) -> pd.DataFrame:
-    """For `crew_frontier`, from the answer of `crew`: crew, pay_per_week, on_time, low, high, meets."""
+def crew_table(crew: Answer, names: Mapping[str, str]) -> pd.DataFrame:
+    """For `crew_frontier`, from the answer of `crew`: crew, pay_per_week, on_time, low, high, meets; `names` by id."""
     rows = []
     for each in crew["crews"]:
-        heads = ", ".join(f"{name}: {count}" for name, count in each["heads"].items())
+        heads = ", ".join(f"{names.get(name, name)}: {count}" for name, count in each["heads"].items())
         meets = list(each["meets"].values())
         mean, low, high = _ends(each["on_time_share"])
         verdict = "open" if not meets or None in meets else "yes" if all(meets) else "no"

@@ -7,17 +7,8 @@ from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import (
-    Answer,
-    called,
-    listed,
-    more_or_less,
-    opening,
-    quoted,
-    spoken,
-    surely_most,
-    weeks_text,
-)  # fmt: skip
+from shopsim.sentences.words import Answer, called, listed, more_or_less, opening, spoken, surely_most, weeks_text
+from shopsim.shop.names import quoted
 from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent, plain
-from shopsim.sentences.words import Answer, in_words, listed, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, listed, opening, spoken, weeks_text
+from shopsim.shop.names import told
 from shopsim.shop.review.finding import counted
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.seat_shares import SharedSeats
@@ -21,10 +22,10 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
     enough = found.enough[WHOLE]
     if enough is not None:
         smaller = found.next_cheaper(enough)
-        short = f"; {heads_text(smaller.heads)} would reach {_level(smaller)}" if smaller else ""
+        short = f"; {heads_text(smaller)} would reach {_level(smaller)}" if smaller else ""
         reached = f"{_level_and_interval(enough)}{short}"
         return (
-            f"{heads_text(enough.heads)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
+            f"{heads_text(enough)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
             f"{_pay(enough, scenario)} a week in pay{_may_do(found, enough, scenario)}{_as_dear(found, enough)}"
             f"{_held_back(enough)}{_seats(enough)}"
         )
@@ -33,16 +34,16 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         more = max(1, runs - len(crew.found.rows))
         seems = "may be the cheapest crew that sends" if crew.verdicts[WHOLE].mean >= found.plan.target else "may send"
         sure = next((crew for crew in found.candidates if crew.verdicts[WHOLE].meets), None)
-        surely = f"; {heads_text(sure.heads)} {_are(sure)} enough" if sure else ""
+        surely = f"; {heads_text(sure)} {_are(sure)} enough" if sure else ""
         return (
-            f"{heads_text(crew.heads)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
+            f"{heads_text(crew)} {seems} {target} ({_level_and_interval(crew)}), but that cannot be told from "
             f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
             f"{_seats(crew)}"
         )
     best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
         f"No crew tried is shown to send {target}: each surely stays below "
-        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best.heads)} "
+        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best)} "
         f"{_are(best, 'does', 'do')} best with {_level_and_interval(best)}{_held_back(best)}"
     )
 
@@ -52,14 +53,14 @@ def _may_do(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
     crew = found.may_do(enough)
     if crew is None:
         return ""
-    return f"; {heads_text(crew.heads)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
+    return f"; {heads_text(crew)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
 
 
-def heads_text(heads: dict[str, int]) -> str:
+def heads_text(crew: Candidate) -> str:
     """`5 people in crew sewers`, or for a grid `5 people in crew sewers and 2 in crew packers`."""
-    (first, count), *others = heads.items()
-    people = f"{count} {'person' if count == 1 else 'people'} in crew {in_words(first)}"
-    return " and ".join([people, *(f"{more} in crew {in_words(crew)}" for crew, more in others)])
+    (first, count), *others = ((told(crew.found.scenario, name), heads) for name, heads in crew.heads.items())
+    people = f"{count} {'person' if count == 1 else 'people'} in crew {first}"
+    return " and ".join([people, *(f"{more} in crew {name}" for name, more in others)])
 
 
 def _are(crew: Candidate, one: str = "is", several: str = "are") -> str:
@@ -86,7 +87,7 @@ def _as_dear(found: CrewAnswer, enough: Candidate) -> str:
     if not others:
         return ""
     known = [crew for crew in others if crew.verdicts[WHOLE].meets]
-    same = ", or ".join(heads_text(crew.heads) for crew in known)
+    same = ", or ".join(heads_text(crew) for crew in known)
     told = f"; {same}{',' if len(known) > 1 else ''} would do at the same pay" if known else ""
     open_ones = len(others) - len(known)
     some = (
@@ -108,7 +109,7 @@ def _seats(crew: Candidate) -> str:
     scenario = crew.found.scenario
     return "".join(
         f"; {short.people} people of crew{'s' if len(short.crews) > 1 else ''} "
-        f"{listed([in_words(name) for name in short.crews])} then share {counted(short.seats, 'seat')} at "
+        f"{listed([told(scenario, name) for name in short.crews])} then share {counted(short.seats, 'seat')} at "
         f"{listed([spoken(scenario, place) for place in short.places])}{_price(short, scenario)}"
         for short in crew.short_of_seats
     )

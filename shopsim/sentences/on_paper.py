@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from shopsim.sentences.words import Answer, in_words, spoken
+from shopsim.sentences.words import Answer
+from shopsim.shop.names import in_words
 from shopsim.shop.review.finding import Finding
 from shopsim.shop.rough_cut import TIGHT, Load, RoughCut
 from shopsim.shop.scenario import Scenario
@@ -27,7 +28,7 @@ def _to_look_at(scenario: Scenario, findings: Sequence[Finding]) -> str:
     places = {**scenario.by_id("work_centres"), **scenario.by_id("calenders")}
     # Paths of values stay as they stand in the file.
     where = first.where if "." in first.where else in_words(first.where)
-    where = spoken(scenario, first.where) if first.where in places else where
+    where = _by_id(scenario, first.where) if first.where in places else where
     return f"{count}{', the first' if len(findings) > 1 else ''}: {where} {first.says}"
 
 
@@ -54,9 +55,14 @@ def _keeps_up(cut: RoughCut) -> str:
 
 def _of(scenario: Scenario, load: Load) -> str:
     if load.kind == "people":
-        places = [spoken(scenario, place) for place in load.places]
+        places = [_by_id(scenario, place) for place in load.places]
         return f"the people of {', '.join(places[:-1])} and {places[-1]} together"
     if load.kind == "print_room":
         return "the people watching the printers"
-    name = spoken(scenario, load.id)
+    name = _by_id(scenario, load.id)
     return f"the people at {name}" if load.limit == "people" else name
+
+
+def _by_id(scenario: Scenario, place: str) -> str:
+    """As the list below the sentence calls it, which says where in the file to look."""
+    return in_words(place) if place in scenario.by_id("printers") else f"the {in_words(place)}"

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from shopsim.figures import percent
-from shopsim.sentences.words import Answer, opening, quoted, spoken, weeks_text
+from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.shop.names import quoted
 from shopsim.studies.demand_scaling import demand_size
 from shopsim.studies.payback import Payback
 from shopsim.studies.payback_inputs import last_demand

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, listed, more_or_less, opening, quoted, weeks_text
+from shopsim.sentences.words import Answer, listed, more_or_less, opening, weeks_text
+from shopsim.shop.names import quoted
 from shopsim.shop.rest_words import THE_DIRECTIVE
 from shopsim.shop.working_time import below_the_directive, rules_in_force
 from shopsim.studies.precision import LEAST_PLANNED

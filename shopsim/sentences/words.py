@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from shopsim.figures import signed
 from shopsim.measures.active_periods import PEOPLE
+from shopsim.shop.names import in_words, names_of, quoted, told
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
@@ -36,11 +37,6 @@ def listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def quoted(name: str) -> str:
-    """The name of a change or pattern inside a sentence: names of several words would run into it."""
-    return f"“{name}”"
-
-
 def called(name: str, changed: Scenario, base: Scenario) -> str:
     """The name of a change; one that lets printers run alone is never named without what decides first."""
     alone, before = ({p.id for p in each.printers if p.unattended_running} for each in (changed, base))
@@ -49,17 +45,13 @@ def called(name: str, changed: Scenario, base: Scenario) -> str:
 
 
 def spoken(scenario: Scenario, name: str) -> str:
-    """A place, a machine, or people as said in a sentence: the id in words; people by the crews they are in."""
+    """A place, a machine, or people as said in a sentence: by name, else the id in words; people by their crews."""
     skill = name.removesuffix(PEOPLE)
     if skill != name:
-        crews = [crew.id for crew in scenario.crews if crew.home_skill == skill]
-        return f"the people of crew{'s' if len(crews) > 1 else ''} {listed([in_words(crew) for crew in crews])}"
-    return in_words(name) if name in scenario.by_id("printers") else f"the {in_words(name)}"
-
-
-def in_words(name: str) -> str:
-    """An id as words."""
-    return name.replace("_", " ").replace("-", " ")
+        crews = [told(scenario, crew.id) for crew in scenario.crews if crew.home_skill == skill]
+        return f"the people of crew{'s' if len(crews) > 1 else ''} {listed(crews)}"
+    alone = name in scenario.by_id("printers") or name in names_of(scenario)
+    return told(scenario, name) if alone else f"the {in_words(name)}"
 
 
 def surely_most(found: Replications, one: str) -> bool:

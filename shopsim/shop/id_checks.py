@@ -43,7 +43,7 @@ def find_dangling(scenario: Scenario) -> Iterator[Fault]:
     """References to fabrics, printers, work centres, crews … that the file does not hold."""
     ids = {kind: [item.id for item in getattr(scenario, kind)] for kind in KINDS}
     nouns = {name: KINDS[kind] for kind in KINDS for name in ids[kind]}
-    for path, name, kind in _references(scenario):
+    for path, name, kind in references(scenario):
         if name not in ids[kind]:
             yield path, _nowhere(name, KINDS[kind], ids[kind], nouns.get(name))
 
@@ -57,7 +57,8 @@ def _nowhere(name: str, noun: str, there_are: list[str], other: str | None) -> s
 Reference = tuple[Path, str | None, str]
 
 
-def _references(scenario: Scenario) -> Iterator[tuple[Path, str, str]]:
+def references(scenario: Scenario) -> Iterator[tuple[Path, str, str]]:
+    """Every place that names a part of the shop: its path, the id there, and the list the part must stand in."""
     for source in (_in_machines, _in_products, _in_demand, _in_house_rules):
         for path, name, kind in source(scenario):
             if name is not None:

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from shopsim.shop.names import name_of
 from shopsim.shop.order_book import OrderLine
-from shopsim.shop.rough_cut import FULL, TIGHT, Load, RoughCut, rough_cut
+from shopsim.shop.rough_cut import FULL, PRINT_ROOM, TIGHT, Load, RoughCut, rough_cut
 from shopsim.shop.scenario import Scenario
 
 Verdict = Literal["keeps up", "tight", "over full", "can never keep up"]
@@ -60,11 +61,9 @@ def _verdict(share: float, worst: float) -> Verdict:
 
 
 def _name(scenario: Scenario, load: Load) -> str:
-    names: dict[str, str] = {item.id: item.name or item.id for kind in ("printers", "calenders", "work_centres")
-             for item in getattr(scenario, kind)}  # fmt: skip
     if load.kind == "print_room":
         return "People at the printers"
     if load.kind == "people":
-        places = [names.get(place, "the printers") for place in load.places]
+        places = ["the printers" if place == PRINT_ROOM else name_of(scenario, place) for place in load.places]
         return f"People shared by {', '.join(places[:-1])} and {places[-1]}"
-    return names.get(load.id, load.id)
+    return name_of(scenario, load.id)

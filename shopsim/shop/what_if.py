@@ -6,7 +6,7 @@ and writes it, `what_if_apply` makes the changed shop, `what_if_differences` tel
 
 from shopsim.shop.changes import Change
 from shopsim.shop.what_if_apply import apply
-from shopsim.shop.what_if_differences import Difference, differences
+from shopsim.shop.what_if_differences import Difference, differences, differences_in_words
 from shopsim.shop.what_if_file import base_path, dump_what_if, load_what_if, parse_what_if, what_if_schema
 from shopsim.shop.what_if_model import Spends, WhatIf
 
@@ -18,6 +18,7 @@ __all__ = [
     "apply",
     "base_path",
     "differences",
+    "differences_in_words",
     "dump_what_if",
     "load_what_if",
     "parse_what_if",

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from shopsim.shop.id_checks import KINDS
+from shopsim.shop.names import by_name, words_for
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import plain
 from shopsim.shop.what_if_model import WhatIf
@@ -86,6 +87,17 @@ def differences(base: Scenario, changed: Scenario, what_ifs: Sequence[WhatIf] = 
     An item that one of the `what_ifs` copied is told by the one it was copied from.
     """
     return list(_in_groups(base, changed, _Where(changed.money.currency, _copies(what_ifs))))
+
+
+def differences_in_words(base: Scenario, changed: Scenario, what_ifs: Sequence[WhatIf] = ()) -> list[str]:
+    """The sentences of all differences, parts called by their names in the changed scenario."""
+    words = {**words_for(base), **words_for(changed)}
+    copies = {
+        f"{items}.{words.get(made, made)}": words.get(source, source)
+        for items, made, source in ((*path.rpartition(".")[::2], source) for path, source in _copies(what_ifs).items())
+    }
+    where = _Where(changed.money.currency, copies)
+    return [each.sentence for each in _in_groups(by_name(base, words), by_name(changed, words), where)]
 
 
 def _copies(what_ifs: Sequence[WhatIf]) -> dict[str, str]:

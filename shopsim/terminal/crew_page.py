@@ -65,7 +65,7 @@ def _print_blocks(console: Console, found: CrewAnswer) -> None:
     rows = []
     for block, crew in found.enough.items():
         if crew is not None:
-            text = heads_text(crew.heads)
+            text = heads_text(crew)
             level = f"{crew.verdicts[block].mean * 100:.0f}"
         else:
             text = "cannot be told yet" if block in found.likely else "none of those tried"

@@ -11,7 +11,7 @@ from rich.console import Console
 from shopsim.figures import figure
 from shopsim.sentences import Answer
 from shopsim.sentences.paying import INPUT_WORDS, PART_WORDS, money, quantile
-from shopsim.sentences.words import quoted
+from shopsim.shop.names import quoted
 from shopsim.studies.cash_flow import PARTS, Floats
 from shopsim.studies.payback import Payback
 from shopsim.studies.precision import interval

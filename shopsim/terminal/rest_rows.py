@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from shopsim.shop.rest_words import asked_words, found_words, who
 from shopsim.shop.shift_breaches import RestFinding
@@ -17,10 +18,11 @@ HOW_JUDGED = (
 )
 
 
-def rest_rows(findings: Sequence[RestFinding]) -> Iterator[tuple[str, ...]]:
-    """Shift and crews with their people, what, rule or advice, dates in the first rotation, found, and asked for."""
+def rest_rows(findings: Sequence[RestFinding], words: Mapping[str, str] | None = None) -> Iterator[tuple[str, ...]]:
+    """Shift and crews with their people, what, rule or advice, dates in the first rotation, found, and asked for;
+    `words` say what parts are called, by id."""
     dates: dict[tuple[str, ...], list[datetime.date]] = {}
-    for each in findings:
+    for each in (_called(each, words or {}) for each in findings):
         what = f"{each.what}: {each.reason}" if each.reason else each.what
         whose = f"{each.shift}: {', '.join(who(each))}" if each.crews else each.shift
         row = (
@@ -30,6 +32,11 @@ def rest_rows(findings: Sequence[RestFinding]) -> Iterator[tuple[str, ...]]:
         dates.setdefault(row, []).append(each.date)
     for (whose, what, kind, found, asked), on in dates.items():
         yield whose, what, kind, _dates(on), found, asked
+
+
+def _called(finding: RestFinding, words: Mapping[str, str]) -> RestFinding:
+    crews = tuple(words.get(crew, crew) for crew in finding.crews)
+    return replace(finding, shift=words.get(finding.shift, finding.shift), crews=crews)
 
 
 def _dates(on: Sequence[datetime.date]) -> str:

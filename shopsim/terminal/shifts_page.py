@@ -8,6 +8,7 @@ from rich.console import Console
 
 from shopsim.figures import NOTHING, measured
 from shopsim.sentences import Answer
+from shopsim.shop.names import words_for
 from shopsim.shop.rest_words import rules_words
 from shopsim.studies.replicate import Replications
 from shopsim.studies.shift_patterns import PatternAnswer
@@ -56,7 +57,11 @@ def _cell(found: Replications, measure: str, scale: float) -> str:
 
 
 def _print_findings(console: Console, found: PatternAnswer) -> None:
-    rows = [(pattern.name, *row) for pattern in found.patterns for row in rest_rows(pattern.findings)]
+    rows = [
+        (pattern.name, *row)
+        for pattern in found.patterns
+        for row in rest_rows(pattern.findings, words_for(pattern.found.scenario))
+    ]
     if rows:
         columns = ("pattern", "who", "what", "kind", "dates", "found", "asked")
         print_table(console, "Rest times over the whole rotation", columns, rows,

@@ -68,7 +68,7 @@ def test_options_tell_changes_notes_and_files(shop: Path, tmp_path: Path, monkey
     told = about(asked_of("compare what_ifs/fast.yaml", str(shop)))
     assert told["question"] == "Does “A faster sewer” help, by how much, and how sure is that?"
     option = told["options"]["A faster sewer"]
-    assert option["differs"] == ["crew sewer: efficiency 130 % instead of 100 %"]
+    assert option["differs"] == ["crew “Sewer”: efficiency 130 % instead of 100 %"]
     assert option["notes"] == ["Look twice."]
     assert option["files"] == {
         "fast.yaml": 'name: A faster sewer\nnote: Look twice.\nbase: "../tiny.yaml"\nchanges:\n'

@@ -29,7 +29,7 @@ def test_the_like_of_a_printer_prints_all_it_prints(shop: Shop) -> None:
     assert new.model_dump(exclude={"id", "name"}) == printer.model_dump(exclude={"id", "name"})
     assert what_if.spends == SPENDS
     assert adds_printer(what_if)
-    assert not adds_printer(crew_of({"sewers": 3}, "base.yaml"))
+    assert not adds_printer(crew_of(shop.scenario, {"sewers": 3}, "base.yaml"))
     before = {product.id: product.route[0].printers for product in shop.scenario.products}
     after = {product.id: product.route[0].printers for product in made.products}
     assert after == {
@@ -65,9 +65,9 @@ def test_a_printer_that_is_not_there(shop: Shop) -> None:
         another_printer(shop.scenario, wanted, SPENDS, "base.yaml")
 
 
-def test_a_crew_is_named_by_its_heads() -> None:
-    what_if = crew_of({"sewers": 3, "new_sewer": 1}, "base.yaml")
-    assert what_if.name == "3 sewers, 1 new sewer"
+def test_a_crew_is_named_by_its_heads(shop: Shop) -> None:
+    what_if = crew_of(shop.scenario, {"sewers": 3, "new_sewer": 1}, "base.yaml")
+    assert what_if.name == "Sewer: 3, Sewer new to silicone edges: 1"
     assert what_if.changes == (Change("set", "crews.sewers.count", 3), Change("set", "crews.new_sewer.count", 1))
 
 

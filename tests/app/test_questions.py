@@ -128,6 +128,7 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit("second_printer", draft)
     assert at.selectbox[0].value == "One described here"
+    assert form_is_open(at)
     at.number_input(key="second_printer.price like p1.One described here").set_value(50_000.0).run()
     at.number_input(key="second_printer.won with One described here.One described here").set_value(10.0).run()
     at.number_input(key="second_printer.won_weeks with One described here.One described here").set_value(26.0).run()
@@ -135,6 +136,7 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     assert "Planning aid only." in said(at)
     at = answered(at, "second_printer")
     assert sentence(at).startswith("“Another printer” does not pay: it is worth ")
+    assert not form_is_open(at)
     assert "(10 % more), all of them after 26 weeks" in sentence(at)
     # The answer brings its own cautions; what is described anew brings others, which stand by the form.
     assert headings(at) == ["Another printer"]
@@ -149,6 +151,29 @@ def test_another_printer_is_described_and_judged(tmp_path: Path) -> None:
     assert (kept.name, kept.spends.once, kept.spends.resale) == ("Another printer", 60_000, 10_000)
     assert (kept.spends.orders_won_pct, kept.spends.orders_won_weeks) == (10, 26)
     assert (kept.changes[0].action, kept.changes[0].path) == ("copy", "printers.p1")
+
+
+def form_is_open(at: AppTest) -> bool:
+    """Whether what to ask stands unfolded above the answer."""
+    (form,) = [each for each in at.expander if each.label == "What to ask"]
+    return bool(form.proto.expanded)
+
+
+def test_a_printer_is_chosen_by_its_name(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("- id: p1\n", "- id: p1\n    name: Printer by the door\n", 1))
+    at = visit("second_printer", draft)
+    assert at.selectbox(key="second_printer.like").options == ["Printer by the door"]
+    assert "SAF-01 burns: heat plate of “Printer by the door” and “Another printer”, up to " in said(at)
+
+
+def test_fields_that_do_not_count_are_shut(tmp_path: Path) -> None:
+    at = visit("second_printer", tiny(tmp_path))
+    spared = at.number_input(key="second_printer.won_weeks with One described here.One described here")
+    known = at.number_input(key="second_printer.ramp_speed.One described here")
+    assert (spared.disabled, known.disabled, known.label) == (True, False, "Gain in those weeks, % of full use")
+    at.number_input(key="second_printer.ramp_weeks.One described here").set_value(0.0).run()
+    assert at.number_input(key="second_printer.ramp_speed.One described here").disabled
 
 
 def headings(at: AppTest) -> list[str]:
@@ -187,12 +212,12 @@ def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
     at.number_input[0].set_value(60.0).run()
     at = answered(at, "sewing_crew")
     assert sentence(at).startswith(
-        "1 person in crew sewer is the cheapest crew that sends 60 % of orders out on time, give or take 3 points "
+        "1 person in crew “Sewer” is the cheapest crew that sends 60 % of orders out on time, give or take 3 points "
         "(67 %)"
     )
     at.button(key="sewing_crew.save").click().run()
     assert [(one.name, one.changes[0].path, one.changes[0].value) for one in draft.what_ifs()] == [
-        ("1 sewer", "crews.sewer.count", 1)
+        ("Sewer: 1", "crews.sewer.count", 1)
     ]
 
 

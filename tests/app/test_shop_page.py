@@ -86,9 +86,9 @@ def test_a_fault_stands_in_its_row_and_below_until_it_is_mended(draft: Draft) ->
 def test_the_load_follows_the_edit(draft: Draft) -> None:
     at = at_table(draft, "people", "crews")
     # 130 flags of 3 minutes: 6.5 h in the one week, of 37.5 h.
-    assert "| sewing_table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | people |" in said(at)
+    assert "| sewing table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | people |" in said(at)
     type_in(at, "crews..0", 1, count=2)
-    assert "| sewing_table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | seats |" in said(at)
+    assert "| sewing table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | seats |" in said(at)
     type_in(at, "crews..0", 1, count=0)
     assert "nobody can work at 'sewing_table': the crews with the skill 'sewing' have a count of 0 (sewer)" in said(at)
 
@@ -192,8 +192,8 @@ def test_what_to_look_at_stands_below_the_load_as_check_tells_it(draft: Draft) -
     at = visit("shop", draft)
     told = said(at)
     assert "What to look at" in told
-    assert "sewing_table must stand when one person is away" in told
-    assert "teach a second person to level 2 at least, say packer and operator" in told
+    assert "Sewing table must stand when one person is away" in told
+    assert "Teach a second person to level 2 at least, say packer and operator" in told
     # Values out of range stand with their cells, and nowhere else.
     assert told.count("outside the usual 1.5 to 5") == 1
     at = at_table(draft, "printers", "printers")

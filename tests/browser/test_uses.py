@@ -50,7 +50,7 @@ def test_how_many_sewers_are_enough(page: Any, tmp_path: Path) -> None:
     fill(page, "Wanted on time, %", "60")
     press(page, "Find the crew")
     told = (
-        "1 person in crew sewer is the cheapest crew that sends 60 % of orders out on time, give or take 3 points "
+        "1 person in crew “Sewer” is the cheapest crew that sends 60 % of orders out on time, give or take 3 points "
         "(67 %)"
     )
     assert answer(page).startswith(told)

@@ -158,7 +158,7 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
     found = json.loads(capsys.readouterr().out)
     assert found["enough"] == {"all weeks": {"sewer": 1}}
     assert found["sentence"].startswith(
-        "1 person in crew sewer is the cheapest crew that sends 60 % of orders out on time, "
+        "1 person in crew “Sewer” is the cheapest crew that sends 60 % of orders out on time, "
     )
     assert "on time, give or take 3 points (67 %), at 2,750 CU a week in pay; the shop" in found["sentence"]
     assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 10), (2, 10)]

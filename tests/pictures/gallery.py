@@ -118,7 +118,7 @@ def studies(folder: Path, currency: str) -> Iterator[Shown]:
         differences_in_words(table, "orders on time", "points", 100),
     )
     crew = answer(folder, "crew", "--crew", "sewers=2..5", "--at-most", "12")
-    table = answer_tables.crew_table(crew)
+    table = answer_tables.crew_table(crew, {})
     yield crew_frontier(table, crew["target"], currency), crew_frontier_in_words(table, crew["target"], currency)
     shifts = answer(folder, "shifts", what_if("early_late"), what_if("four_tens"), *few)
     table = answer_tables.pattern_table(shifts)

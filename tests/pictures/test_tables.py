@@ -42,8 +42,13 @@ def test_from_answers() -> None:
         {"heads": {"sewers": 2}, "pay_per_week": 600, "on_time_share": bounds(0.5), "meets": {"w1": True, "w2": False}},
         {"heads": {"sewers": 1}, "pay_per_week": 300, "on_time_share": bounds(0.5), "meets": {"w1": None}},
     ]}  # fmt: skip
-    found = answer_tables.crew_table(crew)
-    assert found["crew"].tolist() == ["sewers: 4", "sewers: 3, cutters: 1", "sewers: 2", "sewers: 1"]
+    found = answer_tables.crew_table(crew, {"sewers": "Sewer by day"})
+    assert found["crew"].tolist() == [
+        "Sewer by day: 4",
+        "Sewer by day: 3, cutters: 1",
+        "Sewer by day: 2",
+        "Sewer by day: 1",
+    ]
     # An interval that holds the target makes it a close call.
     assert found["meets"].tolist() == ["close", "yes", "no", "open"]
     measures = {"cost_per_week": bounds(10, 9, 11), "on_time_share": bounds(0.9, 0.8, 1)}

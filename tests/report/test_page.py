@@ -121,7 +121,7 @@ def test_page_one_holds_every_sentence_the_key_figures_and_who_decides() -> None
     )  # fmt: skip
     stands, _, second = tables["The options of question 2"].rows
     assert stands[:4] == ("as it stands", "", "66.7", "")
-    assert second[:4] == ("A second sewer", "crew sewer: 2 people instead of 1", "66.7", "alike")
+    assert second[:4] == ("A second sewer", "crew “=HYPERLINK(1)”: 2 people instead of 1", "66.7", "alike")
     assert second[5] == "less"
     (before,) = [block for block in first.blocks if isinstance(block, Lines)]
     assert "No records of this shop have been set beside the simulation yet." in before.lines
@@ -152,7 +152,7 @@ def test_an_answer_tells_options_cautions_pictures_and_tables() -> None:
     section = next(each for each in sections_of(contents()) if each.id == "answer_2")
     assert section.title == "2. Which of 2 changes helps, by how much, and how sure is that?"
     captions = {block.caption: block.lines for block in section.blocks if isinstance(block, Lines)}
-    assert captions["A second sewer: what is different"] == ("crew sewer: 2 people instead of 1",)
+    assert captions["A second sewer: what is different"] == ("crew “=HYPERLINK(1)”: 2 people instead of 1",)
     assert captions["=A faster sewer<img src=x onerror=alert(1)>: what to heed"] == (
         "@SUM(1) </script><script>alert(2)</script>",
     )
@@ -225,7 +225,7 @@ def _text(block: object) -> str:
 @pytest.mark.parametrize(("number", "said"), [
     ("1.2", ("on_time_share | % | Orders due, taken and not cancelled, and dispatched by then; still inside is "
             "late; NaN if none due")),
-    ("1.3", "A second sewer | crew sewer: 2 people instead of 1 | "),
+    ("1.3", "A second sewer | crew “=HYPERLINK(1)”: 2 people instead of 1 | "),
     ("1.3", ("(B) Design: each input at both ends of its range; crews.sewer.efficiency_pct from 80 to 120; 3 "
             "points of 2 replications.")),
     ("1.1", "a shop that prints textiles by dye sublimation and packs, order by order and day by day."),
@@ -277,7 +277,7 @@ def test_different_shops_of_one_name_are_told_apart_everywhere() -> None:
     three = replace(two, about={**two.about, "options": {"A second sewer": changed}})
     both = replace(contents(), answers=(two, three, two))
     assert {name: option["differs"] for name, option in both.options.items()} == {
-        "A second sewer (question 1)": ["crew sewer: 2 people instead of 1"],
+        "A second sewer (question 1)": ["crew “=HYPERLINK(1)”: 2 people instead of 1"],
         "A second sewer (question 2)": ["crew sewer: 3 people"],
     }
     lines = [block for block in cautions_section(both).blocks if isinstance(block, Lines)]

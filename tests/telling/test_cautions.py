@@ -74,7 +74,7 @@ def test_rolls_are_named_from_the_lower_guideline_figure_on(length_m: float, whe
     ({"work_centres": [{"id": "seats", "kind": "sewing", "seats": 3, "allowance_pct": 15}]}, "SAF-10",
      "3 sewing seats"),
     ({"work_centres": [{"id": "seats", "kind": "sewing", "seats": 2}], "printers": [PRINTER]}, "SAF-10",
-     "2 sewing seats and 1 printer or calender"),
+     "2 sewing seats and 1 printer"),
     ({"work_centres": [{"id": "seats", "kind": "sewing", "allowance_pct": 11}]}, "SAF-11",
      "seats: allowance for rest 11 %, below 12 %"),
     ({"shifts": [shift("day", "22:00-06:00")]}, "SAF-09", "shift day: night work, 5 nights in a row"),
