@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from shopsim.shop.names import name_of
+from shopsim.shop.names import name_of, told
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.rough_cut import FULL, PRINT_ROOM, TIGHT, Load, RoughCut, rough_cut
 from shopsim.shop.scenario import Scenario
@@ -64,6 +64,6 @@ def _name(scenario: Scenario, load: Load) -> str:
     if load.kind == "print_room":
         return "People at the printers"
     if load.kind == "people":
-        places = ["the printers" if place == PRINT_ROOM else name_of(scenario, place) for place in load.places]
+        places = ["the printers" if place == PRINT_ROOM else told(scenario, place) for place in load.places]
         return f"People shared by {', '.join(places[:-1])} and {places[-1]}"
     return name_of(scenario, load.id)
