@@ -73,7 +73,7 @@ def test_a_crew_is_named_by_its_heads(shop: Shop) -> None:
 
 def test_an_id_that_is_taken_gets_a_number(shop: Shop) -> None:
     assert [free_id(wanted, shop.scenario) for wanted in ("printer_9", "sewers")] == ["printer_9", "sewers_2"]
-    taken = changed(shop, [crew_of({"sewers": 3}, "base.yaml")]).shop.scenario
+    taken = changed(shop, [crew_of(shop.scenario, {"sewers": 3}, "base.yaml")]).shop.scenario
     printer = taken.printers[0].model_copy(update={"id": "sewers_2"})
     more = taken.model_copy(update={"printers": (*taken.printers, printer)})
     assert free_id("sewers", more) == "sewers_3"
