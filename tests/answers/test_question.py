@@ -140,9 +140,9 @@ def test_the_first_runs_tell_something_of_every_question(shop: Shop) -> None:
 def test_every_round_of_a_crew_search_and_of_a_comparison_tells_how_far_it_is(shop: Shop) -> None:
     given = {"scenario": "tiny.yaml", "shop": shop}
     engine = GivenEngine(lambda _, number: row(number, {"on_time_share": 0.9 + number % 5 / 100}))
-    crews = CrewPlan((Sizes("sewer", 1, 1),), 0.92, 0.0001, at_most=30)
+    crews = CrewPlan((Sizes("sewer", 1, 1),), 0.92, 0.0001, at_most=60)
     looks = shown_on_the_way(SmallestCrew(**given, plan=crews), engine)
-    assert [len(look.candidates[0].found.rows) for look in looks] == [10, 15, 23]
+    assert [len(look.candidates[0].found.rows) for look in looks] == [20, 30, 45]
     plan = Plan("precision", half_width=1e-9, at_most=30)
     uneven = GivenEngine(lambda which, number: row(number, {"on_time_share": len(which.name) * (number % 3) / 100}))
     looks = shown_on_the_way(WhatIfHelps(**given, changed=all_changed(shop, [[QUICK]]), plan=plan), uneven)

@@ -161,7 +161,7 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
         "1 person in crew “Sewer” is the cheapest crew that sends 60 % of orders out on time, "
     )
     assert "on time, give or take 3 points (67 %), at 2,750 CU a week in pay; the shop" in found["sentence"]
-    assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 10), (2, 10)]
+    assert [(crew["heads"]["sewer"], crew["replications"]) for crew in found["crews"]] == [(1, 20), (2, 20)]
     # 40 h at 20 CU for the sewer and the packer, at 30 CU for the operator.
     assert found["crews"][0]["pay_per_week"] == pytest.approx(37.5 * 20 + 40 * 20 + 40 * 30)
     assert main(["crew", shop, "--crew", "sewer=1..2", "--workers", "1"]) == 0
@@ -173,7 +173,7 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
 
 def test_fewer_runs_of_a_crew_than_the_first_are_refused(tmp_path: Path, capsys: Output) -> None:
     assert main(["crew", str(write_shop(tmp_path)), "--crew", "sewer=1..2", "--at-most", "5"]) == 2
-    message = "--at-most: must be at least 10, the first replications of every crew, found 5\n"
+    message = "--at-most: must be at least 20, the first replications of every crew, found 5\n"
     assert capsys.readouterr().err == message
 
 

@@ -23,7 +23,7 @@ def test_erlang_c_by_hand() -> None:
 def test_a_known_difference_lies_in_the_intervals_as_often_as_told() -> None:
     rows = read(comparisons.RESULTS)
     held = sum(float(row["low"]) <= comparisons.KNOWN <= float(row["high"]) for row in rows)
-    assert len({row["study"] for row in rows}) == len(rows) >= 350
+    assert len({row["study"] for row in rows}) == len(rows) >= 400
     assert held >= at_least(0.95, len(rows))
     # The mean of all: 0.1225 within three standard errors.
     found = [float(row["difference"]) for row in rows]

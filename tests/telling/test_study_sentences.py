@@ -178,7 +178,7 @@ def test_the_cheapest_sufficient_crew() -> None:
     )
     assert below == (
         "With 95 % confidence all told to be enough send at least 94 % out on time and all told to be too few "
-        "less than 96 %, for 2 crews at once; 20 replications of 13 weeks in all, after a warm-up of 2 weeks, which "
+        "less than 96 %, for 2 crews at once; 40 replications of 13 weeks in all, after a warm-up of 2 weeks, which "
         "does not count. Intervals are descriptive: crews were run until it was clear and are chosen by the same runs, "
         "which an interval for itself does not allow for."
     )
@@ -227,7 +227,7 @@ def test_seats_that_are_missing_are_told_with_their_price() -> None:
     print_crew(console, found, crew_found(found))
     shown = " ".join(console.export_text().split())
     assert "new sewers pay, CU a week left over seats to add on time, %" in shown
-    assert "3 900 300 1: 4,000 97 all runs alike yes 10" in shown
+    assert "3 900 300 1: 4,000 97 all runs alike yes 20" in shown
     assert "seats to add: how many people of the trade and shift have none at its places" in shown
 
 
