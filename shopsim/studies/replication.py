@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from shopsim.clock import MINUTES_PER_WEEK
 from shopsim.errors import AuditError
@@ -58,6 +58,22 @@ class Replication:
     def pay_per_week(self) -> float:
         """Wages and overtime pay, in currency units."""
         return sum(self.money_per_week.get(name, 0.0) for name in ("wages", "overtime_pay"))
+
+
+TABLES = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
+"""The fields of a `Replication` that hold a number a key."""
+
+
+def with_shared_keys(row: Replication, keys: dict[Any, Any]) -> Replication:
+    """The same row with the keys of `keys` in place of its own, which are added to them.
+
+    Rows that come from the store or from a worker bring their own copies of the same some 500 names, which fill more
+    memory than the numbers do.
+    """
+    tables: dict[str, Any] = {
+        name: {keys.setdefault(key, key): value for key, value in getattr(row, name).items()} for name in TABLES
+    }
+    return replace(row, **tables)
 
 
 def one_log(scenario: Scenario, order_lines: Sequence[OrderLine], replication: int = 0) -> RunLog:

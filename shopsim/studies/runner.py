@@ -11,11 +11,12 @@ from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from statistics import fmean
+from typing import Any
 
 from shopsim.errors import StoppedError, StoreError
 from shopsim.studies.engine import Done, Engine, Job, LocalEngine
 from shopsim.studies.option import Option
-from shopsim.studies.replication import Replication
+from shopsim.studies.replication import Replication, with_shared_keys
 from shopsim.studies.store import Store
 
 # A job shorter than this costs more to hand over than to do.
@@ -65,6 +66,7 @@ class Runner:
         self.not_kept = ""
         """Why replications run from some moment on are not kept; empty while they are."""
         self._seconds_each: dict[str, float] = {}
+        self._names: dict[Any, Any] = {}
         self._finished = 0
         self._asked = 0
         self._ran = 0
@@ -127,7 +129,7 @@ class Runner:
                 self._run_now.update((key, row.number) for row in done.rows)
                 self._note(len(done.rows))
                 for row in done.rows:
-                    yield (key, row.number), row
+                    yield (key, row.number), with_shared_keys(row, self._names)
                 if self._stop is not None and self._stop():
                     raise StoppedError("stopped; finished replications are kept")
 

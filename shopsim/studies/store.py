@@ -18,7 +18,7 @@ from typing import Any
 
 from shopsim.errors import StoreError
 from shopsim.studies.code_version import code_version
-from shopsim.studies.replication import Replication
+from shopsim.studies.replication import TABLES, Replication, with_shared_keys
 
 _SCHEMA = """
 create table if not exists replications(
@@ -95,6 +95,7 @@ class Store:
         for key, number in wanted:
             numbers.setdefault(key, []).append(number)
         found: dict[tuple[str, int], Replication] = {}
+        names: dict[Any, Any] = {}
         for key, asked in numbers.items():
             for i in range(0, len(asked), _AT_ONCE):
                 part = asked[i : i + _AT_ONCE]
@@ -103,7 +104,7 @@ class Store:
                 for (text,) in self._read(query, (code_version(), key, *part)):
                     row = _row(text)
                     if row is not None:
-                        found[key, row.number] = row
+                        found[key, row.number] = with_shared_keys(row, names)
         return found
 
     def _read(self, query: str, values: Sequence[Any] = ()) -> list[Any]:
@@ -137,13 +138,12 @@ class Store:
         return gone
 
 
-_PARTS = ("measures", "states", "unattended", "constraint", "web_per_week", "reasons_h", "money_per_week")
 _LISTS = ("in_shop_by_day", "due_by_week", "on_time_by_week", "lead_days", "out_min", "gone_min")
 
 
 def _text(row: Replication) -> str:
     parts: dict[str, Any] = {"number": row.number}
-    for name in _PARTS:
+    for name in TABLES:
         parts[name] = [
             [list(key) if isinstance(key, tuple) else key, value] for key, value in getattr(row, name).items()
         ]
@@ -163,7 +163,7 @@ def _row(text: str) -> Replication | None:
 
 def _made_of(parts: dict[str, Any]) -> Replication:
     tables: dict[str, Any] = {
-        name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in _PARTS
+        name: {tuple(key) if isinstance(key, list) else key: value for key, value in parts[name]} for name in TABLES
     }
     lists: dict[str, Any] = {name: tuple(parts[name]) for name in _LISTS}
     hours = {name: tuple(each) for name, each in parts["hours_by_week"].items()}

@@ -4,9 +4,8 @@ Each study runs on the real engine and has its own seed (`crew_shops.py` has the
 target by the tolerance and no more: there an error is likeliest, and there the procedure promises its confidence;
 further away it is right more often, and between the two edges either answer is right. For normal values it is
 conservative: all crews share the chance of error (Bonferroni), and what is judged after whole replications overshoots
-the boundary that the proof counts with. Shares of orders on time are skewed by a few bad days, which uses that up: of
-1,000 studies in numbers 954 named the right crew of “just too few”, of 400 of “just enough” 379, and a procedure ten
-times too bold 788 and 309 (`test_crews.py` has 100 of each).
+the boundary that the proof counts with. Shares of orders on time are skewed by a few bad days, which uses that up
+(`test_crews.py` has 100 studies of each in numbers, and finds out a procedure ten times too bold).
 """
 
 from __future__ import annotations

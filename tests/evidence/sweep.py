@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from shopsim.studies.engine import LocalEngine
-from shopsim.studies.runner import Ask, Runner
+from shopsim.studies.runner import Ask, Progress, Runner
 from shopsim.studies.store import Store
 from tests.evidence.kills import shop
 from tests.evidence.slices import HERE, append, arguments, read
@@ -27,14 +27,17 @@ RESUMED = "again"
 
 def rows(count: int) -> Iterator[tuple[object, ...]]:
     """What is there after each thousand replications of one week of the flag shop, and after asking once more."""
-    option = shop()
+    option, seen = shop(), list[tuple[object, ...]]()
     with tempfile.TemporaryDirectory() as folder:
         path, began = Path(folder) / "kept.sqlite", time.monotonic()
+
+        def note(progress: Progress) -> None:
+            if progress.finished >= EACH * (len(seen) + 1):
+                seen.append(_row(str(progress.finished), began, path))
+
         with Store(path) as store:
-            runner = Runner(LocalEngine(2), store)
-            for done in range(0, count, EACH):
-                runner.run([Ask(option, EACH, done)])
-                yield _row(str(done + EACH), began, path)
+            Runner(LocalEngine(2), store, note).run([Ask(option, count)])
+        yield from seen
         began = time.monotonic()
         with Store(path) as store:
             runner = Runner(LocalEngine(2), store)
@@ -56,15 +59,23 @@ def _memory_mb(process: int) -> float:
     return pages * os.sysconf("SC_PAGE_SIZE") / 2**20
 
 
+def kb_a_row(path: Path = RESULTS) -> float:
+    """Memory that each replication adds to the study's process, which holds the numbers of all."""
+    *going, _ = read(path)
+    first, last = going[0], going[-1]
+    more = int(last["replications"]) - int(first["replications"])
+    return (float(last["memory_mb"]) - float(first["memory_mb"])) * 1024 / more
+
+
 def summary(path: Path = RESULTS) -> str:
     """What the results say, in a line."""
     *going, again = read(path)
     first, last = going[0], going[-1]
     return (
-        f"{int(last['replications']):,} replications in {float(last['seconds']):.0f} s: memory {first['memory_mb']} MB "
-        f"after the first thousand and {last['memory_mb']} MB after the last, workers {first['workers_memory_mb']} and "
-        f"{last['workers_memory_mb']} MB; the store has {last['store_mb']} MB and gives all of them again in "
-        f"{float(again['seconds']):.1f} s"
+        f"{int(last['replications']):,} replications in {float(last['seconds']):.0f} s: the study holds the numbers of "
+        f"all, {kb_a_row(path):.0f} KB each ({last['memory_mb']} MB in the end); workers {first['workers_memory_mb']} "
+        f"MB after the first thousand, {last['workers_memory_mb']} MB after the last; the store has {last['store_mb']} "
+        f"MB and gives all of them again in {float(again['seconds']):.1f} s"
     )
 
 
