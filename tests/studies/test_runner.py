@@ -109,6 +109,21 @@ def test_every_bit_of_a_row_survives_the_store(tmp_path: Path) -> None:
     assert repr(found) == repr({("key", 3): FULL})
 
 
+def test_rows_of_a_study_share_their_keys_wherever_they_come_from(tmp_path: Path) -> None:
+    def made_elsewhere(_: Option, number: int) -> Replication:
+        # As from a worker: every row brings its own copies.
+        cause = ("late", "printer 1".replace("1", str(number % 1 + 1)))
+        return row(number, {f"measure {number // 1000}": number / 4}, reasons_h={cause: 1.0}, lead_days=(1.0, 2.5))
+
+    with Store(tmp_path / "kept.sqlite") as store:
+        (rows,) = Runner(GivenEngine(made_elsewhere), store).run([Ask(option("base"), 3)])
+        (again,) = Runner(GivenEngine(made_elsewhere), store).run([Ask(option("base"), 3)])
+    assert repr(again) == repr(rows) == repr(tuple(made_elsewhere(option("base"), number) for number in range(3)))
+    for found in (rows, again):
+        assert len({id(key) for each in found for key in each.reasons_h}) == 1
+        assert len({id(key) for each in found for key in each.measures}) == 1
+
+
 def test_rows_of_other_programs_are_not_used_and_can_be_pruned(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     with Store(tmp_path / "kept.sqlite") as store:
         store.keep("key", 7, [FULL])
