@@ -58,6 +58,7 @@ class ShiftPatterns(Compared[PatternAnswer]):
             "may_be_best_on_time": list(found.best_dates),
             "may_leave_most_over": list(found.best_money),
             "not_judged": {pattern.name: list(pattern.not_judged) for pattern in found.patterns},
+            "kept_by_the_file_alone": {pattern.name: list(pattern.by_the_file_alone) for pattern in found.patterns},
             "unattended": {pattern.name: list(pattern.unattended) for pattern in found.patterns},
             "rest_times": {
                 pattern.name: [{**asdict(each), "date": each.date.isoformat()} for each in pattern.findings]

@@ -114,6 +114,8 @@ def _broken(found: PatternAnswer) -> str:
     law = "the file (policies.working_time)" if own else THE_DIRECTIVE
     reasons: tuple[tuple[str, Callable[[Pattern], object]], ...] = (
         (f"they break a minimum rule of {law}", lambda pattern: pattern.breaks_rules),
+        (f"they keep rest-time rules only as the file asks less than {THE_DIRECTIVE}",
+         lambda pattern: pattern.by_the_file_alone),
         ("nobody has judged the hours of crews round the clock", lambda pattern: pattern.not_judged),
         ("printers may run unattended, which the maker's manual, local codes and the insurer must allow (SAF-08)",
          lambda pattern: pattern.unattended),

@@ -22,7 +22,7 @@ from shopsim.craft.shift_rules import DIRECTIVE, Breach, Rules, breaches
 from shopsim.shop.people import WEEKDAYS, Crew, Shift
 from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.working_time import rules_in_force
+from shopsim.shop.working_time import directive_beside, rules_in_force
 
 WITHOUT_END = ", without end"
 WITH_OVERTIME = ", if all overtime is worked"
@@ -69,10 +69,7 @@ def rest_findings(scenario: Scenario) -> list[RestFinding]:
     """Every breach by the people of all manned shifts, minimum rules first; those with overtime are softer notes."""
     found: list[RestFinding] = []
     rules = rules_in_force(scenario.policies.working_time)
-    for shift in scenario.shifts:
-        crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
-        if not crews or shift.round_the_clock:
-            continue
+    for shift, crews in _manned(scenario):
         plain = _of_pattern(shift, rules)
         found += pattern_findings(shift, crews, scenario.shop.starts, rules)
         for crew in crews:
@@ -83,6 +80,26 @@ def rest_findings(scenario: Scenario) -> list[RestFinding]:
                 over = breach._replace(what=f"{breach.what}{WITH_OVERTIME}")
                 found.append(_finding(shift, [crew], over, False, date))
     return sorted(found, key=lambda finding: not finding.rule)
+
+
+def kept_by_the_file_alone(scenario: Scenario) -> list[str]:
+    """What the shifts keep only because the file asks less than the Directive: `daily rest`, `weekly hours` …"""
+    own = rules_in_force(scenario.policies.working_time)
+    usual = directive_beside(own)
+    found: dict[str, None] = {}
+    for shift, _ in _manned(scenario):
+        known = {(breach.what, breach.at) for rule, breach in _of_pattern(shift, own) if rule}
+        broken = (breach for rule, breach in _of_pattern(shift, usual) if rule)
+        found |= dict.fromkeys(breach.what for breach in broken if (breach.what, breach.at) not in known)
+    return list(found)
+
+
+def _manned(scenario: Scenario) -> Iterator[tuple[Shift, list[Crew]]]:
+    """The shifts that somebody works and that are judged, with their crews."""
+    for shift in scenario.shifts:
+        crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
+        if crews and not shift.round_the_clock:
+            yield shift, crews
 
 
 def pattern_findings(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from pydantic import Field, model_validator
@@ -85,6 +86,17 @@ def below_the_directive(rules: Rules) -> Iterator[str]:
         asked, usual = number(rules), number(DIRECTIVE)
         if asked < usual if more_is_stricter else asked > usual:
             yield f"{what} ({asked:g} against {usual:g} {unit})"
+
+
+def directive_beside(rules: Rules) -> Rules:
+    """The Directive for the work that these rules are about: as heavy, at night when they say if that will do."""
+    night = max((rules, DIRECTIVE), key=lambda each: each.night_end_min - each.night_start_min)
+    return replace(
+        DIRECTIVE,
+        heavy_work=rules.heavy_work,
+        night_start_min=night.night_start_min,
+        night_end_min=night.night_end_min,
+    )
 
 
 _COMPARED: tuple[tuple[str, Callable[[Rules], float], str, bool], ...] = (

@@ -1,9 +1,9 @@
 """Shift patterns side by side: what each does to dates and money, and what rest-time rules say of it.
 
-A pattern is recommended only where nothing is left to weigh: it breaks no rule, nobody works hours that are not judged
-here and no printer runs unattended, the runs surely put it above the others (or above the target), and among those it
-surely leaves most over. Being best is told by Hsu's intervals against the
-best of the others (`with_best.py`), three questions sharing the chance of error.
+A pattern is recommended only where nothing is left to weigh: it breaks no rule, neither the file's nor, where that asks
+less, the Directive's, nobody works hours that are not judged here and no printer runs unattended, the runs surely put
+it above the others (or above the target), and among those it surely leaves most over. Being best is told by Hsu's
+intervals against the best of the others (`with_best.py`), three questions sharing the chance of error.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, rest_findings
+from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, kept_by_the_file_alone, rest_findings
 from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, interval
@@ -28,7 +28,8 @@ QUESTIONS = 3
 class Pattern:
     """One pattern: its runs and what working-time rules and guidance find in its shifts.
 
-    `not_judged` names crews round the clock, whose hours nobody has judged; `unattended` printers that may run alone.
+    `not_judged` names crews round the clock, whose hours nobody has judged; `unattended` printers that may run alone;
+    `by_the_file_alone` what the pattern keeps only because the file asks less than the Directive.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Pattern:
     findings: tuple[RestFinding, ...]
     not_judged: tuple[str, ...] = ()
     unattended: tuple[str, ...] = ()
+    by_the_file_alone: tuple[str, ...] = ()
 
     @property
     def breaks_rules(self) -> bool:
@@ -45,7 +47,7 @@ class Pattern:
     @property
     def is_clear(self) -> bool:
         """Whether nothing about people and hot machines is left for somebody else to decide."""
-        return not (self.breaks_rules or self.not_judged or self.unattended)
+        return not (self.breaks_rules or self.not_judged or self.unattended or self.by_the_file_alone)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +87,10 @@ def judge_patterns(comparison: Comparison) -> PatternAnswer:
 def _pattern(name: str, found: Replications) -> Pattern:
     scenario = found.scenario
     alone = tuple(printer.id for printer in scenario.printers if printer.unattended_running)
-    return Pattern(name, found, tuple(rest_findings(scenario)), tuple(crews_not_judged(scenario)), alone)
+    return Pattern(
+        name, found, tuple(rest_findings(scenario)), tuple(crews_not_judged(scenario)), alone,
+        tuple(kept_by_the_file_alone(scenario)),
+    )  # fmt: skip
 
 
 def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patterns: int) -> bool:

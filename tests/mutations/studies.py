@@ -193,6 +193,13 @@ STUDIES = (
         ("studies/test_shift_patterns.py",),
     ),
     Mutant(
+        "a shift pattern that only the file's own rules allow is recommended",
+        "studies/shift_patterns.py",
+        "self.unattended or self.by_the_file_alone)",
+        "self.unattended)",
+        ("studies/test_shift_patterns.py",),
+    ),
+    Mutant(
         "a knee between two demands far apart moves the break",
         "studies/root_finding.py",
         "if gap <= max(self.plan.closeness, open_width / 2) * (1 + 1e-9):",

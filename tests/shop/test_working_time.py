@@ -12,7 +12,7 @@ import pytest
 from shopsim.craft.shift_rules import DIRECTIVE
 from shopsim.published.working_time import GERMANY, WEEKDAYS, Block, in_a_shop
 from shopsim.shop.rest_words import rules_words
-from shopsim.shop.shift_breaches import rest_findings
+from shopsim.shop.shift_breaches import kept_by_the_file_alone, rest_findings
 from shopsim.shop.working_time import WorkingTime, below_the_directive, rules_in_force
 
 DAY: Block = (WEEKDAYS, "07:00-15:30", "12:00-12:30")
@@ -90,6 +90,35 @@ def test_what_asks_less_than_the_directive_is_told() -> None:
         "reference period (52 against 17 weeks)", "night part of a night shift (4 against 3 h)",
         "night hours on average (9 against 8 h)", "heavy night shift (10 against 8 h)",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("block", "rules", "found"),
+    [
+        # 14 h a day less half an hour, five days: 10 h of rest, 67.5 h a week.
+        (
+            (WEEKDAYS, "06:00-20:00", "12:00-12:30"),
+            {"daily_rest_h": 9, "weekly_average_h": 70},
+            ["daily rest", "weekly hours"],
+        ),
+        ((WEEKDAYS, "06:00-20:00", "12:00-12:30"), {"daily_rest_h": 9}, ["daily rest"]),
+        ((WEEKDAYS, "06:00-20:00", "12:00-12:30"), {}, []),
+        # What the file allows and nobody works.
+        (DAY, {"daily_rest_h": 9, "weekly_average_h": 70, "breaks": [{"above_h": 8}]}, []),
+        ((WEEKDAYS, "07:00-14:30", ""), {"breaks": [{"above_h": 8}]}, ["break"]),
+        # A limit for fewer weeks is the file's own and stricter; a longer period asks less.
+        (DAY, {"weekly_average_h": 39, "reference_weeks": 52}, []),
+        (NIGHT, {"night_shift_h": 10}, ["night shift"]),
+        (NIGHT, {"heavy_work": False}, []),
+        # Four hours are too few for a night, so that the Directive's counts; a later one of seven hours will do.
+        (NIGHT, {"night_begins": "02:00", "night_ends": "06:00", "night_shift_from_h": 5}, ["night shift"]),
+        ((WEEKDAYS, "16:00-02:00", "20:00-20:30"), {"night_begins": "00:00", "night_ends": "07:00"}, []),
+    ],
+)
+def test_what_is_kept_only_because_the_file_asks_less_than_the_directive(
+    block: Block, rules: dict[str, Any], found: list[str]
+) -> None:
+    assert kept_by_the_file_alone(in_a_shop([[block]], rules)) == found
 
 
 def test_the_page_says_by_which_rules_it_judges() -> None:

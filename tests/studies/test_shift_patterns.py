@@ -123,17 +123,19 @@ def test_a_pattern_that_breaks_a_rule_is_never_recommended() -> None:
     )
 
 
-def test_rules_of_the_file_are_those_that_leave_a_pattern_out() -> None:
-    """10 h of rest break the Directive's 11 h, not the 9 h of an agreement; the words follow."""
+def test_a_pattern_that_only_the_file_allows_is_never_recommended() -> None:
+    """10 h of rest break the Directive's 11 h, not the 9 h of an agreement: whether that may be, others must say."""
     agreed = Policies.model_validate({"working_time": {"daily_rest_h": 9, "weekly_average_h": 70}})
     found = judged({"day": (0.80, 1000), "long days": (0.99, 2000)}, long_days=("long days",), policies=agreed)
     assert [pattern.breaks_rules for pattern in found.patterns] == [False, False]
-    assert found.recommended == "long days"
+    assert [pattern.by_the_file_alone for pattern in found.patterns] == [(), ("daily rest", "weekly hours")]
+    assert (found.meets, found.recommended) == ((), None)
     sentence, below = patterns_weighed(found)
-    assert sentence.endswith("and breaks no rest-time rule of the file.")
+    assert sentence.startswith("No pattern can be recommended: only the shop as it stands leaves no question open, ")
     assert below.startswith(
-        "No pattern breaks a minimum rule of the file (policies.working_time) where hours are judged. The file asks "
-        "less than Directive 2003/88/EC: daily rest (9 against 11 h) and weekly hours (70 against 48 h); "
+        "No pattern breaks a minimum rule of the file (policies.working_time) where hours are judged. Left out of the "
+        "choice because they keep rest-time rules only as the file asks less than Directive 2003/88/EC: “long days”. "
+        "The file asks less than Directive 2003/88/EC: daily rest (9 against 11 h) and weekly hours (70 against 48 h); "
         "whether it may, a competent person must say. 20 replications"
     )
     pad = NotePad()
@@ -142,6 +144,13 @@ def test_rules_of_the_file_are_those_that_leave_a_pattern_out() -> None:
         "Rule: `policies.working_time` of the file (daily rest 9 h, weekly average 70 h), else Directive 2003/88/EC; "
         "less than the Directive asks: daily rest (9 against 11 h), weekly hours (70 against 48 h). A finding is about "
     )
+
+
+def test_what_the_file_allows_and_a_pattern_does_not_use_stands_in_no_way() -> None:
+    agreed = Policies.model_validate({"working_time": {"daily_rest_h": 9, "weekly_average_h": 70}})
+    found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900)}, policies=agreed)
+    assert found.recommended == "two shifts"
+    assert patterns_weighed(found).sentence.endswith("and breaks no rest-time rule of the file.")
 
 
 def test_hours_nobody_has_judged_are_never_recommended() -> None:
