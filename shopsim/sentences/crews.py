@@ -21,12 +21,10 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
     target = f"{found.plan.target * 100:g} % of orders out on time, give or take {_points(found.plan.tolerance)}"
     enough = found.enough[WHOLE]
     if enough is not None:
-        smaller = found.next_cheaper(enough)
-        short = f"; {heads_text(smaller)} would reach {_level(smaller)}" if smaller else ""
-        reached = f"{_level_and_interval(enough)}{short}"
+        cheapest = "among the cheapest crews that send" if found.as_dear(enough) else "the cheapest crew that sends"
         return (
-            f"{heads_text(enough)} {_are(enough)} the cheapest crew that sends {target} ({reached}), at "
-            f"{_pay(enough, scenario)} a week in pay{_may_do(found, enough, scenario)}{_as_dear(found, enough)}"
+            f"{heads_text(enough)} {_are(enough)} {cheapest} {target} ({_level_and_interval(enough)}), at "
+            f"{_pay(enough, scenario)} a week in pay{_cheaper(found, enough, scenario)}{_as_dear(found, enough)}"
             f"{_held_back(enough)}{_seats(enough)}"
         )
     if WHOLE in found.likely:
@@ -48,12 +46,13 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
     )
 
 
-def _may_do(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
-    """A cheaper crew that only the tolerance rules out."""
+def _cheaper(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
+    """A cheaper crew that only the tolerance rules out, else the one that just misses."""
     crew = found.may_do(enough)
-    if crew is None:
-        return ""
-    return f"; {heads_text(crew)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
+    if crew is not None:
+        return f"; {heads_text(crew)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
+    crew = found.next_cheaper(enough)
+    return f"; {heads_text(crew)} {_are(crew, 'falls', 'fall')} short with {_level_and_interval(crew)}" if crew else ""
 
 
 def heads_text(crew: Candidate) -> str:
@@ -67,10 +66,6 @@ def _are(crew: Candidate, one: str = "is", several: str = "are") -> str:
     return one if sum(crew.heads.values()) == 1 else several
 
 
-def _level(crew: Candidate) -> str:
-    return f"{percent(crew.found.interval('measures', 'on_time_share')).mean} %"
-
-
 def _level_and_interval(crew: Candidate) -> str:
     text = percent(crew.found.interval("measures", "on_time_share"))
     confidence = f"descriptive {crew.found.scenario.study.confidence_pct:g} % interval"
@@ -78,21 +73,23 @@ def _level_and_interval(crew: Candidate) -> str:
 
 
 def _pay(crew: Candidate, scenario: Scenario) -> str:
-    return f"{figure(crew.found.each(lambda row: row.pay_per_week)).mean} {scenario.money.currency}"
+    text = figure(crew.found.each(lambda row: row.pay_per_week))
+    between = f" ({text.between})" if text.between not in ("", ALIKE) else ""
+    return f"{text.mean} {scenario.money.currency}{between}"
 
 
 def _as_dear(found: CrewAnswer, enough: Candidate) -> str:
-    """Crews that cost as much: the choice among them is the shop's."""
+    """Crews that cost as much, as far as the runs can tell: the choice among them is the shop's."""
     others = found.as_dear(enough)
     if not others:
         return ""
+    alike = all(found.pay_step(crew, enough).half_width == 0 for crew in others)
+    pay = "the same pay" if alike else "pay that cannot be told from it"
     known = [crew for crew in others if crew.verdicts[WHOLE].meets]
     same = ", or ".join(heads_text(crew) for crew in known)
-    told = f"; {same}{',' if len(known) > 1 else ''} would do at the same pay" if known else ""
+    told = f"; {same}{',' if len(known) > 1 else ''} would do at {pay}" if known else ""
     open_ones = len(others) - len(known)
-    some = (
-        f"; {open_ones} more at the same pay {'were' if open_ones > 1 else 'was'} not looked into" if open_ones else ""
-    )
+    some = f"; {open_ones} more at {pay} {'were' if open_ones > 1 else 'was'} not looked into" if open_ones else ""
     return f"{told}{some}"
 
 

@@ -2,7 +2,9 @@
 
 Every crew size is put to the feasibility check of Andradóttir and Kim (`feasibility.py`), all of them rightly judged at
 once with the stated confidence. Hopeless crews are settled by the first replications; then the cheapest crew that is
-likely to be enough goes on in rounds, with the cheaper ones that are not settled yet. With blocks of weeks the same
+likely to be enough goes on in rounds, with the cheaper ones that are not settled yet. Pay includes overtime, which is
+luck: crews are ranked by the mean pay of their first runs, and of those whose pay cannot be told apart none is called
+the cheapest alone. With blocks of weeks the same
 is asked of the orders due in each block; a crew then has that size throughout, since work is carried over.
 """
 
@@ -21,8 +23,10 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.scenario_dump import scenario_values
 from shopsim.shop.scenario_file import check_values
 from shopsim.shop.seat_shares import SharedSeats, short_of_seats
+from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.feasibility import Verdict, judged, replications_to_tell
 from shopsim.studies.option import Option
+from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Ask, Runner
@@ -77,7 +81,7 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class CrewAnswer:
-    """All candidates, the cheapest first, and for each question the cheapest that meets the target.
+    """All candidates, the cheapest first by their first runs, and for each question the cheapest that meets the target.
 
     None where no crew tried does, or where a cheaper one could not be told; `likely` has that one (the cheapest that
     seems enough, else the one that comes closest) and about how many replications of it would tell.
@@ -88,11 +92,22 @@ class CrewAnswer:
     enough: dict[str, Candidate | None]
     likely: dict[str, tuple[Candidate, int]]
 
+    def pay_step(self, crew: Candidate, other: Candidate) -> Interval:
+        """How much more one crew is paid a week than another, over the runs that both have; for all crews at once.
+
+        Overtime is luck: where the interval holds 0, which of the two is cheaper cannot be told.
+        """
+        confidence_pct = bonferroni_pct(crew.found.scenario.study.confidence_pct, max(1, len(self.candidates) - 1))
+        pairs = zip(crew.found.rows, other.found.rows, strict=False)
+        # What is the same in every run differs by the rounding of sums at most.
+        return interval([round(one.pay_per_week - two.pay_per_week, 6) for one, two in pairs], confidence_pct)
+
     def as_dear(self, enough: Candidate) -> tuple[Candidate, ...]:
-        """Other crews of the same pay, by the same first replications, that are not known to miss the target."""
+        """Other crews that are not known to miss the target, nor to cost more."""
         return tuple(
             crew for crew in self.candidates
-            if crew is not enough and _same_pay(crew, enough) and crew.verdicts[WHOLE].meets is not False
+            if crew is not enough and crew.verdicts[WHOLE].meets is not False
+            and self.pay_step(crew, enough).sign <= 0
         )  # fmt: skip
 
     def is_close(self, crew: Candidate) -> bool:
@@ -101,15 +116,17 @@ class CrewAnswer:
         return level.low is not None and level.high is not None and level.low < self.plan.target < level.high
 
     def may_do(self, enough: Candidate) -> Candidate | None:
-        """The cheapest of the cheaper crews too close to the target to be ruled out but by the tolerance."""
-        cheaper = self.candidates[: self.candidates.index(enough)]
-        return next((crew for crew in cheaper if not _same_pay(crew, enough) and self.is_close(crew)), None)
+        """The cheapest of the surely cheaper crews too close to the target to be ruled out but by the tolerance."""
+        return next((crew for crew in self._cheaper(enough) if self.is_close(crew)), None)
 
     def next_cheaper(self, enough: Candidate) -> Candidate | None:
-        """The dearest of the crews that cost less: the one that just misses."""
-        cheaper = [crew for crew in self.candidates if not _same_pay(crew, enough)]
-        before = [crew for crew in cheaper if _cheapest_first(crew) < _cheapest_first(enough)]
-        return before[-1] if before else None
+        """The dearest of the crews that surely cost less: the one that just misses."""
+        cheaper = self._cheaper(enough)
+        return cheaper[-1] if cheaper else None
+
+    def _cheaper(self, enough: Candidate) -> list[Candidate]:
+        before = self.candidates[: self.candidates.index(enough)]
+        return [crew for crew in before if self.pay_step(crew, enough).sign < 0]
 
 
 def smallest_crew(
@@ -121,37 +138,40 @@ def smallest_crew(
     The confidence is that of the base's study. Raises InputError for head counts the scenario does not allow
     and if no order is due in a replication, and as `Runner`.
     """
-    options = [_with_heads(base, heads) for heads in _grid(plan.sizes)]
+    grid = _grid(plan.sizes)
+    options = [_with_heads(base, heads) for heads in grid]
     questions = _questions(plan, base.scenario)
     judge = _Judge(plan, questions, len(options), base.scenario.study.confidence_pct)
     runs = [min(FIRST, plan.at_most)] * len(options)
     rows = runner.run([Ask(option, runs[0]) for option in options])
     if any(math.isnan(value(row)) for given in rows for row in given for value in questions.values()):
         raise InputError([Problem("", None, None, "study", "no order is due in the weeks studied of some replication")])
+    # Once and for all: no crew changes its place while others are looked at.
+    order = sorted(range(len(grid)), key=lambda i: (round(_pay(rows[i]), 6), sum(grid[i].values())))
+    crews, rows = [(grid[i], options[i]) for i in order], [rows[i] for i in order]
     while True:
         undecided = judge.worth_more(rows)
         go_on = [i for i in undecided if runs[i] < plan.at_most]
         if not go_on:
             break
         if on_round is not None:
-            on_round(_answer(plan, questions, options, rows, judge))
+            on_round(_answer(plan, questions, crews, rows, judge))
         more = {i: min(math.ceil(runs[i] * _GROWTH), plan.at_most) for i in go_on}
-        added = runner.run([Ask(options[i], more[i] - runs[i], runs[i]) for i in go_on])
+        added = runner.run([Ask(crews[i][1], more[i] - runs[i], runs[i]) for i in go_on])
         for i, new in zip(go_on, added, strict=True):
             rows[i] = rows[i] + new
             runs[i] = more[i]
-    return _answer(plan, questions, options, rows, judge)
+    return _answer(plan, questions, crews, rows, judge)
 
 
 def _answer(
-    plan: CrewPlan, questions: dict[str, Question], options: Sequence[Option],
+    plan: CrewPlan, questions: dict[str, Question], cheapest_first: Sequence[tuple[dict[str, int], Option]],
     rows: list[tuple[Replication, ...]], judge: _Judge,
 ) -> CrewAnswer:  # fmt: skip
     crews = [
         Candidate(heads, Replications(option.scenario, given), judge.verdicts(given))
-        for heads, option, given in zip(_grid(plan.sizes), options, rows, strict=True)
+        for (heads, option), given in zip(cheapest_first, rows, strict=True)
     ]
-    crews.sort(key=_cheapest_first)
     enough: dict[str, Candidate | None] = {}
     likely: dict[str, tuple[Candidate, int]] = {}
     for question, value in questions.items():
@@ -163,14 +183,6 @@ def _answer(
             crew = seems[0] if seems else max(unclear, key=lambda crew: crew.verdicts[question].mean)
             likely[question] = crew, judge.replications_to_tell([value(row) for row in crew.found.rows])
     return CrewAnswer(plan, tuple(crews), enough, likely)
-
-
-def _cheapest_first(crew: Candidate) -> tuple[float, int]:
-    return round(_pay(crew.found.rows[:FIRST]), 6), sum(crew.heads.values())
-
-
-def _same_pay(one: Candidate, other: Candidate) -> bool:
-    return _cheapest_first(one)[0] == _cheapest_first(other)[0]
 
 
 def _pay(rows: Sequence[Replication]) -> float:
@@ -203,13 +215,15 @@ class _Judge:
                                     min(FIRST, len(values)))  # fmt: skip
 
     def worth_more(self, rows: Sequence[Sequence[Replication]]) -> list[int]:
-        """For each question the cheapest crew likely to be enough, and the cheaper ones not settled yet."""
+        """For each question the cheapest crew likely to be enough, and the cheaper ones not settled yet.
+
+        `rows` has the cheapest first.
+        """
         verdicts = [self.verdicts(given) for given in rows]
-        from_cheap = sorted(range(len(rows)), key=lambda i: _pay(rows[i][:FIRST]))
         chosen: set[int] = set()
         for question in self._questions:
-            for i in from_cheap:
-                verdict = verdicts[i][question]
+            for i, crew in enumerate(verdicts):
+                verdict = crew[question]
                 if verdict.meets is None:
                     chosen.add(i)
                 if verdict.meets or (verdict.meets is None and verdict.mean >= self._plan.target):

@@ -186,6 +186,13 @@ STUDIES = (
         ("studies/test_crew.py",),
     ),
     Mutant(
+        "the luck of overtime tells crews of the same wages apart",
+        "studies/crew.py",
+        "and self.pay_step(crew, enough).sign <= 0",
+        "and self.pay_step(crew, enough).mean <= 0",
+        ("telling/test_study_sentences.py",),
+    ),
+    Mutant(
         "a shift pattern that breaks a rule is recommended",
         "studies/shift_patterns.py",
         "lawful = [pattern for pattern in patterns if pattern.is_clear]",
