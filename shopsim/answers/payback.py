@@ -176,7 +176,10 @@ class PaysBack(Question[Payback]):
             },
             "orders_per_week": orders_per_week(found)._asdict(),
             "on_time_share": {"today": bounds(found.on_time_now), "then": bounds(found.on_time_then)},
-            "constraint": {"today": held_back_by(found.held_back_now), "then": held_back_by(found.held_back_then)},
+            "constraint": {
+                "today": held_back_by(found.runs_now.constraint()),
+                "then": held_back_by(found.runs_then.constraint()),
+            },
             "taken_anyway": found.taken_anyway and {
                 "on_time_share": bounds(found.taken_anyway.on_time), "npv_cu": bounds(found.taken_anyway.npv),
             },

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent, plain
-from shopsim.sentences.words import Answer, listed, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, held_back, listed, often, opening, spoken, weeks_text
 from shopsim.shop.names import told
 from shopsim.shop.review.finding import counted
 from shopsim.shop.scenario import Scenario
@@ -97,8 +97,7 @@ def _held_back(crew: Candidate) -> str:
     top = crew.found.constraint()
     if top is None:
         return ""
-    name = spoken(crew.found.scenario, top[0])
-    return f"; the shop is then held back most by {name} ({percent(top[1]).mean} % of the time)"
+    return f"; the shop {held_back(crew.found, top[0])} ({often(top[1])})"
 
 
 def _seats(crew: Candidate) -> str:

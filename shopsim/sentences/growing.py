@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from shopsim.figures import ALIKE, figure
-from shopsim.sentences.words import Answer, called, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, called, held_back, opening, weeks_text
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
@@ -102,12 +102,11 @@ def _ends(later: Interval) -> list[float]:
 
 
 def _held_back(each: OptionGrowth) -> str:
-    name = each.held_back_by()
-    if name is None:
+    past, name = each.past_break(), each.held_back_by()
+    if past is None or name is None:
         return ""
-    scenario = _scenario(each)
     misses = each.breaks_at.high is not None and each.breaks_at.high < 1
-    return f"; it is {'' if misses else 'then '}held back most by {spoken(scenario, name)}"
+    return f"; it {held_back(past, name, then=not misses)}"
 
 
 def _scenario(each: OptionGrowth) -> Scenario:

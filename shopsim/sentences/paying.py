@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from shopsim.figures import percent
-from shopsim.sentences.words import Answer, opening, spoken, weeks_text
+from shopsim.sentences.words import Answer, held_back, often, opening, weeks_text
 from shopsim.shop.names import quoted
 from shopsim.studies.demand_scaling import demand_size
 from shopsim.studies.payback import Payback
@@ -288,12 +288,14 @@ def _on_time(found: Payback) -> str:
 
 def _held_back(found: Payback) -> str:
     """What the shop hangs on with it, and as it stands."""
-    before, after = found.held_back_now, found.held_back_then
+    now, then = found.runs_now, found.runs_then
+    before, after = now.constraint(), then.constraint()
     if before is None or after is None:
         return ""
-    was, now = (f"{spoken(which.scenario, name)} ({percent(share).mean} % of the time)"
-                for which, (name, share) in ((found.base, before), (found.option, after)))  # fmt: skip
-    return f"; it is then held back most by {now}, as it stands by {was}"
+    return (
+        f"; it {held_back(then, after[0])} ({often(after[1])}); as it stands it "
+        f"{held_back(now, before[0], then=False)} ({often(before[1])})"
+    )
 
 
 def _told(between: str) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent
-from shopsim.sentences.words import Answer, opening, spoken, surely_more, weeks_text
+from shopsim.sentences.words import Answer, often, opening, spoken, surely_more, weeks_text
 from shopsim.studies.precision import LEAST_PLANNED, more_to_settle
 from shopsim.studies.replicate import Replications
 
@@ -52,15 +52,14 @@ def _constraint(found: Replications) -> str:
     if top is None:
         return "; nothing was ever busy"
     name, share = top
-    text = percent(share)
-    often = f"constraint {text.mean} % of the time" + (f", {text.between}" if text.between not in ("", ALIKE) else "")
+    how_often = f"constraint {often(share)}"
     if share.mean < _OFTEN:
-        return f"; nothing holds the shop back for long (most often {spoken(found.scenario, name)}, {often})"
+        return f"; nothing holds the shop back for long (most often {spoken(found.scenario, name)}, {how_often})"
     rivals = [str(key) for key in found.keys("constraint") if found.interval("constraint", key).mean >= _OFTEN]
     rivals = [other for other in rivals if other != name and not surely_more(found, name, other)]
     others = "".join(f" or {spoken(found.scenario, other)}" for other in rivals if len(found.rows) > 1)
     doubt = f"{others}, the runs cannot tell which" if others else ""
-    return f"; the shop is held back most by {spoken(found.scenario, name)} ({often}){doubt}"
+    return f"; the shop is held back most by {spoken(found.scenario, name)} ({how_often}){doubt}"
 
 
 def _target(found: Replications) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from shopsim.figures import signed
+from shopsim.figures import ALIKE, percent, signed
 from shopsim.measures.active_periods import PEOPLE
 from shopsim.shop.names import in_words, names_of, quoted, told
 from shopsim.shop.scenario import Scenario
@@ -57,6 +57,19 @@ def spoken(scenario: Scenario, name: str) -> str:
 def surely_most(found: Replications, one: str) -> bool:
     """Whether one resource surely is the constraint for more of the time than any other."""
     return all(surely_more(found, one, str(other)) for other in found.keys("constraint") if other != one)
+
+
+def held_back(found: Replications, name: str, then: bool = True) -> str:
+    """`is then held back most by printer 1`, or that it may be where the runs cannot tell it from another."""
+    sure = len(found.rows) > 1 and surely_most(found, name)
+    after = " then" if then else ""
+    return f"{f'is{after}' if sure else f'may{after} be'} held back most by {spoken(found.scenario, name)}"
+
+
+def often(share: Interval) -> str:
+    """`40 % of the time, 35 to 45`."""
+    text = percent(share)
+    return f"{text.mean} % of the time" + (f", {text.between}" if text.between not in ("", ALIKE) else "")
 
 
 def surely_more(found: Replications, one: str, other: str) -> bool:

@@ -60,12 +60,17 @@ class OptionGrowth:
         """The same in finished m² a week."""
         return None if factor is None else (factor - 1) * self.today.m2_per_week
 
-    def held_back_by(self) -> str | None:
-        """What holds the option back most at the demand tried that lies nearest above its break; None if nothing."""
+    def past_break(self) -> Replications | None:
+        """The runs at the demand tried that lies nearest above its break; None where it does not break."""
         if self.breaks_at.estimate is None:
             return None
         past = [factor for factor in self.by_factor if factor >= self.breaks_at.estimate]
-        found = self.by_factor[min(past, default=max(self.by_factor))].constraint()
+        return self.by_factor[min(past, default=max(self.by_factor))]
+
+    def held_back_by(self) -> str | None:
+        """What holds the option back most past its break; None if nothing."""
+        past = self.past_break()
+        found = past.constraint() if past else None
         return found[0] if found else None
 
 

@@ -63,8 +63,8 @@ class Payback:
     from the longest. `luck`, `doubt` and `with_doubt` (both) are the spreads of `worth`; `cut_off_share` is the share
     of doubtful cases in which demand leaves what was run, where the gain is taken as at the last of it.
     `on_time_now` is the base at today's demand, `on_time_then` the option at it with the orders won; `taken_anyway` is
-    what to compare with if the shop took these orders as it stands (None where none is planned). `held_back_now` and
-    `held_back_then` say what holds either back most, and for what share of the time (None if nothing ever did).
+    what to compare with if the shop took these orders as it stands (None where none is planned); `runs_now` and
+    `runs_then` are the runs of either.
     """
 
     base: Option
@@ -87,8 +87,8 @@ class Payback:
     on_time_now: Interval
     on_time_then: Interval
     taken_anyway: TakenAnyway | None
-    held_back_now: tuple[str, Interval] | None = None
-    held_back_then: tuple[str, Interval] | None = None
+    runs_now: Replications
+    runs_then: Replications
 
     @property
     def settled(self) -> bool:
@@ -112,8 +112,8 @@ def payback(runner: Runner, base: Option, option: Option, plan: PaybackPlan) -> 
         _back_after(found.flows_cu, plan.discount_pct / 100, study.confidence_pct), even, needed, tornado(curves, plan),
         worth_by_luck(curves, plan, study.seed), doubt, with_doubt, cut_off,
         runs.on_time(base, 1.0), runs.on_time(option, with_won(1.0, plan.won)),
-        _taken_anyway(runs, curves, plan, study.confidence_pct), runs.at(base, 1.0).constraint(),
-        runs.at(option, with_won(1.0, plan.won)).constraint(),
+        _taken_anyway(runs, curves, plan, study.confidence_pct), runs.at(base, 1.0),
+        runs.at(option, with_won(1.0, plan.won)),
     )  # fmt: skip
 
 

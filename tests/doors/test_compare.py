@@ -231,4 +231,6 @@ def test_a_shop_whose_orders_end_does_settle(tmp_path: Path, capsys: Output) -> 
     assert found["warm_up_weeks"] == 1
     # Monday: A 8 h, B 7 h 10 min, D 14 h; D until 15:00 on Tuesday.
     assert found["orders_in_shop_by_day"][:3] == [pytest.approx(1750 / 1440), pytest.approx(900 / 1440), 0]
-    assert found["sentence"].startswith("The shop settles within 1 week; this file counts from the first day")
+    assert found["sentence"].startswith(
+        "By the rule below the shop settles within 1 week; this file counts from the first day"
+    )

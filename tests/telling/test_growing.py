@@ -45,6 +45,21 @@ def said(base: OptionGrowth, *options: OptionGrowth) -> tuple[str, str]:
 AS_IT_STANDS = "as it stands"
 
 
+@pytest.mark.parametrize(("root", "told"), [
+    ((1.12, 1.05, 1.19), "; it may then be held back most by the sewing room."),
+    ((0.92, 0.87, 0.97), "; it may be held back most by the sewing room."),
+])  # fmt: skip
+def test_what_holds_back_is_no_fact_where_the_runs_cannot_tell(root: tuple[float, float, float], told: str) -> None:
+    """Ten runs in which now one and now the other place holds the shop back."""
+    made = one(AS_IT_STANDS, *root)
+    rows = tuple(
+        replace(each, constraint={"sewing_room": 0.6 if k % 2 else 0.2, "packing": 0.2 if k % 2 else 0.5})
+        for k, each in enumerate(made.by_factor[1.37].rows)
+    )
+    doubtful = {factor: Replications(found.scenario, rows) for factor, found in made.by_factor.items()}
+    assert said(replace(made, by_factor=doubtful))[0].endswith(told)
+
+
 def test_headroom_with_its_interval_and_what_holds_back_then() -> None:
     assert said(one(AS_IT_STANDS, 1.12, 1.05, 1.19)) == (
         (
