@@ -13,7 +13,7 @@
     +-- CompileError        the compiled engine could not be built, or does not give the records of its source
     +-- EngineError         replications could not be run: workers or a cluster were lost
     +-- StoreError          finished replications could not be kept
-    +-- StoppedError        a study was told to stop; what it had finished is kept
+    +-- StoppedError        a study was told to stop
 
 Wrong arguments to a function stay ``ValueError`` or ``TypeError``.
 """

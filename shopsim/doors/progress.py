@@ -9,6 +9,8 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
 from rich.progress import Progress as Bar
 
+from shopsim.errors import EngineError
+from shopsim.shop.review.finding import counted
 from shopsim.studies.runner import Progress as Counted
 
 
@@ -20,6 +22,7 @@ class StudyProgress:
         self._bar: Bar | None = None
         self._started = time.monotonic()
         self._finished = 0
+        self._kept = 0
 
     def __enter__(self) -> StudyProgress:
         if self._console.is_terminal:
@@ -29,12 +32,12 @@ class StudyProgress:
             self._bar.start()
         return self
 
-    def show(self, counted: Counted) -> None:
+    def show(self, now: Counted) -> None:
         """So far."""
-        self._finished = counted.finished
+        self._finished, self._kept = now.finished, now.kept
         if self._bar is not None:
-            left = "" if counted.seconds_left is None else f"{counted.seconds_left:.0f} s left of this round"
-            self._bar.update(self._bar.task_ids[0], completed=counted.finished, total=counted.asked, description=left)
+            left = "" if now.seconds_left is None else f"{now.seconds_left:.0f} s left of this round"
+            self._bar.update(self._bar.task_ids[0], completed=now.finished, total=now.asked, description=left)
 
     def __exit__(
         self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
@@ -43,9 +46,20 @@ class StudyProgress:
             self._bar.stop()
         seconds = time.monotonic() - self._started
         if kind is None:
-            self._console.print(f"{self._finished} replication{'s' if self._finished != 1 else ''} in {seconds:.1f} s")
-        elif kind is KeyboardInterrupt:
-            self._console.print(f"{self._finished} replications are finished and kept; the same command goes on")
+            self._console.print(f"{counted(self._finished, 'replication')} in {seconds:.1f} s")
+        elif kind in (KeyboardInterrupt, EngineError):
+            self._console.print(self._left())
+
+    def _left(self) -> str:
+        """What is left of a study that did not come to its end."""
+        if not self._finished:
+            return "no replication is finished yet"
+        finished = f"{counted(self._finished, 'replication')} {'is' if self._finished == 1 else 'are'} finished"
+        if not self._kept:
+            return f"{finished}, none is kept; the same command begins anew"
+        if self._kept < self._finished:
+            return f"{finished}, {self._kept} of them kept; the same command goes on from these"
+        return f"{finished} and kept; the same command goes on"
 
 
 class CaseProgress:

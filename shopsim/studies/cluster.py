@@ -85,7 +85,7 @@ class ClusterEngine:
             # What is said of cancelled futures runs over many lines and helps nobody.
             gone = isinstance(fault, CancelledError)
             why = "its scheduler is gone" if gone else " ".join(str(fault).split()) or type(fault).__name__
-            raise EngineError(f"{self._address}: the cluster was lost ({why}); finished work is kept") from fault
+            raise EngineError(f"{self._address}: the cluster was lost ({why})") from fault
         finally:
             with suppress(OSError, CancelledError, RuntimeError):
                 self._client.cancel(list(work_list.open))
@@ -102,7 +102,7 @@ class ClusterEngine:
             except TimeoutError:
                 without = 0.0 if self._client.nthreads() else without + _LOOK_EVERY_S
             if without >= _WITHOUT_WORKERS_S:
-                raise EngineError(f"{self._address}: the cluster has no workers any more; finished work is kept")
+                raise EngineError(f"{self._address}: the cluster has no workers any more")
         for future in found.done:
             yield work_list.take(future)
 

@@ -87,7 +87,7 @@ class LocalEngine:
                 return
             except TerminatedWorkerError:
                 to_do = chain(list(given_out.values()), to_do)
-        raise EngineError(f"worker processes were lost {MOST_LOSSES} times (out of memory?); finished work is kept")
+        raise EngineError(f"worker processes were lost {MOST_LOSSES} times (out of memory?)")
 
     def _until_lost(self, jobs: Iterator[Job], given_out: dict[int, Job]) -> Generator[Done, None, None]:
         from joblib import Parallel, delayed, parallel_config

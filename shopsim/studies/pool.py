@@ -115,12 +115,12 @@ class PoolEngine:
                 except BrokenProcessPool:
                     losses += 1
                     if losses >= MOST_LOSSES:
-                        message = f"worker processes were lost {losses} times (out of memory?); finished work is kept"
+                        message = f"worker processes were lost {losses} times (out of memory?)"
                         raise EngineError(message) from None
                     to_do, at_work = chain(list(at_work.values()), to_do), {}
                     self._pool.end()
         except ShutdownExecutorError:
-            raise StoppedError("stopped: the pool was closed; finished replications are kept") from None
+            raise StoppedError("stopped: the pool was closed") from None
         finally:
             if at_work:
                 self._pool.end()
@@ -153,4 +153,4 @@ def _read_program() -> None:
 
 def _look(stop: Callable[[], bool]) -> None:
     if stop():
-        raise StoppedError("stopped; finished replications are kept")
+        raise StoppedError("stopped")

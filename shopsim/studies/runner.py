@@ -41,12 +41,14 @@ class Ask:
 class Progress:
     """Replications finished and asked for so far, and seconds still to go for these (None before anything is known).
 
-    A study that decides on the way how much it needs asks for more as it goes.
+    `kept` of those finished are in the store. A study that decides on the way how much it needs asks for more as it
+    goes.
     """
 
     finished: int
     asked: int
     seconds_left: float | None
+    kept: int
 
 
 class Runner:
@@ -68,6 +70,7 @@ class Runner:
         self._seconds_each: dict[str, float] = {}
         self._names: dict[Any, Any] = {}
         self._finished = 0
+        self._kept = 0
         self._asked = 0
         self._ran = 0
         self._run_now: set[_At] = set()
@@ -99,7 +102,7 @@ class Runner:
         """The rows of each ask, by number. Options of equal key are run once.
 
         `look` is shown the rows there are, by option key and number, whenever one more has been run.
-        Raises AuditError, EngineError, and StoppedError once `stop` says so; finished replications are kept.
+        Raises AuditError, EngineError, and StoppedError once `stop` says so; what is finished stays in the store.
         """
         wanted = {(ask.option.key, number): ask.option for ask in asks for number in ask.numbers}
         rows: dict[_At, Replication] = {}
@@ -107,7 +110,7 @@ class Runner:
             rows = self.store.kept(wanted)
             self._kept_before += len(rows.keys() - self._run_now)
         self._asked += len(wanted)
-        self._note(len(rows))
+        self._note(len(rows), len(rows))
         missing = {at: option for at, option in wanted.items() if at not in rows}
         if missing:
             with closing(self._run_missing(missing)) as found:
@@ -124,18 +127,19 @@ class Runner:
             for done in finished:
                 key = done.job.option.key
                 self._seconds_each[key] = done.seconds / len(done.rows)
-                self._keep(done)
+                kept = self._keep(done)
                 self._ran += len(done.rows)
                 self._run_now.update((key, row.number) for row in done.rows)
-                self._note(len(done.rows))
+                self._note(len(done.rows), kept)
                 for row in done.rows:
                     yield (key, row.number), with_shared_keys(row, self._names)
                 if self._stop is not None and self._stop():
-                    raise StoppedError("stopped; finished replications are kept")
+                    raise StoppedError("stopped")
 
-    def _keep(self, done: Done) -> None:
+    def _keep(self, done: Done) -> int:
+        """How many of these replications are in the store now."""
         if self.store is None:
-            return
+            return 0
         option = done.job.option
         study, name = option.scenario.study, f"{option.scenario.shop.name}: {option.name}"
         try:
@@ -143,6 +147,8 @@ class Runner:
         except StoreError as fault:
             # A disk that is full ends no study: an answer that cannot be kept is better than none.
             self.store, self.not_kept = None, str(fault)
+            return 0
+        return len(done.rows)
 
     def _jobs(self, missing: dict[tuple[str, int], Option]) -> Iterator[Job]:
         """Jobs of at least 0.2 s as far as the pace of an option is known, and small enough to share among workers."""
@@ -166,9 +172,10 @@ class Runner:
             return 1
         return max(1, min(math.ceil(LEAST_JOB_S / max(each, 1e-4)), math.ceil(left / self.engine.workers)))
 
-    def _note(self, count: int) -> None:
+    def _note(self, count: int, kept: int) -> None:
         self._finished += count
+        self._kept += kept
         if self._on_progress is not None and count:
             pace = (time.monotonic() - self._started) / self._ran if self._ran else None
             left = self._asked - self._finished
-            self._on_progress(Progress(self._finished, self._asked, None if pace is None else pace * left))
+            self._on_progress(Progress(self._finished, self._asked, None if pace is None else pace * left, self._kept))

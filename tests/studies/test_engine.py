@@ -67,7 +67,7 @@ def test_workers_lost_again_and_again_are_told(short: Option, monkeypatch: pytes
     monkeypatch.setattr(engines, "MOST_LOSSES", 2)
     with pytest.raises(EngineError) as error:
         Runner(LocalEngine(2)).run([Ask(short, 4)])
-    assert str(error.value) == "worker processes were lost 2 times (out of memory?); finished work is kept"
+    assert str(error.value) == "worker processes were lost 2 times (out of memory?)"
 
 
 def _die(number: int, job: Job) -> tuple[int, object]:

@@ -86,7 +86,7 @@ def test_progress_counts_what_was_kept_and_what_was_run(tmp_path: Path) -> None:
     with Store(tmp_path / "kept.sqlite") as store:
         Runner(GivenEngine(made), store).run([Ask(option("one"), 2)])
         Runner(GivenEngine(made), store, told.append).run([Ask(option("one"), 4)])
-    assert [(one.finished, one.asked) for one in told] == [(2, 4), (3, 4), (4, 4)]
+    assert [(one.finished, one.asked, one.kept) for one in told] == [(2, 4, 2), (3, 4, 3), (4, 4, 4)]
     assert told[0].seconds_left is None
     assert told[-1].seconds_left == 0.0
 
@@ -96,7 +96,7 @@ def test_stopping_keeps_what_is_finished(tmp_path: Path) -> None:
     engine = GivenEngine(made)
     with Store(path) as store, pytest.raises(StoppedError) as stopped:
         Runner(engine, store, stop=lambda: len(engine.jobs) == 3).run([Ask(option("one"), 10)])
-    assert str(stopped.value) == "stopped; finished replications are kept"
+    assert str(stopped.value) == "stopped"
     with Store(path) as store:
         assert [kept.replications for kept in store.listed()] == [3]
 
@@ -176,11 +176,13 @@ def test_a_study_ends_though_its_disk_is_full(tmp_path: Path) -> None:
         # No page more than there are: what SQLite is told where a disk is full.
         store._db.execute(f"pragma max_page_count={store._db.execute('pragma page_count').fetchone()[0]}")
         large = GivenEngine(lambda _, number: row(number, {"heads": float(number), "x" * 9_000: 1.0}))
-        runner = Runner(large, store)
+        told: list[Progress] = []
+        runner = Runner(large, store, told.append)
         (rows,) = runner.run([Ask(option("one"), 4)])
         assert (heads(rows), runner.not_kept) == (
             [1.0, 1.0, 2.0, 3.0], f"{path}: cannot keep replications here: database or disk is full",
         )  # fmt: skip
+        assert [(one.finished, one.kept) for one in told] == [(1, 1), (2, 1), (3, 1), (4, 1)]
     with Store(path) as store:
         # What was kept before is still there, and the file takes more once there is room.
         assert [kept.replications for kept in store.listed()] == [1]
