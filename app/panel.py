@@ -12,6 +12,7 @@ from app import state
 from app.jobs import Finished, Job, fault_lines
 from app.say import noted, option_cautions, picture, plain
 from shopsim.answers.question import Question
+from shopsim.studies.runner import Progress
 
 _EVERY_S = 0.5
 _MOVED_ON = "Inputs have moved on: this is the answer to what was asked before"
@@ -139,13 +140,22 @@ def _job_of(page: str, question: Question[Any]) -> Job | None:
 
 def _offer(question: Question[Any], page: str, button: str, job: Job | None) -> None:
     if job is not None and job.stopped:
-        st.info("Stopped. What was finished is kept: running again goes on from there.", icon=":material/pause:")
+        st.info(_stopped(job.progress), icon=":material/pause:")
     if job is not None and job.fault is not None:
         st.error("\n".join(f"- {plain(line)}" for line in fault_lines(job.fault)), icon=":material/error:")
     if st.button(button, type="primary", key=f"{page}.run"):
         state.jobs().start(question, page, state.required().id)
         state.note_job(question.key)
         st.rerun()
+
+
+def _stopped(progress: Progress | None) -> str:
+    if progress is None or progress.kept == progress.finished:
+        return "Stopped. What was finished is kept: running again goes on from there."
+    if not progress.kept:
+        return "Stopped. What was finished could not be kept: running again begins anew."
+    part = f"{progress.kept:,} of {progress.finished:,} finished replications are kept"
+    return f"Stopped. {part}: running again goes on from these."
 
 
 @st.fragment(run_every=_EVERY_S)

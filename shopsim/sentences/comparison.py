@@ -194,7 +194,13 @@ def _runs(found: Comparison) -> str:
     # From few runs the factor is luck.
     told = least >= LEAST_PLANNED and saved and min(saved) > 1
     factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if told else ""
-    return f"{count}, {opening(found.base.scenario)}{factor}."
+    # Which is best, what it does and what it leaves over each spend the whole chance of error.
+    at_once = (
+        " Intervals of each kind hold at once for all changes, what is said together does not."
+        if (len(found.options) > 1 and found.runs > 1)
+        else ""
+    )
+    return f"{count}, {opening(found.base.scenario)}{factor}.{at_once}"
 
 
 def measure_words(measure: str) -> str:

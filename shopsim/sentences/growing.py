@@ -117,6 +117,8 @@ def _below(found: Growth) -> str:
     scenario = _scenario(found.base)
     runs = sum(len(each.rows) for option in found.all for each in option.by_factor.values())
     at_once = "Intervals hold at once. " if found.options else ""
+    if any(each.later is not None and each.later.low is not None for each in found.options):
+        at_once = "Intervals of each kind hold at once: where each breaks, and by how much later than as it stands. "
     return (
         f"{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, {opening(scenario)}; "
         f"as many of each product as today, at every demand.{_turned_away(found)}"

@@ -13,6 +13,7 @@ from streamlit.testing.v1 import AppTest
 
 from app import state
 from shopsim.cli import main
+from shopsim.studies.runner import Progress
 from tests.app.visit import WHAT_IF, answered, said, sentence, tiny, visit
 
 Output = pytest.CaptureFixture[str]
@@ -246,6 +247,24 @@ def test_a_stopped_run_says_so_and_can_be_gone_on_from(tmp_path: Path) -> None:
     assert job.stage == "stopped"
     assert "Stopped. What was finished is kept: running again goes on from there." in said(at)
     assert at.button(key="as_we_are.run").label == "Run"
+
+
+@pytest.mark.parametrize(("kept", "told"), [
+    (0, "Stopped. What was finished could not be kept: running again begins anew."),
+    (2, "Stopped. 2 of 3 finished replications are kept: running again goes on from these."),
+    (3, "Stopped. What was finished is kept: running again goes on from there."),
+])  # fmt: skip
+def test_a_stopped_run_says_what_is_kept(tmp_path: Path, kept: int, told: str) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("study: {weeks: 1,", "study: {weeks: 1000,"))
+    at = visit("as_we_are", draft)
+    at.button(key="as_we_are.run").click().run()
+    (job,) = state.jobs().going_on()
+    state.jobs().stop(job.key)
+    assert job.ended.wait(20)
+    job.progress = Progress(3, 10, None, kept)
+    at.run()
+    assert told in said(at)
 
 
 def test_a_run_of_another_shop_is_named_reached_and_stopped(tmp_path: Path) -> None:

@@ -100,6 +100,13 @@ def test_the_best_of_several_and_who_may_be_as_good() -> None:
     )
 
 
+def test_what_is_said_together_of_several_changes_does_not_hold_at_once() -> None:
+    at_once = " Intervals of each kind hold at once for all changes, what is said together does not."
+    assert told({1: 0.80, 2: 0.90, 3: 0.901})[1].endswith(f"which does not count.{at_once}")
+    assert at_once not in told({1: 0.80, 2: 0.90})[1]
+    assert at_once not in told({1: 0.80, 2: 0.90, 3: 0.901}, count=1)[1]
+
+
 def test_of_many_that_may_be_as_good_one_is_named() -> None:
     sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.901, 4: 0.8995}, own=1.0)
     assert sentence.startswith(
