@@ -140,6 +140,52 @@ def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tup
         yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))
 
 
+def of_sensitivity(document: Document) -> Iterator[Drawn]:
+    """What each input does to the measure: one at a time over its range, or its effects or shares of the variance."""
+    from shopsim.measures.measure_names import scale_of
+    from shopsim.pictures.answer_tables import sensitivity_tornado_table, weight_table
+    from shopsim.pictures.input_weights import input_weights, input_weights_in_words
+    from shopsim.pictures.tornado import tornado, tornado_in_words
+    from shopsim.sentences.comparison import measure_words
+    from shopsim.sentences.doubting import unit_of_levels, unit_of_steps
+
+    measure, method = document["measure"], document["method"]
+    scale, of = scale_of(measure), measure_words(measure)
+    if method == "bars":
+        table, now = sensitivity_tornado_table(document), document["without_doubt"]["mean"]
+        said = _with_unit(of, unit_of_levels(measure))
+        words = f"{tornado_in_words(table, said, now, scale)}{_may_be_luck(document)}"
+        yield drawn("what matters", tornado(table, said, now, scale), words)
+        return
+    if method == "morris":
+        said = _with_unit(f"effect on {of} over a whole range", unit_of_steps(measure))
+    else:
+        said, scale = f"share of the variance of {of}, with others, %", 100.0
+    table = weight_table(document)
+    yield drawn("what matters", input_weights(table, said, scale), input_weights_in_words(table, said, scale))
+
+
+def _with_unit(words: str, unit: str) -> str:
+    return f"{words}, {unit}" if unit else words
+
+
+def _may_be_luck(document: Document) -> str:
+    """The inputs of bars that the runs cannot tell from luck."""
+    from shopsim.pictures.text import spoken_id
+
+    names = [spoken_id(each["path"]) for each in document["inputs"] if not each["matters"]]
+    return f" What may be luck: {', '.join(names)}." if names else ""
+
+
+def of_settling(document: Document) -> Iterator[Drawn]:
+    """Orders in the shop from an empty start with Welch's curve, and what to leave out."""
+    from shopsim.pictures.answer_tables import settling_table
+    from shopsim.pictures.in_shop import settling, settling_in_words
+
+    table, weeks = settling_table(document), document["warm_up_weeks"]
+    yield drawn("settling", settling(table, weeks), settling_in_words(table, weeks))
+
+
 def of_fit(fit: ShopFit) -> Iterator[Drawn]:
     """Each distribution that was chosen, against the values it was fitted to."""
     import pandas as pd

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -9,6 +10,7 @@ from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
+from shopsim.answers.drawn import Drawn, of_sensitivity
 from shopsim.answers.plain import bounds
 from shopsim.answers.question import AS_IT_STANDS, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
@@ -57,6 +59,9 @@ class HangsOn(Question[Sensitivity]):
 
     def show(self, console: Console, found: Sensitivity) -> None:
         print_sensitivity(console, found, self.answer(found))
+
+    def pictures(self, found: Sensitivity) -> Iterator[Drawn]:
+        return of_sensitivity(self.document(found))
 
     def by_run(self, found: Sensitivity) -> ByRun:
         return {AS_IT_STANDS: measures_by_run(found.base, (found.plan.measure,))}

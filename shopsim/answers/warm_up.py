@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
+from shopsim.answers.drawn import Drawn, of_settling
 from shopsim.answers.question import Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.settled import settled
@@ -37,6 +39,9 @@ class Settles(Question[Settling]):
 
     def show(self, console: Console, found: Settling) -> None:
         print_settling(console, found, self.answer(found))
+
+    def pictures(self, found: Settling) -> Iterator[Drawn]:
+        return of_settling(self.document(found))
 
     def settled(self, found: Settling) -> bool:
         return found.weeks is not None

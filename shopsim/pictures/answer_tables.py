@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -114,13 +115,34 @@ def _unit_of(doubt: str, currency: str) -> str:
 
 
 def sensitivity_tornado_table(sensitivity: Answer) -> pd.DataFrame:
-    """For `tornado`, from the answer of `sensitivity` by bars: input, low, high, at_low, at_high (its measure)."""
+    """For `tornado`, from the answer of `sensitivity` by bars: input, low, high, at_low, at_high (the measure there,
+    today's and the change). An input of which no run tells is left out."""
+    now = sensitivity["without_doubt"]["mean"]
+    ends = [(each, each["at_low"]["mean"], each["at_high"]["mean"]) for each in sensitivity["inputs"]]
     rows = [
-        (each.get("words") or each["path"], each["low"], each["high"], each["at_low"]["mean"], each["at_high"]["mean"])
-        for each in sensitivity["inputs"]
-        if "at_low" in each and "at_high" in each
-    ]
+        (each["path"], each["low"], each["high"], now + low, now + high)
+        for each, low, high in ends if _known(low, high)
+    ]  # fmt: skip
     return pd.DataFrame(rows, columns=["input", "low", "high", "at_low", "at_high"])
+
+
+def weight_table(sensitivity: Answer) -> pd.DataFrame:
+    """For `input_weights`, from the answer of `sensitivity` by Morris or Sobol: input, told ("yes" or "no"), mean, low,
+    high; mean absolute effects, or shares of the variance with others, none below 0 or above 1."""
+    weight = {"morris": "mean_absolute_effect", "sobol": "total_order"}[sensitivity["method"]]
+    rows = [
+        (each["path"], "yes" if each["matters"] else "no", *_ends(each[weight]))
+        for each in sensitivity["inputs"] if weight in each and _known(each[weight]["mean"])
+    ]  # fmt: skip
+    found = pd.DataFrame(rows, columns=["input", "told", *_ENDS])
+    if sensitivity["method"] == "sobol":
+        found[[*_ENDS]] = found[[*_ENDS]].clip(0, 1)
+    return found
+
+
+def _known(*numbers: float | None) -> bool:
+    """Whether all are numbers; a document has NaN before it is written and null after."""
+    return all(number is not None and math.isfinite(number) for number in numbers)
 
 
 def settling_table(warm_up: Answer) -> pd.DataFrame:

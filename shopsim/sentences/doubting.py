@@ -34,6 +34,11 @@ def step(number: Interval, measure: str) -> Figure:
     return signed(number, scale_of(measure))
 
 
+def unit_of_levels(measure: str) -> str:
+    """`%` for shares; empty for counts."""
+    return "%" if is_share(measure) else unit_words(measure)
+
+
 def unit_of_steps(measure: str) -> str:
     """`points` for shares."""
     return "points" if is_share(measure) else unit_words(measure)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+import re
 from dataclasses import asdict, replace
 from pathlib import Path
 
@@ -17,8 +18,12 @@ from shopsim.answers.growth import RoomToGrow
 from shopsim.answers.payback import PaysBack, spending_of
 from shopsim.answers.promise import PromiseADate
 from shopsim.answers.question import Question, all_changed
+from shopsim.answers.sensitivity import HangsOn
 from shopsim.answers.shifts import ShiftPatterns
+from shopsim.answers.warm_up import Settles
 from shopsim.measures.day_bars import worked_by_day
+from shopsim.pictures.text import number
+from shopsim.shop.ranges_file import InputRange, Unsure, check_ranges
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.today_model import OpenLine, OpenOrder, Today
 from shopsim.shop.what_if import Change, Spends, WhatIf
@@ -29,6 +34,7 @@ from shopsim.studies.growth import GrowthPlan
 from shopsim.studies.payback_inputs import PaybackPlan, usual_ranges
 from shopsim.studies.promise import PromisePlan
 from shopsim.studies.runner import Runner
+from shopsim.studies.sensitivity import Method, SensitivityPlan
 from tests.doors.tiny import ORDERS, SHOP, write_shop
 
 QUICK = WhatIf("Quick seams", (Change("set", "products.flag.route[1].minutes", 0.5),), "tiny.yaml",
@@ -37,6 +43,8 @@ _LINE = OpenLine(product="flag", pieces=20)
 _ORDER = OpenOrder(
     order="A", received=datetime.datetime(2026, 1, 5, 7), due=datetime.date(2026, 1, 7), lines=(_LINE,)
 )  # fmt: skip
+METHODS: tuple[Method, ...] = ("bars", "morris", "sobol")
+COST = "cost_per_week"
 TUESDAY = Today(now=datetime.datetime(2026, 1, 6, 7), orders=(_ORDER,))
 
 
@@ -45,8 +53,16 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
     return load_shop(write_shop(tmp_path_factory.mktemp("tiny")))
 
 
+def ranges(shop: Shop) -> tuple[Unsure, ...]:
+    """One input that moves the cost, the hourly pay of a packer who is there for 40 hours, and one that does not."""
+    given = (InputRange(path="crews.packer.wage_per_h", low=15, high=22),
+             InputRange(path="study.on_time_target_pct", low=80, high=95))  # fmt: skip
+    return check_ranges(given, shop.scenario, "ranges")
+
+
 def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
     given = {"scenario": "tiny.yaml", "shop": shop}
+    unsure = ranges(shop)
     options = all_changed(shop, [[QUICK]])
     bought = PaybackPlan(2, spending_of(shop, options[0]))
     return [
@@ -60,6 +76,9 @@ def questions(shop: Shop) -> list[tuple[Question, list[str]]]:
         (PromiseADate(**given, today=TUESDAY, plan=PromisePlan(2)), ["open orders"]),
         (PaysBack(**given, changed=options[0], plan=replace(bought, ranges=usual_ranges(bought))),
          ["a year", "years", "worth", "what matters"]),
+        (Settles(**given, count=2), ["settling"]),
+        *((HangsOn(**given, ranges=unsure, plan=SensitivityPlan(method, COST, 2, trajectories=2, base_samples=8)),
+           ["what matters"]) for method in METHODS),
     ]  # fmt: skip
 
 
@@ -71,6 +90,44 @@ def test_every_question_draws_its_pictures(shop: Shop) -> None:
             json.dumps(asdict(picture), allow_nan=False)
             assert picture.figure["data"]
             assert picture.words
+
+
+def words_of(question: Question) -> tuple[float, str]:
+    """The cost of a week as it stands in the answer, and the words of its only picture."""
+    found = question.study(Runner(LocalEngine(1)))
+    (picture,) = question.pictures(found)
+    return question.document(found)["without_doubt"]["mean"], picture.words
+
+
+def test_what_an_answer_hangs_on_is_drawn_as_each_method_tells_it(shop: Shop) -> None:
+    given = {"scenario": "tiny.yaml", "shop": shop, "ranges": ranges(shop)}
+    cost, words = words_of(HangsOn(**given, plan=SensitivityPlan("bars", COST, 2)))
+    # 40 hours at 15 and at 22 instead of 20.
+    low, now, high = (number(cost + change) for change in (-200, 0, 80))
+    assert words == (
+        f"“All categories of cost together”, CU per week, {now} now: crews.packer.wage per h from 15 to 22 moves it "
+        f"from {low} to {high}; study.on time target pct from 80 to 95 moves it from {now} to {now}. What may be luck: "
+        "study.on time target pct."
+    )
+    _, words = words_of(HangsOn(**given, plan=SensitivityPlan("morris", COST, 3, trajectories=6)))
+    assert words == (
+        "Effect on “All categories of cost together” over a whole range, CU per week: crews.packer.wage per h 280; "
+        "study.on time target pct 0, which may be luck."
+    )
+    _, words = words_of(HangsOn(**given, plan=SensitivityPlan("sobol", COST, 2, base_samples=64)))
+    assert re.fullmatch(
+        r"Share of the variance of “All categories of cost together”, with others, %: crews.packer.wage per h "
+        r"(100|9\d)[^;]*; study.on time target pct 0, which may be luck\.", words,
+    )  # fmt: skip
+
+
+def test_how_a_shop_settles_is_drawn_with_welchs_curve(shop: Shop) -> None:
+    question = Settles(scenario="tiny.yaml", shop=shop, count=2)
+    found = question.study(Runner(LocalEngine(1)))
+    (picture,) = question.pictures(found)
+    days, welch = picture.figure["data"]
+    assert (days["y"], welch["y"]) == (list(found.by_day), list(found.smoothed))
+    assert (welch["name"], len(days["y"]), len(welch["y"])) == ("smoothed", 56, 46)
 
 
 def test_a_day_on_the_floor(shop: Shop) -> None:

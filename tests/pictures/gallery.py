@@ -19,6 +19,7 @@ import pandas as pd
 import plotly.graph_objects as go
 import plotly.offline
 
+from shopsim.answers.drawn import of_sensitivity
 from shopsim.cli import main
 from shopsim.clock import MINUTES_PER_DAY
 from shopsim.measures.by_hour import constraint_by_weekday, waiting_by_hour
@@ -130,6 +131,9 @@ def studies(folder: Path, currency: str) -> Iterator[Shown]:
     table = answer_tables.payback_tornado_table(payback, currency)
     now, words = payback["npv_cu"]["mean"], f"net present value, {currency}"
     yield tornado(table, words, now), tornado_in_words(table, words, now)
+    unsure = ("--range", "crews.sewers.efficiency_pct=65..85", "--range", "crews.packers.efficiency_pct=65..85")
+    effects = answer(folder, "sensitivity", *unsure, "--method", "morris", "--trajectories", "4")
+    yield from ((go.Figure(each.figure), each.words) for each in of_sensitivity(effects))
     warm_up = answer(folder, "warm-up", *few)
     table = answer_tables.settling_table(warm_up)
     yield settling(table, warm_up["warm_up_weeks"]), settling_in_words(table, warm_up["warm_up_weeks"])

@@ -23,6 +23,7 @@ from shopsim.pictures.forecast import forecast, forecast_in_words
 from shopsim.pictures.gantt import gantt, gantt_in_words
 from shopsim.pictures.growth import on_time_against_demand, on_time_against_demand_in_words
 from shopsim.pictures.in_shop import orders_in_shop, orders_in_shop_in_words, settling, settling_in_words
+from shopsim.pictures.input_weights import input_weights, input_weights_in_words
 from shopsim.pictures.lead_time import lead_time_curve, lead_time_curve_in_words
 from shopsim.pictures.load import load_against_capacity, load_against_capacity_in_words
 from shopsim.pictures.payback import npv_spread, npv_spread_in_words, payback_spread, payback_spread_in_words
@@ -75,6 +76,8 @@ PICTURES: list[tuple[Draw, Callable[..., str], list[pd.DataFrame], tuple[object,
     (payback_spread, payback_spread_in_words, [table(payback_years=1.0)], (), "no case was worked out."),
     (tornado, tornado_in_words, [table(input=EVIL, low=1, high=2, at_low=1, at_high=2)], (EVIL, 1.5),
      "no input was varied."),
+    (input_weights, input_weights_in_words, [table(input=[EVIL, EVIL], told=["yes", "no"], mean=[1, 2])], (EVIL,),
+     "nothing can be told of any input."),
     (quantiles_against, quantiles_against_in_words, [table(fitted=1, measured=2)], (EVIL, EVIL),
      "nothing was measured."),
     (reliability, reliability_in_words, [table(told=0.5, happened=0.5, orders=3)], (), "no promise has come due."),

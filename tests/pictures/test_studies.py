@@ -17,6 +17,7 @@ from shopsim.pictures.cost_and_dates import (
 from shopsim.pictures.differences import differences, differences_in_words
 from shopsim.pictures.fits import quantiles_against, quantiles_against_in_words, reliability, reliability_in_words
 from shopsim.pictures.growth import on_time_against_demand, on_time_against_demand_in_words
+from shopsim.pictures.input_weights import input_weights, input_weights_in_words
 from shopsim.pictures.payback import bins, npv_spread, npv_spread_in_words, payback_spread, payback_spread_in_words
 from shopsim.pictures.tornado import tornado, tornado_in_words
 
@@ -185,6 +186,20 @@ def test_tornado_ranks_by_swing() -> None:
     assert tornado_in_words(table, "net present value, CU", 10.0) == (
         "Net present value, CU, 10 now: price from 3,600 to 4,400 CU moves it from 30 to −10; wages from 97 to 108 % "
         "of today's moves it from 12 to 8."
+    )
+
+
+def test_input_weights_tell_what_may_be_luck() -> None:
+    table = pd.DataFrame({"input": ["a_b", "c"], "told": ["yes", "no"], "mean": [0.6, 0.05], "low": [0.5, -0.1],
+                          "high": [0.7, 0.2]})  # fmt: skip
+    figure = input_weights(table, "share of the variance, %", 100)
+    reach, sure, _, luck = figure.data
+    assert (list(reach.x), list(reach.line.dash)) == ([50, 70, None], list("solid"))
+    assert (list(sure.x), sure.name, sure.marker.symbol) == ([60], "more than luck", "circle")
+    assert (list(luck.x), luck.name, luck.marker.symbol) == ([5], "may be luck", "circle-open")
+    assert [note.text for note in figure.layout.annotations] == ["a b: 60 (50 to 70)", "c: 5 (0 to 20)"]
+    assert input_weights_in_words(table, "share of the variance, %", 100) == (
+        "Share of the variance, %: a b 60 (50 to 70); c 5 (0 to 20), which may be luck."
     )
 
 

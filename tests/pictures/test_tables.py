@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import Any
 
@@ -74,10 +75,23 @@ def test_from_answers() -> None:
         **dict.fromkeys(("sales prices", "prices of cloth and ink", "price of electricity", "wages"), "% of today's"),
     }  # fmt: skip
     inputs = [
-        {"path": "a.b", "low": 1, "high": 2, "at_low": bounds(3), "at_high": bounds(4)},
-        {"path": "c", "low": 1, "high": 2},
+        {"path": "a.b", "low": 1, "high": 2, "at_low": bounds(-3), "at_high": bounds(4)},
+        {"path": "c", "low": 1, "high": 2, "at_low": bounds(None), "at_high": bounds(1)},
+        {"path": "d", "low": 1, "high": 2, "at_low": bounds(1), "at_high": bounds(math.nan)},
     ]
-    assert rows_of(answer_tables.sensitivity_tornado_table({"inputs": inputs})) == [("a.b", 1, 2, 3, 4)]
+    by_bars = {"without_doubt": bounds(10), "inputs": inputs}
+    assert rows_of(answer_tables.sensitivity_tornado_table(by_bars)) == [("a.b", 1, 2, 7, 14)]
+    effects = [{"path": "a", "matters": True, "mean_absolute_effect": bounds(30, 20, 40)},
+               {"path": "b", "matters": False, "mean_absolute_effect": bounds(None)}]  # fmt: skip
+    by_morris = {"method": "morris", "inputs": effects}
+    assert rows_of(answer_tables.weight_table(by_morris)) == [("a", "yes", 30, 20, 40)]
+    shares = [
+        {"path": "a", "matters": True, "total_order": bounds(0.9, 0.7, 1.2)},
+        {"path": "b", "matters": False, "total_order": bounds(-0.01, -0.1, 0.1)},
+        {"path": "c", "matters": False},
+    ]
+    by_sobol = {"method": "sobol", "inputs": shares}
+    assert rows_of(answer_tables.weight_table(by_sobol)) == [("a", "yes", 0.9, 0.7, 1), ("b", "no", 0, 0, 0.1)]
     warm_up = {"orders_in_shop_by_day": [1.0, 2.0, 3.0], "smoothed": [1.5]}
     assert rows_of(answer_tables.settling_table(warm_up)) == [(0, 1, 1.5), (1, 2, None), (2, 3, None)]
     check = {"loads": [{"id": "hem", "limit": "people", "share": 0.5, "share_by_week": [0.4, None]}]}

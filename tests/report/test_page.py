@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
@@ -158,6 +159,27 @@ def test_an_answer_tells_options_cautions_pictures_and_tables() -> None:
     )
     assert len([block for block in section.blocks if isinstance(block, Picture)]) == 3
     assert next(block.title for block in section.blocks if isinstance(block, Table)).startswith("All changes: ")
+
+
+@pytest.mark.parametrize("number", range(1, len(ASKED) + 1))
+def test_every_question_asked_holds_its_pictures_with_their_words(number: int, page: str) -> None:
+    section = next(each for each in sections_of(contents()) if each.id == f"answer_{number}")
+    drawn = [block for block in section.blocks if isinstance(block, Picture)]
+    assert [each.words for each in drawn] == [each["words"] for each in contents().answers[number - 1].pictures]
+    assert len(drawn) >= 1
+    # A name's special signs are written otherwise on the page.
+    assert all(html.escape(each.words.split(":")[0]) in page for each in drawn)
+
+
+def test_welchs_curve_and_bars_stand_where_the_annex_says_so(page: str) -> None:
+    (hangs_on,) = answers(ASKED[6])[0].pictures
+    (settling,) = answers(ASKED[7])[0].pictures
+    assert hangs_on["words"].startswith(
+        "On-time delivery, %, 66.7 now: crews.sewer.efficiency pct from 80 to 120 moves "
+    )
+    assert [trace["name"] for trace in hangs_on["figure"]["data"]] == ["input low", "input high"]
+    assert [trace["name"] for trace in settling["figure"]["data"]] == ["mean of the day", "smoothed"]
+    assert page.count("How long the shop takes to settle") == 1
 
 
 def test_bars_of_letters_stand_on_terminals_alone() -> None:
