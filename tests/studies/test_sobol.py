@@ -10,6 +10,7 @@ import pytest
 from scipy import stats
 
 from shopsim.studies.sobol import Indices, design, indices
+from tests.studies.ishigami import ishigami
 
 Function = Callable[[np.ndarray], np.ndarray]
 
@@ -19,16 +20,8 @@ def found(function: Function, inputs: int, base: int = 1024, seed: int = 3) -> l
     return indices(np.repeat(function(design(inputs, base, seed))[:, None], 2, axis=1), inputs, seed)
 
 
-def ishigami(points: np.ndarray) -> np.ndarray:
-    """sin x1 + 7 sin^2 x2 + 0.1 x3^4 sin x1, each x from -pi to pi."""
-    x1, x2, x3 = (points.T - 0.5) * 2 * math.pi
-    return np.sin(x1) + 7 * np.sin(x2) ** 2 + 0.1 * x3**4 * np.sin(x1)
-
-
 def test_ishigami() -> None:
-    """T. Ishigami, T. Homma, "An importance quantification technique in uncertainty analysis for computer models",
-    Proceedings of the First International Symposium on Uncertainty Modeling and Analysis, 1990; with a = 7, b = 0.1 the
-    indices are 0.3139, 0.4424, 0 and 0.5576, 0.4424, 0.2437 (closed form, in many texts)."""
+    """With a = 7, b = 0.1 the indices are 0.3139, 0.4424, 0 and 0.5576, 0.4424, 0.2437 (closed form, in many texts)."""
     one = found(ishigami, 3, 4096)
     assert [each.first.estimate for each in one] == pytest.approx([0.3139, 0.4424, 0.0], abs=0.01)
     assert [each.total.estimate for each in one] == pytest.approx([0.5576, 0.4424, 0.2437], abs=0.01)
