@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from shopsim.studies import feasibility
+from shopsim.studies.engine import LocalEngine
 from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 from tests.evidence import crews
@@ -68,3 +69,9 @@ def test_the_results_kept_here_keep_what_is_promised(shop: str) -> None:
     assert len({row["study"] for row in read(crews.RESULTS) if row["shop"] == shop}) == n
     assert hits >= at_least(crews.PROMISED, n)
     assert f"{shop}: {hits} of {n} studies name the right crew; " in crews.summary()
+
+
+def test_a_study_made_again_is_the_one_kept_here() -> None:
+    shop = "just too few"
+    found = dict(zip(crews.HEADING, map(str, crews.study(shop, 0, LocalEngine(1))), strict=True))
+    assert found == next(row for row in read(crews.RESULTS) if row["shop"] == shop)

@@ -30,11 +30,22 @@ def test_a_known_difference_lies_in_the_intervals_as_often_as_told() -> None:
     assert abs(fmean(found) - comparisons.KNOWN) < 3 * stdev(found) / len(found) ** 0.5
 
 
+def test_a_comparison_made_again_is_the_one_kept_here() -> None:
+    (found,) = comparisons.studies(0, 1)
+    assert dict(zip(comparisons.HEADING, map(str, found), strict=True)) == read(comparisons.RESULTS)[0]
+
+
 def test_the_same_orders_save_as_much_as_wanted() -> None:
     found = re.findall(r"(\w+), lead_time_mean_h: factor ([\d.]+) over (\d+) rep", common_random_numbers.summary())
     factors = {option: (float(factor), int(count)) for option, factor, count in found}
     assert factors["printer"][0] >= 8 and factors["printer"][1] >= 200
     assert factors["sewer"][0] >= 2.5 and factors["sewer"][1] >= 200
+
+
+def test_a_replication_made_again_is_the_one_kept_here() -> None:
+    (found,) = common_random_numbers.studies(0, 1)
+    kept = read(common_random_numbers.RESULTS)[0]
+    assert dict(zip(common_random_numbers.HEADING, map(str, found), strict=True)) == kept
 
 
 def is_near(found: promises.Kept, checks: int) -> bool:
