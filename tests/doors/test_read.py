@@ -22,16 +22,16 @@ def test_reading_writes_the_usable_rows_and_tells_the_others(tmp_path: Path, cap
                  "--json", str(told)])  # fmt: skip
     assert code == 0
     shown = capsys.readouterr().out
-    assert shown.startswith("2 of 4 rows can be used as order lines, none of them repaired; 2 are rejected.\n")
+    assert shown.startswith("2 of 5 rows can be used as order lines, none of them repaired; 3 are rejected.\n")
     assert out.read_text(encoding="utf-8").startswith(
         "order_id,received,due,product,pieces,width_m,height_m,rush,repeat,approved,cancelled,priority\n"
         "A1,2026-01-05 09:00,2026-01-12,flag,3,,,,,,,\n"
     )
     answer = json.loads(told.read_text(encoding="utf-8"))
     assert answer["counts"] == {
-        "above": 3, "headings": 1, "empty": 0, "accepted": 2, "repaired": 0, "rejected": 2, "total": 8
+        "above": 3, "headings": 1, "empty": 0, "accepted": 2, "repaired": 0, "rejected": 3, "total": 9
     }  # fmt: skip
-    assert [row["line"] for row in answer["rejected"]] == [7, 8]
+    assert [row["line"] for row in answer["rejected"]] == [7, 8, 9]
 
 
 def test_nothing_usable_is_bad_input(tmp_path: Path, capsys) -> None:
