@@ -54,7 +54,7 @@ def test_the_right_crew_is_named_as_often_as_promised_and_a_bolder_procedure_is_
 def test_the_shop_in_numbers_is_the_shop_of_the_engine(shop: str) -> None:
     case = CASES[shop]
     option = case.option(seed=5)
-    shares = [option.replication(number).measures["on_time_share"] for number in range(150)]
+    shares = [option.replication(number).measures["on_time_share"] for number in range(60)]
     level = LEVELS[case.within_h][(3,) * case.roles]
     assert abs(fmean(shares) - level) < 3.5 * stdev(shares) / len(shares) ** 0.5
     # The levels kept are those of the shop in numbers: 40 times as many replications made them.

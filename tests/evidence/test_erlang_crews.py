@@ -11,7 +11,7 @@ from tests.evidence import erlang_crews
 from tests.evidence.erlang_crews import HEADING, HEADS, LEVELS, PROMISED, RIGHT, TARGET, TOLERANCE
 from tests.evidence.slices import at_least, read
 
-AGAIN = 4
+AGAIN = 2
 # What a mean of shares of replications leans towards quiet ones.
 LEAN = 0.0015
 
