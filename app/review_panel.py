@@ -8,8 +8,9 @@ from itertools import groupby
 import streamlit as st
 
 from app import state
-from app.say import capital, table
+from app.say import table
 from shopsim.answers.question import shop_key
+from shopsim.pictures.text import capital
 from shopsim.shop.names import shop_by_name
 from shopsim.shop.review.finding import Finding
 from shopsim.shop.review.shop_review import shop_review

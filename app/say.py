@@ -12,7 +12,7 @@ import streamlit as st
 from shopsim.cautions import STANDING_TEXT
 from shopsim.errors import Problem
 from shopsim.pictures.style import CONFIG, dressed
-from shopsim.pictures.text import unbroken
+from shopsim.pictures.text import capital, unbroken
 
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
 # Every column has a heading for who listens to the page; after the first, those without one hold units and remarks.
@@ -23,11 +23,6 @@ _TEXTS = Path(__file__).resolve().parent / "text"
 def plain(text: object) -> str:
     """Any text as Markdown that shows exactly this text, without line breaks of its own or any before a unit."""
     return _MARKS.sub(r"\\\1", unbroken(" ".join(str(text).split())))
-
-
-def capital(text: str) -> str:
-    """With a capital letter: what begins a sentence may be an id or an amount."""
-    return text[:1].upper() + text[1:]
 
 
 def _cell(text: object) -> str:

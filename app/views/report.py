@@ -5,6 +5,7 @@ import streamlit as st
 from app import state
 from app.reports import answered, contents_of
 from app.say import plain
+from shopsim.pictures.text import capital
 from shopsim.report.folder import folder_of, zipped
 from shopsim.report.page import page_of
 from shopsim.report.pdf import chromium, missing, pdf_of
@@ -52,7 +53,7 @@ page, pdf, workbook, everything = st.columns(4)
 page.download_button("Page (HTML)", lambda: page_of(contents), f"{stem}_report.html", "text/html", on_click="ignore",
                      icon=":material/description:", width="stretch")  # fmt: skip
 if chromium() is None:
-    pdf.caption(plain(missing()[:1].upper() + missing()[1:]))
+    pdf.caption(plain(capital(missing())))
 else:
     pdf.download_button("PDF", lambda: pdf_of(page_of(contents)), f"{stem}_report.pdf", "application/pdf",
                         on_click="ignore", icon=":material/picture_as_pdf:", width="stretch")  # fmt: skip

@@ -7,7 +7,8 @@ import plotly.graph_objects as go
 
 from shopsim.figures import POINTS
 from shopsim.pictures.columns import checked, rows_of
-from shopsim.pictures.style import BLUE, GREY, height_px, label_rows, nothing, picture, row_px
+from shopsim.pictures.interval_rows import draw_interval_rows
+from shopsim.pictures.style import GREY, height_px, label_rows, nothing, picture, row_px
 from shopsim.pictures.text import change, escaped, label, spoken_id, wrapped
 
 _NONE = "Nothing to show: no change was compared."
@@ -26,20 +27,9 @@ def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0
         return nothing(title, _NONE)
     labels = [wrapped(f"{row.option}: {change(row.mean, row.low, row.high)}") for row in rows_of(found)]
     figure = picture(title, height_px(row_px(labels) * len(found), 2))
-    for sure, name, colour in ((True, "a difference", BLUE), (False, "may be none", GREY)):
+    for sure, name in ((True, "a difference"), (False, "may be none")):
         mine = found[found["sure"] == sure]
-        if mine.empty:
-            continue
-        # Each interval is a line of its own, because error bars cannot be dashed.
-        ends = [x for low, high in zip(mine["low"], mine["high"], strict=True) for x in (low, high, None)]
-        rows = [y for row in mine.index for y in (row, row, None)]
-        line = {"color": colour, "width": 3, "dash": "solid" if sure else "dot"}
-        figure.add_scatter(x=ends, y=rows, mode="lines", line=line, hoverinfo="skip", showlegend=False)
-        figure.add_scatter(
-            x=mine["mean"].tolist(), y=mine.index.tolist(), mode="markers", name=name,
-            marker={"size": 12, "color": colour, "symbol": "circle" if sure else "circle-open", "line": {"width": 3}},
-            customdata=_told(mine, unit), hovertemplate="%{customdata}<extra></extra>",
-        )  # fmt: skip
+        draw_interval_rows(figure, mine, sure, name, _told(mine, unit))
     figure.add_vline(x=0, line={"color": GREY, "width": 2})
     figure.update_xaxes(title_text=f"{escaped(unit)}, against as it stands", zeroline=False)
     label_rows(figure, labels)

@@ -8,7 +8,8 @@ import pandas as pd
 import plotly.graph_objects as go
 
 from shopsim.pictures.columns import checked, rows_of
-from shopsim.pictures.style import BLUE, GREY, ROW_PX, height_px, label_rows, nothing, picture
+from shopsim.pictures.interval_rows import draw_interval_rows
+from shopsim.pictures.style import ROW_PX, height_px, label_rows, nothing, picture
 from shopsim.pictures.text import between, capital, escaped, label, spoken_id
 
 _TITLE = "What the answer hangs on"
@@ -25,22 +26,9 @@ def input_weights(table: pd.DataFrame, measure: str, scale: float = 1.0) -> go.F
     if found.empty:
         return nothing(_TITLE, _NONE)
     figure = picture(_TITLE, height_px(ROW_PX * len(found), 2))
-    for told, name, colour in (("yes", "more than luck", BLUE), ("no", "may be luck", GREY)):
-        mine = found[found["told"] == told]
-        if mine.empty:
-            continue
-        # Each interval is a line of its own, because error bars cannot be dashed.
-        ends = [x for low, high in zip(mine["low"], mine["high"], strict=True) for x in (low, high, None)]
-        rows = [y for row in mine.index for y in (row, row, None)]
-        line = {"color": colour, "width": 3, "dash": "solid" if told == "yes" else "dot"}
-        figure.add_scatter(x=ends, y=rows, mode="lines", line=line, hoverinfo="skip", showlegend=False)
-        symbol = "circle" if told == "yes" else "circle-open"
-        figure.add_scatter(
-            x=mine["mean"].tolist(), y=mine.index.tolist(), mode="markers", name=name,
-            marker={"size": 12, "color": colour, "symbol": symbol, "line": {"width": 3}},
-            customdata=[f"{label(row.input)}: {_number(row)}" for row in rows_of(mine)],
-            hovertemplate="%{customdata}<extra></extra>",
-        )  # fmt: skip
+    for sure, name in ((True, "more than luck"), (False, "may be luck")):
+        mine = found[(found["told"] == "yes") == sure]
+        draw_interval_rows(figure, mine, sure, name, [f"{label(row.input)}: {_number(row)}" for row in rows_of(mine)])
     figure.update_xaxes(title_text=escaped(capital(measure)), rangemode="tozero", nticks=6)
     label_rows(figure, [f"{label(row.input, 30)}: {_number(row)}" for row in rows_of(found)])
     return figure

@@ -10,6 +10,7 @@ from typing import Any
 
 from shopsim import __version__
 from shopsim.pictures.style import CONFIG
+from shopsim.pictures.text import capital
 from shopsim.report.blocks import Block, Drawing, Lines, Open, Para, Picture, Section, Table, Verbatim
 from shopsim.report.contents import Contents
 from shopsim.report.markup import Markup, element, escaped, joined, preformatted, script_json
@@ -112,7 +113,7 @@ def _block(block: Block, drawn: _Pictures) -> Markup:
         place = drawn.place(block.figure)
         # The caption is the text alternative: a picture with buttons inside may not be called an image.
         return element(
-            "figure", element("div", id=place, class_="plot"), element("figcaption", _capital(block.words))
+            "figure", element("div", id=place, class_="plot"), element("figcaption", capital(block.words))
         )  # fmt: skip
     return _still(block)
 
@@ -210,7 +211,3 @@ def _foot() -> Markup:
     return element(
         "footer", element("p", escaped("Planning aid only. Made by shopsim; see how to run it again."), class_="small")
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
