@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Generator, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Generator, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from statistics import fmean
@@ -39,7 +39,8 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """Replications finished and asked for so far, and seconds still to go for these (None before anything is known).
+    """Replications finished and asked for so far, each counted once however often it is asked for, and seconds still to
+    go for these (None before anything is known).
 
     `kept` of those finished are in the store. A study that decides on the way how much it needs asks for more as it
     goes.
@@ -69,9 +70,10 @@ class Runner:
         """Why replications run from some moment on are not kept; empty while they are."""
         self._seconds_each: dict[str, float] = {}
         self._names: dict[Any, Any] = {}
-        self._finished = 0
-        self._kept = 0
-        self._asked = 0
+        self._given = 0
+        self._asked: set[_At] = set()
+        self._finished: set[_At] = set()
+        self._kept: set[_At] = set()
         self._ran = 0
         self._run_now: set[_At] = set()
         self._kept_before = 0
@@ -79,8 +81,8 @@ class Runner:
 
     @property
     def finished(self) -> int:
-        """Replications given so far, from the store or newly run."""
-        return self._finished
+        """Replications given so far, from the store or newly run; one given twice counts twice."""
+        return self._given
 
     @property
     def newly_run(self) -> int:
@@ -109,8 +111,9 @@ class Runner:
         if self.store is not None:
             rows = self.store.kept(wanted)
             self._kept_before += len(rows.keys() - self._run_now)
-        self._asked += len(wanted)
-        self._note(len(rows), len(rows))
+        self._given += len(wanted)
+        self._asked.update(wanted)
+        self._note(rows, rows)
         missing = {at: option for at, option in wanted.items() if at not in rows}
         if missing:
             with closing(self._run_missing(missing)) as found:
@@ -127,19 +130,19 @@ class Runner:
             for done in finished:
                 key = done.job.option.key
                 self._seconds_each[key] = done.seconds / len(done.rows)
-                kept = self._keep(done)
-                self._ran += len(done.rows)
-                self._run_now.update((key, row.number) for row in done.rows)
-                self._note(len(done.rows), kept)
+                ran = {(key, row.number) for row in done.rows}
+                self._ran += len(ran)
+                self._run_now |= ran
+                self._note(ran, ran if self._keep(done) else ())
                 for row in done.rows:
                     yield (key, row.number), with_shared_keys(row, self._names)
                 if self._stop is not None and self._stop():
                     raise StoppedError("stopped")
 
-    def _keep(self, done: Done) -> int:
-        """How many of these replications are in the store now."""
+    def _keep(self, done: Done) -> bool:
+        """Whether these replications are in the store now."""
         if self.store is None:
-            return 0
+            return False
         option = done.job.option
         study, name = option.scenario.study, f"{option.scenario.shop.name}: {option.name}"
         try:
@@ -147,8 +150,8 @@ class Runner:
         except StoreError as fault:
             # A disk that is full ends no study: an answer that cannot be kept is better than none.
             self.store, self.not_kept = None, str(fault)
-            return 0
-        return len(done.rows)
+            return False
+        return True
 
     def _jobs(self, missing: dict[tuple[str, int], Option]) -> Iterator[Job]:
         """Jobs of at least 0.2 s as far as the pace of an option is known, and small enough to share among workers."""
@@ -172,10 +175,11 @@ class Runner:
             return 1
         return max(1, min(math.ceil(LEAST_JOB_S / max(each, 1e-4)), math.ceil(left / self.engine.workers)))
 
-    def _note(self, count: int, kept: int) -> None:
-        self._finished += count
-        self._kept += kept
-        if self._on_progress is not None and count:
+    def _note(self, finished: Collection[_At], kept: Collection[_At]) -> None:
+        self._finished.update(finished)
+        self._kept.update(kept)
+        if self._on_progress is not None and finished:
             pace = (time.monotonic() - self._started) / self._ran if self._ran else None
-            left = self._asked - self._finished
-            self._on_progress(Progress(self._finished, self._asked, None if pace is None else pace * left, self._kept))
+            left = len(self._asked) - len(self._finished)
+            now = len(self._finished), len(self._asked), None if pace is None else pace * left, len(self._kept)
+            self._on_progress(Progress(*now))

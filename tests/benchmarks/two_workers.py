@@ -22,7 +22,7 @@ from shopsim.studies.runner import Ask, Runner
 from tests.benchmarks.measuring import ROOT
 from tests.studies.test_cluster import started
 
-_READY_S = 15.0
+_READY_S = 10.0
 _WARM = 4
 
 
@@ -43,10 +43,9 @@ def alone(numbers: list[int], begin: float) -> None:
     sys.stdout.write(json.dumps(time.monotonic()))
 
 
-def side_by_side_s(count: int) -> float:
-    """Seconds until both programs have run their half."""
+def side_by_side_s(halves: list[list[int]]) -> float:
+    """Seconds until as many programs as there are halves have run theirs, side by side."""
     begin = time.monotonic() + _READY_S
-    halves = [list(range(_WARM + half, _WARM + count, 2)) for half in (0, 1)]
     programs = [
         subprocess.Popen(
             [sys.executable, "-m", "tests.benchmarks.two_workers", json.dumps(half), str(begin)],
@@ -77,9 +76,11 @@ def cluster_s(count: int) -> float:
 
 
 def efficiencies(count: int) -> dict[str, float]:
-    """Efficiency of both engines, in one run."""
-    best = side_by_side_s(count)
-    return {"local": best / engine_s(LocalEngine(2), count), "cluster": best / cluster_s(count)}
+    """Efficiency of both engines, in one run, and of the two programs against each alone (what the cores share)."""
+    halves = [list(range(half, count, 2)) for half in (_WARM, _WARM + 1)]
+    single = sum(side_by_side_s([half]) for half in halves)
+    best, local, cluster = side_by_side_s(halves), engine_s(LocalEngine(2), count), cluster_s(count)
+    return {"machine": single / 2 / best, "local": best / local, "cluster": best / cluster}
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 import signal
 import subprocess
 import sys
@@ -38,19 +39,19 @@ def test_one_process_and_two_give_equal_rows(short: Option) -> None:
     assert repr(alone) == repr(shared)
 
 
-def _work_but_die_once(number: int, job: Job) -> tuple[int, object]:
+def _work_but_die_once(number: int, packed: bytes, replications: tuple[int, ...]) -> tuple[int, object, float]:
     mark = Path(os.environ["SHOPSIM_TEST_MARK"])
-    if 2 in job.numbers and not mark.exists():
+    if 2 in replications and not mark.exists():
         mark.touch()
         os.kill(os.getpid(), signal.SIGKILL)
-    return number, work(job)
+    return number, work(Job(pickle.loads(packed), replications)).rows, 0.1
 
 
 def test_replications_of_a_lost_worker_are_run_again(
     short: Option, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SHOPSIM_TEST_MARK", str(tmp_path / "died"))
-    monkeypatch.setattr(engines, "_numbered", _work_but_die_once)
+    monkeypatch.setattr(engines, "_work_packed", _work_but_die_once)
     # An environment of its own for the workers of this test: processes started earlier do not know the mark.
     from joblib.externals.loky import get_reusable_executor
 
@@ -63,16 +64,15 @@ def test_replications_of_a_lost_worker_are_run_again(
 
 
 def test_workers_lost_again_and_again_are_told(short: Option, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(engines, "_numbered", _die)
+    monkeypatch.setattr(engines, "_work_packed", _die)
     monkeypatch.setattr(engines, "MOST_LOSSES", 2)
     with pytest.raises(EngineError) as error:
         Runner(LocalEngine(2)).run([Ask(short, 4)])
     assert str(error.value) == "worker processes were lost 2 times (out of memory?)"
 
 
-def _die(number: int, job: Job) -> tuple[int, object]:
+def _die(*_: object) -> None:
     os.kill(os.getpid(), signal.SIGKILL)
-    return number, None
 
 
 STUDY = """
@@ -138,20 +138,45 @@ def _wait_until(true: Callable[[], bool], at_most_s: float = 120) -> None:
         time.sleep(0.1)
 
 
-ASKS_ITS_WORKER = """
-import signal
-from shopsim.studies.engine import Job, LocalEngine
-
 class Asks:
-    def replication(self, number):
+    """An option whose row is the signals that are held back where it runs."""
+
+    def replication(self, _: int) -> set[signal.Signals]:
         return signal.pthread_sigmask(signal.SIG_BLOCK, set())
+
+
+ASKS_ITS_WORKER = """
+from shopsim.studies.engine import Job, LocalEngine
+from tests.studies.test_engine import Asks
 
 (done,) = LocalEngine(2).run([Job(Asks(), (0,))])
 print(done.rows)
 """
 
 
+class CountedPacking:
+    """An option that counts how often it is packed."""
+
+    packed = 0
+
+    def replication(self, number: int) -> int:
+        return number
+
+    def __getstate__(self) -> dict[str, int]:
+        CountedPacking.packed += 1
+        return {}
+
+
+def test_an_option_is_packed_once_for_all_its_jobs() -> None:
+    first, second = CountedPacking(), CountedPacking()
+    jobs = [Job(option, (number,)) for option in (first, second) for number in range(5)]  # type: ignore[arg-type]
+    done = list(LocalEngine(2).run(jobs))
+    assert sorted(one.rows[0] for one in done) == sorted([*range(5), *range(5)])  # type: ignore[type-var]
+    assert [one.job.option is first for one in done].count(True) == 5
+    assert CountedPacking.packed == 2
+
+
 def test_the_first_workers_of_a_program_never_hear_of_ctrl_c() -> None:
     """Not even while they begin, which would have each of them complain at length."""
-    done = subprocess.run([sys.executable, "-c", ASKS_ITS_WORKER], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", ASKS_ITS_WORKER], cwd=ROOT, capture_output=True, text=True, check=True)
     assert "SIGINT" in done.stdout

@@ -91,6 +91,15 @@ def test_progress_counts_what_was_kept_and_what_was_run(tmp_path: Path) -> None:
     assert told[-1].seconds_left == 0.0
 
 
+def test_progress_counts_a_replication_once_however_often_it_is_asked_for(tmp_path: Path) -> None:
+    told: list[Progress] = []
+    with Store(tmp_path / "kept.sqlite") as store:
+        runner = Runner(GivenEngine(made), store, told.append)
+        for count in (2, 3, 3):
+            runner.run([Ask(option("one"), count)])
+    assert [(one.finished, one.asked, one.kept) for one in told[-3:]] == [(2, 3, 2), (3, 3, 3), (3, 3, 3)]
+
+
 def test_stopping_keeps_what_is_finished(tmp_path: Path) -> None:
     path = tmp_path / "kept.sqlite"
     engine = GivenEngine(made)
