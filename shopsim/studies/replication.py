@@ -6,7 +6,7 @@ process ran it, or in which order they finished.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +15,7 @@ from shopsim.errors import AuditError
 from shopsim.floor.record import RunLog
 from shopsim.shop.order_book import OrderLine
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.packed_numbers import Keys, PackedNumbers
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -39,13 +40,13 @@ class Replication:
     """
 
     number: int
-    measures: dict[str, float]
-    states: dict[tuple[str, str, str], float]
-    unattended: dict[tuple[str, str], float]
-    constraint: dict[str, float]
-    web_per_week: dict[tuple[str, str], float]
-    reasons_h: dict[tuple[str, str], float]
-    money_per_week: dict[str, float]
+    measures: Mapping[str, float]
+    states: Mapping[tuple[str, str, str], float]
+    unattended: Mapping[tuple[str, str], float]
+    constraint: Mapping[str, float]
+    web_per_week: Mapping[tuple[str, str], float]
+    reasons_h: Mapping[tuple[str, str], float]
+    money_per_week: Mapping[str, float]
     in_shop_by_day: tuple[float, ...] = ()
     due_by_week: tuple[float, ...] = ()
     on_time_by_week: tuple[float, ...] = ()
@@ -64,15 +65,9 @@ TABLES = ("measures", "states", "unattended", "constraint", "web_per_week", "rea
 """The fields of a `Replication` that hold a number a key."""
 
 
-def with_shared_keys(row: Replication, keys: dict[Any, Any]) -> Replication:
-    """The same row with the keys of `keys` in place of its own, which are added to them.
-
-    Rows that come from the store or from a worker bring their own copies of the same some 500 names, which fill more
-    memory than the numbers do.
-    """
-    tables: dict[str, Any] = {
-        name: {keys.setdefault(key, key): value for key, value in getattr(row, name).items()} for name in TABLES
-    }
+def packed(row: Replication, keys: Keys) -> Replication:
+    """The same row in less memory; `keys` are shared with other rows."""
+    tables: dict[str, Any] = {name: PackedNumbers(getattr(row, name), keys) for name in TABLES}
     return replace(row, **tables)
 
 

@@ -11,12 +11,12 @@ from collections.abc import Callable, Collection, Generator, Iterator, Mapping, 
 from contextlib import closing
 from dataclasses import dataclass
 from statistics import fmean
-from typing import Any
 
 from shopsim.errors import StoppedError, StoreError
 from shopsim.studies.engine import Done, Engine, Job, LocalEngine
 from shopsim.studies.option import Option
-from shopsim.studies.replication import Replication, with_shared_keys
+from shopsim.studies.packed_numbers import Keys
+from shopsim.studies.replication import Replication, packed
 from shopsim.studies.store import Store
 
 # A job shorter than this costs more to hand over than to do.
@@ -69,7 +69,7 @@ class Runner:
         self.not_kept = ""
         """Why replications run from some moment on are not kept; empty while they are."""
         self._seconds_each: dict[str, float] = {}
-        self._names: dict[Any, Any] = {}
+        self._keys = Keys()
         self._given = 0
         self._asked: set[_At] = set()
         self._finished: set[_At] = set()
@@ -135,7 +135,7 @@ class Runner:
                 self._run_now |= ran
                 self._note(ran, ran if self._keep(done) else ())
                 for row in done.rows:
-                    yield (key, row.number), with_shared_keys(row, self._names)
+                    yield (key, row.number), packed(row, self._keys)
                 if self._stop is not None and self._stop():
                     raise StoppedError("stopped")
 

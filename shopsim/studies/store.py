@@ -18,7 +18,8 @@ from typing import Any
 
 from shopsim.errors import StoreError
 from shopsim.studies.code_version import code_version
-from shopsim.studies.replication import TABLES, Replication, with_shared_keys
+from shopsim.studies.packed_numbers import Keys
+from shopsim.studies.replication import TABLES, Replication, packed
 
 _SCHEMA = """
 create table if not exists replications(
@@ -48,6 +49,7 @@ class Store:
 
     def __init__(self, path: str | Path) -> None:
         self.path = Path(path)
+        self._keys = Keys()
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._db = sqlite3.connect(self.path, isolation_level=None, timeout=_WAIT_S, check_same_thread=False)
@@ -95,7 +97,6 @@ class Store:
         for key, number in wanted:
             numbers.setdefault(key, []).append(number)
         found: dict[tuple[str, int], Replication] = {}
-        names: dict[Any, Any] = {}
         for key, asked in numbers.items():
             for i in range(0, len(asked), _AT_ONCE):
                 part = asked[i : i + _AT_ONCE]
@@ -104,7 +105,7 @@ class Store:
                 for (text,) in self._read(query, (code_version(), key, *part)):
                     row = _row(text)
                     if row is not None:
-                        found[key, row.number] = with_shared_keys(row, names)
+                        found[key, row.number] = packed(row, self._keys)
         return found
 
     def _read(self, query: str, values: Sequence[Any] = ()) -> list[Any]:

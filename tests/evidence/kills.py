@@ -72,8 +72,9 @@ class Watched:
 
 def stored(path: Path) -> set[int]:
     """Numbers of the replications in a store."""
+    key = shop().key
     with Store(path) as store:
-        return {number for _, number in store.kept([(shop().key, number) for number in range(COUNT)])}
+        return {number for _, number in store.kept([(key, number) for number in range(COUNT)])}
 
 
 def moment(study: int, where: str) -> int:
