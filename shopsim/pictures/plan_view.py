@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 from shopsim.pictures.columns import checked, greatest, rows_of
 from shopsim.pictures.plan_controls import Clock, controls
 from shopsim.pictures.style import BLUE, GREY, VERMILION, nothing, picture
-from shopsim.pictures.text import counted, label, spoken_id
+from shopsim.pictures.text import counted, label, shortened, spoken_id, wrapped
 
 _TITLE = "The floor, moment by moment"
 _NONE = "Nothing to show: no moment was asked for."
@@ -129,7 +129,10 @@ class _Floor:
              "text": label(name, letters[name])}
             for name, left in self._left.items()
         ]  # fmt: skip
-        crews = [{**here, "x": 0, "y": self._crew_y(i), "text": label(name, 16)} for i, name in enumerate(self.crews)]
+        crews = [
+            {**here, "x": 0, "y": self._crew_y(i), "align": "left", "text": wrapped(shortened(name, 30), 16)}
+            for i, name in enumerate(self.crews)
+        ]
         return names + crews
 
     def traces(self, at: float) -> list[go.Scatter]:

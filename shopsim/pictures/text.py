@@ -25,12 +25,17 @@ def escaped(name: str) -> str:
 
 def label(name: str, letters: int = LABEL_LETTERS) -> str:
     """A name as a label: escaped, underscores as spaces, cut in its middle where it is too long for a phone."""
+    return escaped(shortened(name, letters))
+
+
+def shortened(name: str, letters: int) -> str:
+    """A name in words, cut in its middle where it is longer."""
     words = spoken_id(name)
     if len(words) > letters:
         # What tells names of one kind apart often stands at their end.
         tail = letters // 3
         words = f"{words[: letters - tail - 1].rstrip()}…{words[-tail:].lstrip()}"
-    return escaped(words)
+    return words
 
 
 def unbroken(text: str) -> str:

@@ -128,11 +128,11 @@ def _back(found: Payback) -> str:
     if found.plan.spending.at_start_cu == 0:
         return ", with nothing to pay back"
     root, share = found.pays_back_after, found.luck.share_paid_back
-    by_luck = f"by luck it does in {share * 100:.0f} % of cases"
+    by_luck = f" (by luck it does in {share * 100:.0f} % of cases)" if share else ""
     if root.estimate is None:
         if root.low is None or root.low < root.tried[1]:
-            return f"; whether it pays back within its life cannot be told ({by_luck})"
-        return f", and does not pay back within its life ({by_luck})"
+            return f"; whether it pays back within its life cannot be told{by_luck}"
+        return f", and does not pay back within its life{by_luck}"
     ends, luck = _years(root), _lucky(found.luck.payback_years, within=root.tried[1])
     told = "; ".join(part for part in (ends, luck) if part)
     after = f"{root.estimate:.1f} years{f' ({told})' if told else ''}"
@@ -227,17 +227,27 @@ def _from(root: Root, of_what: str) -> str:
 
 
 def _spreads(found: Payback) -> str:
-    """Doubt about the inputs and luck, each on its own and both together."""
+    """What doubt about the inputs makes of it; without any, what luck does."""
     currency = found.base.scenario.money.currency
-    luck = f"{_middle(found.luck.npv_cu)} {currency}"
     if not found.plan.ranges:
-        return f" Luck alone makes it {luck} in 80 % of cases."
+        return f" Luck alone makes it {_middle(found.luck.npv_cu)} {currency} in 80 % of cases."
     most = INPUT_WORDS[found.tornado[0].doubt.name]
     count = len(found.plan.ranges)
     return (
-        f" With doubt about {f'{count} inputs' if count > 1 else 'one input'} it is worth more than nothing in "
-        f"{_gains(found.doubt.npv_cu)} % of cases, and in 80 % of cases {_middle(found.doubt.npv_cu)} {currency}; "
-        f"{most} matters most. Luck alone makes it {luck}, both together {_middle(found.with_doubt.npv_cu)} {currency}."
+        f" With doubt about {f'{count} inputs' if count > 1 else 'one input'} it is worth "
+        f"{_middle(found.doubt.npv_cu)} {currency} in 80 % of cases, and more than nothing in "
+        f"{_gains(found.doubt.npv_cu)}; {most} matters most."
+    )
+
+
+def _luck_beside(found: Payback) -> str:
+    """Luck, on its own and with the doubt that the sentence tells of."""
+    if not found.plan.ranges:
+        return ""
+    currency = found.base.scenario.money.currency
+    return (
+        f"Luck alone makes it {_middle(found.luck.npv_cu)} {currency} in 80 % of cases, both together "
+        f"{_middle(found.with_doubt.npv_cu)} {currency}. "
     )
 
 
@@ -247,7 +257,8 @@ def _middle(values: Sequence[float]) -> str:
 
 
 def _gains(values: Sequence[float]) -> str:
-    return f"{sum(value > 0 for value in values) / len(values) * 100:.0f}"
+    gains = sum(value > 0 for value in values)
+    return {0: "none", len(values): "all"}.get(gains) or f"{gains / len(values) * 100:.0f} %"
 
 
 def _settle(found: Payback) -> str:
@@ -265,9 +276,10 @@ def _below(found: Payback) -> str:
     runs = len(found.runs.npv_cu)
     shorter = ", if anything too much for a year" if study.weeks < _WEEKS_PER_YEAR else ""
     return (
-        f"{_settle(found)}{_on_time(found)}Intervals tell how well the mean is known. Luck is that of {runs} "
-        f"replications, drawn anew for each year of use{shorter}. What happens in {weeks_text(study.weeks)} is taken "
-        f"as typical of the year, {taxed}; run at {demands} demands, {opening(found.base.scenario)}.{_cut_off(found)}"
+        f"{_settle(found)}{_on_time(found)}{_luck_beside(found)}Intervals tell how well the mean is known. "
+        f"Luck is that of {runs} replications, drawn anew for each year of use{shorter}. What happens in "
+        f"{weeks_text(study.weeks)} is taken as typical of the year, {taxed}; run at {demands} demands, "
+        f"{opening(found.base.scenario)}.{_cut_off(found)}"
     )
 
 

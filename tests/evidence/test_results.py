@@ -8,7 +8,7 @@ from statistics import fmean, stdev
 import pytest
 from scipy import stats
 
-from tests.evidence import common_random_numbers, comparisons, promises
+from tests.evidence import common_random_numbers, comparisons, kills, promises, sweep
 from tests.evidence.slices import at_least, done_within, read
 
 
@@ -46,6 +46,27 @@ def test_a_replication_made_again_is_the_one_kept_here() -> None:
     (found,) = common_random_numbers.studies(0, 1)
     kept = read(common_random_numbers.RESULTS)[0]
     assert dict(zip(common_random_numbers.HEADING, map(str, found), strict=True)) == kept
+
+
+@pytest.mark.parametrize("where", kills.WHERE)
+def test_whatever_is_killed_the_study_ends_with_the_same_table_and_runs_nothing_stored_again(where: str) -> None:
+    rows = [row for row in read(kills.RESULTS) if row["where"] == where]
+    assert sorted(int(row["study"]) for row in rows) == list(range(20))
+    assert {(row["stored_and_run_again"], row["same_table"]) for row in rows} == {("0", "1")}
+    # Killed somewhere on its way, not always at the same moment.
+    at_kill = [int(row["stored_at_kill"]) for row in rows]
+    assert min(at_kill) > 0 and max(at_kill) < kills.COUNT
+    assert stdev(at_kill) > 20
+
+
+def test_ten_thousand_replications_take_no_more_memory_than_their_numbers() -> None:
+    *going, again = read(sweep.RESULTS)
+    assert int(going[-1]["replications"]) == 10_000
+    assert (again["replications"], float(again["seconds"]) < 10) == (sweep.RESUMED, True)
+    workers = [float(row["workers_memory_mb"]) for row in going]
+    assert workers[-1] - workers[0] < 3
+    assert sweep.kb_a_row() < 8
+    assert sweep.summary().startswith("10,000 replications in ")
 
 
 def is_near(found: promises.Kept, checks: int) -> bool:

@@ -33,7 +33,8 @@ RUNS = (
     "anything too much for a year. What happens in 13 weeks is taken as typical of the year, before tax; run at 2 "
     "demands, after a warm-up of 2 weeks, which does not count."
 )
-BELOW = f"With it 94 {ON_TIME} {RUNS}"
+LUCK = "Luck alone makes it 80,000 to 150,000 CU in 80 % of cases, both together −70,000 to 100,000 CU."
+BELOW = f"With it 94 {ON_TIME} {LUCK} {RUNS}"
 
 
 def worth(npv: tuple[float, ...], years: tuple[float, ...]) -> Worth:
@@ -88,9 +89,8 @@ def test_the_whole_answer() -> None:
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; luck makes it 2.1 to "
             "4.6 in 80 % of cases); at the same demand every year it pays from 94 % of today's on (88 to 100). With "
-            "doubt about 2 inputs it is worth more than nothing in 90 % of cases, and in 80 % of cases −50,000 to "
-            "100,000 CU; gain that comes true matters most. Luck alone makes it 80,000 to 150,000 CU, both together "
-            "−70,000 to 100,000 CU."
+            "doubt about 2 inputs it is worth −50,000 to 100,000 CU in 80 % of cases, and more than nothing in 90 %; "
+            "gain that comes true matters most."
         ),
         BELOW,
     )
@@ -166,6 +166,7 @@ def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: 
 @pytest.mark.parametrize(("root", "years", "text"), [
     (Root(None, 7.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
      ", and does not pay back within its life (by luck it does in 40 % of cases);"),
+    (Root(None, 7.0, None, 1, (0, 7), 10), (NEVER,) * 10, ", and does not pay back within its life;"),
     (Root(None, 3.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
      "; whether it pays back within its life cannot be told (by luck it does in 40 % of cases);"),
     (Root(5.0, 3.94, None, 0, (0, 7), 10), (*YEARS[:8], NEVER, NEVER),
@@ -179,6 +180,14 @@ def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: 
 def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) -> None:
     sentence = paid(found(pays_back_after=root, luck=worth((1.0,) * 10, years))).sentence
     assert text in sentence
+
+
+@pytest.mark.parametrize(("npv", "gains"), [
+    ((-2_000.0, *[-1_000.0] * 9), "and more than nothing in none;"), ((1_000.0,) * 10, "and more than nothing in all;"),
+    ((*[-1_000.0] * 6, *[1_000.0] * 4), "and more than nothing in 40 %;"),
+])  # fmt: skip
+def test_how_often_doubt_leaves_a_gain(npv: tuple[float, ...], gains: str) -> None:
+    assert gains in paid(found(doubt=worth(npv, YEARS))).sentence
 
 
 @pytest.mark.parametrize(("root", "text"), [
