@@ -31,11 +31,11 @@ def _sentence(found: PatternAnswer) -> str:
     target = f"{found.comparison.base.scenario.study.on_time_target_pct:g} %"
     if found.recommended is not None:
         chosen, said = by_name[found.recommended], _said(found.recommended)
-        most = "of those that break no rule surely sends most orders out on time"
-        dates = f"surely sends {target} of orders out on time" if found.meets else most
+        most = f"of those that break no rule it surely sends most orders out on time, if not surely {target} of them"
+        dates = f"it surely sends {target} of orders out on time" if found.meets else most
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
         return (
-            f"{said[:1].upper()}{said[1:]} stands out: it {dates}{alone} "
+            f"{said[:1].upper()}{said[1:]} stands out: {dates}{alone} "
             f"({_numbers(chosen)}{_against_base(found, chosen)}), and breaks no rest-time rule{_of_the_file(chosen)}"
         )
     if all(pattern.breaks_rules for pattern in found.patterns):
