@@ -16,6 +16,7 @@ from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import Changed, Document, FilesOf, Question, option_of
 from shopsim.sentences import Answer
 from shopsim.sentences.crews import crew_found
+from shopsim.shop.names import told
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.crew import Candidate, CrewAnswer, CrewPlan, Sizes, smallest_crew
 from shopsim.studies.runner import Runner
@@ -51,7 +52,10 @@ class SmallestCrew(Question[CrewAnswer]):
         return (self.changed,) if self.changed else ()
 
     def in_words(self) -> str:
-        tried = " and ".join(f"{one.low} to {one.high} {one.crew.replace('_', ' ')}" for one in self.plan.sizes)
+        scenario = (self.changed.shop if self.changed else self.shop).scenario
+        tried = " and ".join(
+            f"{one.low} to {one.high} people in crew {told(scenario, one.crew)}" for one in self.plan.sizes
+        )
         return f"Which is the smallest crew, of {tried}, that sends {self.plan.target * 100:g} % of orders out on time?"
 
     def command(self, files: FilesOf) -> list[str]:

@@ -9,8 +9,8 @@ import plotly.graph_objects as go
 
 from shopsim.pictures.columns import checked
 from shopsim.pictures.states import GROUPS, group_of
-from shopsim.pictures.style import ROW_PX, filled, height_px, label_rows, nothing, picture, tag
-from shopsim.pictures.text import capital, label, listed, per_cent, spoken_id
+from shopsim.pictures.style import filled, height_px, label_rows, nothing, picture, row_px, tag
+from shopsim.pictures.text import capital, label, listed, per_cent, spoken_id, wrapped
 
 HOURS_PER_WEEK = 168
 _TITLES = {
@@ -35,7 +35,8 @@ def time_split(table: pd.DataFrame, kind: str) -> go.Figure:
         return nothing(_TITLES[kind], f"Nothing to show: no {kind} was there in these weeks.")
     ids = list(dict.fromkeys(parts["id"]))
     groups = [name for name in GROUPS if name in set(parts["group"])]
-    figure = picture(_TITLES[kind], height_px(ROW_PX * len(ids), len(groups)))
+    labels = [wrapped(name) for name in ids]
+    figure = picture(_TITLES[kind], height_px(row_px(labels) * len(ids), len(groups)))
     reached = [0.0] * len(ids)
     for group in groups:
         mine = parts[parts["group"] == group].set_index("id").reindex(ids)
@@ -56,7 +57,7 @@ def time_split(table: pd.DataFrame, kind: str) -> go.Figure:
             reached[i] += value
     figure.update_layout(barmode="stack")
     figure.update_xaxes(range=[0, 100], title_text="% of the hours it is there", nticks=6)
-    label_rows(figure, [label(name) for name in ids])
+    label_rows(figure, labels)
     return figure
 
 
