@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
 from shopsim.sentences.words import Answer, called, listed, more_or_less, opening, spoken, surely_most, weeks_text
-from shopsim.shop.names import quoted
 from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
@@ -58,17 +57,17 @@ def _money_among(found: Comparison, leader: str, rivals: Sequence[str]) -> str:
     n = min(map(len, left.values()))
     steps = {name: paired_difference(left[name][:n], left[leader][:n], each_pct).interval for name in rivals}
     more = sorted((name for name in rivals if steps[name].sign > 0), key=lambda name: -steps[name].mean)
-    told = [f"{quoted(name)} surely leaves {_left_over(found, steps[name])}" for name in more]
-    less = [quoted(name) for name in rivals if steps[name].sign < 0]
-    than = f" {listed(told)} than {quoted(leader)}." if told else ""
-    return than + (f" {quoted(leader)} surely leaves more over than {listed(less)}." if less else "")
+    told = [f"{_called(found, name)} surely leaves {_left_over(found, steps[name])}" for name in more]
+    less = [_called(found, name) for name in rivals if steps[name].sign < 0]
+    than = f" {listed(told)} than {_called(found, leader)}." if told else ""
+    return than + (f" {_called(found, leader)} surely leaves more over than {listed(less)}." if less else "")
 
 
 def _harmful(found: Comparison, leader: str) -> str:
     """The changes that surely make worse what decides."""
     names = [name for name in found.options if name != leader]
     harms = [
-        f"{quoted(name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
+        f"{_called(found, name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
         for name in names if found.deciding[name].interval.sign == -_wanted(found)
     ]  # fmt: skip
     return f" Surely worse than the shop as it stands: {listed(harms)}." if harms else ""
@@ -160,11 +159,10 @@ def _moved(found: Comparison, name: str) -> str:
     if len(option.rows) < 2 or before is None or after is None or after[1].mean < _OFTEN:
         return ""
     was, now = spoken(base.scenario, before[0]), spoken(option.scenario, after[0])
+    sure = surely_most(base, before[0]) and surely_most(option, after[0])
     if before[0] == after[0]:
-        return f", and leaves {now} as the constraint"
-    if surely_most(base, before[0]) and surely_most(option, after[0]):
-        return f", and moves the constraint from {was} to {now}"
-    return f", and may move the constraint from {was} to {now}"
+        return f", and {'leaves' if sure else 'may leave'} {now} as the constraint"
+    return f", and {'moves' if sure else 'may move'} the constraint from {was} to {now}"
 
 
 def _open_question(found: Comparison) -> str:
@@ -176,11 +174,11 @@ def _open_question(found: Comparison) -> str:
             continue
         if step.n < LEAST_PLANNED:
             few = f"{step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start"
-            texts.append(f"{quoted(name)}: {few}.")
+            texts.append(f"{_called(found, name)}: {few}.")
             continue
         needed = more_to_settle(found.steps(name), found.each_pct(name))
         settle = f"about {needed:,} more replications would" if needed else "no number of runs worth doing would"
-        texts.append(f"{quoted(name)}: {settle} settle whether it differs from the base.")
+        texts.append(f"{_called(found, name)}: {settle} settle whether it differs from the base.")
     return " ".join(texts)
 
 
@@ -200,7 +198,13 @@ def _runs(found: Comparison) -> str:
         if (len(found.options) > 1 and found.runs > 1)
         else ""
     )
-    return f"{count}, {opening(found.base.scenario)}{factor}.{at_once}"
+    # Runs that look calm by luck end such a study early.
+    until = (
+        " They ended when the wanted precision was reached: such intervals hold a little less often than told."
+        if found.plan.stop == "precision" and found.settled
+        else ""
+    )
+    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}"
 
 
 def measure_words(measure: str) -> str:

@@ -33,6 +33,7 @@ PARTS: dict[str, tuple[int, tuple[str, ...]]] = {
     "other": (-1, ("packing_and_freight", "bought_in")),
 }
 """What a gain is made of: its sign and the categories of `measures.costs`; all of them but `write_off`."""
+_BOUGHT_FOR_SALES = ("material", "other")
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +158,13 @@ class GainCurves:
 
     same: MoneyCurves
     option: MoneyCurves
+
+    @property
+    def bought_for_sales(self) -> dict[str, float]:
+        """CU that comes in, so below 0, for each CU of the base's sales: cloth and ink, freight and work bought in."""
+        base = self.option.parts_at(1.0) - self.same.parts_at(1.0)
+        books = dict(zip(PARTS, base.mean(axis=0).tolist(), strict=True))
+        return {part: books[part] / books["sales"] if books["sales"] else 0.0 for part in _BOUGHT_FOR_SALES}
 
     def at(
         self, demands: Sequence[float] | Floats, won: Sequence[float] | Floats, levels: Mapping[str, float],

@@ -20,8 +20,8 @@ class MoneyInputs:
 
     Spending as in `Spending`; `discount_pct` and `growth_pct_per_year` (of demand) a year; `orders_won_pct` are orders
     that come because of the option alone, in percent of all others; `gain_pct` is how much of the extra sales and
-    avoided penalties on the same orders comes true, with the cloth, ink and freight that go with them; the others are
-    levels of prices, 100 as in the scenario.
+    avoided penalties on the same orders comes true, with the cloth, ink and freight bought for such sales (but all the
+    cloth that tails and faults take); the others are levels of prices, 100 as in the scenario.
     """
 
     once_cu: float

@@ -8,7 +8,7 @@ of all replications. *Both* at once: each sample with luck drawn for it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,10 +22,10 @@ from shopsim.studies.payback_inputs import MoneyInputs, PaybackPlan, last_demand
 from shopsim.studies.root_finding import crossing
 
 SAMPLES = 1024
-# Which level moves which parts of the gain.
+# Which level of prices moves which parts of the money.
 _LEVELS = {
-    "gain_pct": ("sales", "late_penalties", "material", "other"), "sales_price_pct": ("sales", "late_penalties"),
-    "material_price_pct": ("material",), "energy_price_pct": ("energy",), "wages_pct": ("labour",),
+    "sales_price_pct": ("sales", "late_penalties"), "material_price_pct": ("material",),
+    "energy_price_pct": ("energy",), "wages_pct": ("labour",),
 }  # fmt: skip
 
 
@@ -196,15 +196,22 @@ def _flows(curves: GainCurves, inputs: MoneyInputs, plan: PaybackPlan, demands: 
         plan.spending, once_cu=inputs.once_cu, resale_cu=inputs.resale_cu, life_years=inputs.life_years,
         per_year_cu=inputs.per_year_cu,
     )  # fmt: skip
-    levels, prices = dict.fromkeys(PARTS, 1.0), dict.fromkeys(PARTS, 1.0)
+    prices = dict.fromkeys(PARTS, 1.0)
     for name, parts in _LEVELS.items():
         for part in parts:
-            levels[part] *= getattr(inputs, name) / 100
-            prices[part] *= 1.0 if name == "gain_pct" else getattr(inputs, name) / 100
-    gains = curves.at(demands.ravel(), won.ravel(), levels, prices)
+            prices[part] *= getattr(inputs, name) / 100
+    gains = curves.at(demands.ravel(), won.ravel(), _gain_levels(curves, prices, inputs.gain_pct / 100), prices)
     rows, years = demands.shape
     flows = cash_flows(gains.reshape(-1, years), spending, plan.tax_share)
     return flows.reshape(-1, rows, years + 1)
+
+
+def _gain_levels(curves: GainCurves, prices: Mapping[str, float], come_true: float) -> dict[str, float]:
+    """Levels of the gain of which a part comes true: sales and penalties, and what is bought for sales that come or do
+    not. Other cloth of the gain, as that of longer tails, is used in any case."""
+    bought = sum(prices[part] * each for part, each in curves.bought_for_sales.items())
+    sales = prices["sales"] * come_true + bought * (come_true - 1)
+    return {**prices, "sales": sales, "late_penalties": prices["late_penalties"] * come_true}
 
 
 def _draws(count: int, years: int, seed: int) -> NDArray[np.int64]:

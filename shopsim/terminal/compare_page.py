@@ -10,6 +10,7 @@ from shopsim.figures import ALIKE, NOTHING, measured, percent, plain, signed
 from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences import Answer, spoken
 from shopsim.sentences.comparison import measure_words, unit_words
+from shopsim.sentences.words import surely_most
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.terminal.tables import print_table, print_text
@@ -103,7 +104,8 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
         f"{_at_once(found)}{told}", texts=(len(heads) - 1,),
     )  # fmt: skip
     held = [
-        f"{label} {spoken(option.scenario, top[0])} {percent(top[1]).mean} % of the time"
+        f"{label} {'' if surely_most(option, top[0]) else 'perhaps '}{spoken(option.scenario, top[0])} "
+        f"{percent(top[1]).mean} % of the time"
         for label, option in (("as it stands", found.base), ("then", found.options[name]))
         if (top := option.constraint()) is not None
     ]

@@ -20,19 +20,23 @@ def test_erlang_c_by_hand() -> None:
     assert at_least(0.95, 400) == 369
 
 
-def test_a_known_difference_lies_in_the_intervals_as_often_as_told() -> None:
-    rows = read(comparisons.RESULTS)
-    held = sum(float(row["low"]) <= comparisons.KNOWN <= float(row["high"]) for row in rows)
-    assert len({row["study"] for row in rows}) == len(rows) >= 400
-    assert held >= at_least(0.95, len(rows))
-    # The mean of all: 0.1225 within three standard errors.
+@pytest.mark.parametrize("stop", list(comparisons.PLANS))
+def test_a_known_difference_lies_in_the_intervals_as_often_as_told(stop: str) -> None:
+    rows = read(comparisons.RESULTS[stop])
+    hits, n = comparisons.held(stop)
+    assert len({row["study"] for row in rows}) == n >= 400
+    assert hits >= at_least(0.95, n)
+    # The mean of all: 0.1225 within three standard errors. Who ends when a difference is clear stops early where luck
+    # makes it large, so those are a little too large.
     found = [float(row["difference"]) for row in rows]
-    assert abs(fmean(found) - comparisons.KNOWN) < 3 * stdev(found) / len(found) ** 0.5
+    apart = fmean(found) - comparisons.KNOWN
+    assert abs(apart) < 3 * stdev(found) / n**0.5 or (stop == "clear" and 0 < apart < 0.01)
 
 
-def test_a_comparison_made_again_is_the_one_kept_here() -> None:
-    (found,) = comparisons.studies(0, 1)
-    assert dict(zip(comparisons.HEADING, map(str, found), strict=True)) == read(comparisons.RESULTS)[0]
+@pytest.mark.parametrize("stop", list(comparisons.PLANS))
+def test_a_comparison_made_again_is_the_one_kept_here(stop: str) -> None:
+    (found,) = comparisons.studies(0, 1, stop)
+    assert dict(zip(comparisons.HEADING, map(str, found), strict=True)) == read(comparisons.RESULTS[stop])[0]
 
 
 def test_the_same_orders_save_as_much_as_wanted() -> None:

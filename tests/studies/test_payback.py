@@ -256,6 +256,24 @@ def test_gains_that_only_partly_come_true_leave_the_wages_as_they_are() -> None:
     assert bar.at_low_cu == pytest.approx(worth_of((500 + LUCK.mean()) * 0.5 - 200))
 
 
+def test_cloth_that_is_wasted_is_wasted_whether_or_not_sales_come_true() -> None:
+    """Two heads more sell for 500 CU more a week at 0.2 CU of cloth each, and waste 150 CU of cloth besides."""
+
+    def wasting(which: Option, number: int) -> Replication:
+        extra = (which.scenario.crews[0].count - 1) / 2
+        sales = 1000 + 500 * extra
+        return row(number, {"on_time_share": 0.9}, money_per_week={
+            "revenue": sales, "fabric": 0.15 * sales, "ink": 0.05 * sales + 150 * extra, "bought_in": 0.1 * sales,
+            "late_penalties": 100 - 80 * extra, "wages": 300 + 200 * extra,
+        })  # fmt: skip
+
+    plan = PaybackPlan(10, SPENDING, ranges=(Range("gain_pct", 50, 100),))
+    found = payback(Runner(GivenEngine(wasting)), option("as it stands"), option("more heads", 3), plan)
+    (bar,) = found.tornado
+    assert bar.at_high_cu == pytest.approx(worth_of(500 * 0.7 - 150 + 80 - 200))
+    assert bar.at_low_cu == pytest.approx(worth_of(250 * 0.7 - 150 + 40 - 200))
+
+
 def test_usual_doubts_surround_the_plan() -> None:
     plan = PaybackPlan(10, SPENDING, discount_pct=2.0, growth_pct_per_year=1.0)
     found = {one.name: (one.low, one.high) for one in usual_ranges(plan)}

@@ -160,6 +160,55 @@ def test_hot_machines_with_nobody_there_never_lead_without_what_decides_first() 
     assert known.startswith("“Evening” lifts on-time delivery")
 
 
+def test_a_gain_in_money_or_a_harm_does_not_name_them_without_it_either() -> None:
+    caution = "“Evening” (a hot machine with nobody there: SAF-08 decides first)"
+
+    def made(level: float) -> Callable[[Option, int], Replication]:
+        def one(which: Option, number: int) -> Replication:
+            heads = which.scenario.crews[0].count
+            share = {1: 0.8, 2: 0.9, 3: level}[heads] + UP_AND_DOWN[(number + heads) % 5]
+            return row(number, {"on_time_share": share, "margin_per_week": 1000.0 + 200 * heads})
+
+        return one
+
+    options = [option("Second table", 2), unattended("Evening", 3)]
+    as_good, _ = compared(compare_options(Runner(GivenEngine(made(0.899))), option("base"), options, Plan("count", 10)))
+    assert f" {caution} surely leaves 200 CU more a week than “Second table”." in as_good
+    harms, _ = compared(compare_options(Runner(GivenEngine(made(0.7))), option("base"), options, Plan("count", 10)))
+    assert f"Surely worse than the shop as it stands: {caution} (−10" in harms
+    none, below = compared(
+        compare_options(Runner(GivenEngine(made(0.8))), option("base"), options[1:], Plan("count", 10))
+    )
+    assert none.startswith(f"{caution} cannot be told from the shop as it stands")
+    assert below.startswith(f"{caution}: ")
+
+
+@pytest.mark.parametrize(("shares", "told_of_it"), [
+    ((0.6, 0.1), ", and leaves printer 1 as the constraint."),
+    ((0.4, 0.39), ", and may leave printer 1 as the constraint."),
+])  # fmt: skip
+def test_a_constraint_that_stays_is_told_as_sure_as_the_runs_are(shares: tuple[float, float], told_of_it: str) -> None:
+    def made(which: Option, number: int) -> Replication:
+        moved = 2 * UP_AND_DOWN[number % 5]
+        held = {"printer_1": shares[0] + moved, "sewing people": shares[1] - moved}
+        return row(number, {"on_time_share": 0.8, "margin_per_week": 0.0}, constraint=held)
+
+    found = compare_options(Runner(GivenEngine(made)), option("base"), [option("Second table", 2)], Plan("count", 10))
+    assert compared(found).sentence.endswith(told_of_it)
+
+
+def test_runs_that_ended_with_the_wanted_precision_say_so() -> None:
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count
+        return row(number, {"on_time_share": 0.7 + 0.1 * heads + UP_AND_DOWN[number * heads % 5]})
+
+    runner, options = Runner(GivenEngine(made)), (option("base"), [option("Second table", 2)])
+    below = compared(compare_options(runner, *options, Plan("precision", half_width=0.05))).below
+    ended = " They ended when the wanted precision was reached: such intervals hold a little less often than told."
+    assert below.endswith(ended)
+    assert ended not in compared(compare_options(runner, *options, Plan("count", 10))).below
+
+
 def test_of_hours_less_is_better() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.startswith(
