@@ -1,15 +1,17 @@
 """The command line. Start reading here.
 
 Each command lives in `shopsim.doors` and is imported when it is asked for, so that `--help` answers at once. Exit
-codes: 0 done, 1 a fault of ours, 2 bad input, 3 the question could not be settled, 130 stopped. Answers go to standard
-output, all else to standard error.
+codes: 0 done, 1 a fault of ours, 2 bad input, 3 the question could not be settled, 130 stopped (Ctrl-C or SIGTERM).
+Answers go to standard output, all else to standard error.
 """
 
 from __future__ import annotations
 
 import argparse
 import os
+import signal
 import sys
+import threading
 from collections.abc import Callable, Sequence
 from importlib import import_module
 
@@ -26,6 +28,7 @@ Command = Callable[[argparse.Namespace], int | None]
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Misuse of the command line leaves through SystemExit, code 2."""
     use_nearest_signs()
+    _stop_when_told_to_end()
     arguments = parser().parse_args(argv)
     code = None
     try:
@@ -44,6 +47,16 @@ def main(argv: Sequence[str] | None = None) -> int:
             raise
         return _said(_our_fault(fault, arguments), OUR_FAULT)
     return DONE if code is None else code
+
+
+def _stop_when_told_to_end() -> None:
+    """A program told to end (`timeout`, a service that shuts down) stops as by Ctrl-C, and says what is kept."""
+
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, stop)
 
 
 def _said(text: str, code: int) -> int:

@@ -134,6 +134,23 @@ def test_ctrl_c_stops_at_once_with_130(workers: str) -> None:
     assert "Traceback" not in err
 
 
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_a_study_told_to_end_says_what_is_kept(tmp_path: Path, workers: str) -> None:
+    store = str(tmp_path / "kept.sqlite")
+    command = ["run", str(DEMO), "--replications", "5000", "--workers", workers, "--store", store]
+    running = subprocess.Popen([sys.executable, "-m", "shopsim", *command], cwd=ROOT, stdout=subprocess.PIPE,
+                               stderr=subprocess.PIPE, text=True)  # fmt: skip
+    end = time.monotonic() + 60
+    while not Path(store).exists() or not Path(f"{store}-wal").stat().st_size > 100_000:
+        assert time.monotonic() < end
+        time.sleep(0.2)
+    # Sent to the program alone, not to its workers.
+    running.send_signal(signal.SIGTERM)
+    out, err = running.communicate(timeout=60)
+    assert (running.returncode, out) == (130, "")
+    assert re.fullmatch(r"\d+ replications are finished and kept; the same command goes on\nstopped\n", err)
+
+
 def test_a_reader_that_stops_early_is_no_error(tmp_path: Path) -> None:
     path = write_shop(tmp_path)
     command = f"{sys.executable} -m shopsim check {path} | head -1; echo ${{PIPESTATUS[0]}}"
