@@ -38,11 +38,22 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
             f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
             f"{_seats(crew)}"
         )
-    best = max(found.candidates, key=lambda crew: crew.found.interval("measures", "on_time_share").mean)
     return (
         f"No crew tried is shown to send {target}: each surely stays below "
-        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {heads_text(best)} "
-        f"{_are(best, 'does', 'do')} best with {_level_and_interval(best)}{_held_back(best)}"
+        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {_best(found)}"
+    )
+
+
+def _best(found: CrewAnswer) -> str:
+    """The crew that surely does best, else from which on, by pay, none can be told to do better."""
+    crew = found.none_better()
+    if len(found.candidates) == 1:
+        return f"it sends {_level_and_interval(crew)}{_held_back(crew)}"
+    if found.surely_best(crew):
+        return f"{heads_text(crew)} {_are(crew, 'does', 'do')} best with {_level_and_interval(crew)}{_held_back(crew)}"
+    return (
+        f"from {heads_text(crew)} on no dearer crew can be told to send more out on time "
+        f"({_level_and_interval(crew)}){_held_back(crew)}"
     )
 
 
@@ -50,9 +61,12 @@ def _cheaper(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
     """A cheaper crew that only the tolerance rules out, else the one that just misses."""
     crew = found.may_do(enough)
     if crew is not None:
-        return f"; {heads_text(crew)} at {_pay(crew, scenario)} may do too, with {_level_and_interval(crew)}"
+        level = _level_and_interval(crew, again=True)
+        return f"; {heads_text(crew)} at {_pay(crew, scenario)} may do too, with {level}"
     crew = found.next_cheaper(enough)
-    return f"; {heads_text(crew)} {_are(crew, 'falls', 'fall')} short with {_level_and_interval(crew)}" if crew else ""
+    if crew is None:
+        return ""
+    return f"; {heads_text(crew)} {_are(crew, 'falls', 'fall')} short with {_level_and_interval(crew, again=True)}"
 
 
 def heads_text(crew: Candidate) -> str:
@@ -66,9 +80,10 @@ def _are(crew: Candidate, one: str = "is", several: str = "are") -> str:
     return one if sum(crew.heads.values()) == 1 else several
 
 
-def _level_and_interval(crew: Candidate) -> str:
+def _level_and_interval(crew: Candidate, again: bool = False) -> str:
+    """What kind of interval it is, is said the first time."""
     text = percent(crew.found.interval("measures", "on_time_share"))
-    confidence = f"descriptive {crew.found.scenario.study.confidence_pct:g} % interval"
+    confidence = f"{'' if again else 'descriptive '}{crew.found.scenario.study.confidence_pct:g} % interval"
     return f"{text.mean} %" + (f", {confidence} {text.between}" if text.between not in ("", ALIKE) else "")
 
 

@@ -12,6 +12,9 @@ from shopsim.shop.scenario import Scenario
 from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
 
+OR_OTHERS = "joined by “or” where the runs cannot tell which."
+"""What `constraints_told` means, for the note below a table."""
+
 
 class Answer(NamedTuple):
     """The sentence itself, and the line below it: target, opening state, how many runs."""
@@ -64,6 +67,27 @@ def held_back(found: Replications, name: str, then: bool = True) -> str:
     sure = len(found.rows) > 1 and surely_most(found, name)
     after = " then" if then else ""
     return f"{f'is{after}' if sure else f'may{after} be'} held back most by {spoken(found.scenario, name)}"
+
+
+def constraints_told(found: Replications, with_share: bool = False) -> str:
+    """What holds the shop back most, for a cell of a table; both of two that the runs cannot tell apart.
+
+    `printer 1 or the people of crew sewers`, `printer 1, 40 % or …` with how much of the time, `printer 1 or 2 others`.
+    Empty where nothing ever did.
+    """
+    top = found.constraint()
+    if top is None:
+        return ""
+    shares = {name: found.interval("constraint", name) for name in map(str, found.keys("constraint"))}
+    rivals = [name for name, share in shares.items()
+              if name != top[0] and share.mean > 0 and not surely_more(found, top[0], name)]  # fmt: skip
+    rivals.sort(key=lambda name: -shares[name].mean)
+    named = [
+        f"{spoken(found.scenario, name)}{f', {percent(shares[name]).mean} %' if with_share else ''}"
+        for name in (top[0], *(rivals if len(rivals) == 1 else ()))
+    ]
+    others = [f"{len(rivals)} others"] if len(rivals) > 1 else []
+    return " or ".join(named + others)
 
 
 def often(share: Interval) -> str:

@@ -97,10 +97,31 @@ class CrewAnswer:
 
         Overtime is luck: where the interval holds 0, which of the two is cheaper cannot be told.
         """
+        # What is the same in every run differs by the rounding of sums at most.
+        return self._step(crew, other, lambda row: row.pay_per_week, 6)
+
+    def on_time_step(self, crew: Candidate, other: Candidate) -> Interval:
+        """How much larger a share one crew sends on time than another, as `pay_step`: runs of the same orders."""
+        return self._step(crew, other, lambda row: row.measures["on_time_share"], 12)
+
+    def _step(self, crew: Candidate, other: Candidate, number: Callable[[Replication], float], digits: int) -> Interval:
         confidence_pct = bonferroni_pct(crew.found.scenario.study.confidence_pct, max(1, len(self.candidates) - 1))
         pairs = zip(crew.found.rows, other.found.rows, strict=False)
-        # What is the same in every run differs by the rounding of sums at most.
-        return interval([round(one.pay_per_week - two.pay_per_week, 6) for one, two in pairs], confidence_pct)
+        return interval([round(number(one) - number(two), digits) for one, two in pairs], confidence_pct)
+
+    def none_better(self) -> Candidate:
+        """The cheapest crew that no other can be told to beat in orders on time.
+
+        With the study's confidence it is no dearer than the cheapest that truly none beats: to be passed over, that one
+        has to lose one of its comparisons, which hold at once. Means alone would name whoever has the most luck.
+        """
+        crews = self.candidates
+        unbeaten = (crew for crew in crews if not any(self.on_time_step(other, crew).sign > 0 for other in crews))
+        return next(unbeaten, crews[-1])
+
+    def surely_best(self, crew: Candidate) -> bool:
+        """Whether a crew surely sends more out on time than every other tried."""
+        return all(self.on_time_step(crew, other).sign > 0 for other in self.candidates if other is not crew)
 
     def as_dear(self, enough: Candidate) -> tuple[Candidate, ...]:
         """Other crews that are not known to miss the target, nor to cost more."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from rich.console import Console
 
 from shopsim.figures import figure, percent, plain
-from shopsim.sentences import Answer, spoken
+from shopsim.sentences import Answer
 from shopsim.sentences.crews import heads_text
+from shopsim.sentences.words import OR_OTHERS, constraints_told
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 from shopsim.studies.feasibility import Verdict
 from shopsim.terminal.tables import print_table, print_text
@@ -33,21 +34,21 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
         "enough: what the runs tell; - where they do not: a crew dearer than one that seems enough is not looked at "
         "further; ~ so close to the target that it may be either, which the tolerance allows. A crew told enough may "
         "show a mean a little below the target, since runs go on for other questions."
-        f"{_SEATS if short else ''}"
+        f"{_SEATS if short else ''} held back most by: {OR_OTHERS}"
     )
-    print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,))
+    print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,),
+                keys=len(crews), beside=(last - 3,))  # fmt: skip
     if len(found.enough) > 1:
         _print_blocks(console, found)
 
 
 def _cells(found: CrewAnswer, crew: Candidate, short: bool) -> tuple[str, ...]:
     share = percent(crew.found.interval("measures", "on_time_share"))
-    top = crew.found.constraint()
     return (
         figure(crew.found.each(lambda row: row.pay_per_week)).mean,
         figure(crew.found.interval("measures", "margin_per_week")).mean, *((_seats(crew),) if short else ()),
         share.mean, share.between, _told(crew.verdicts[WHOLE], found.is_close(crew)), str(len(crew.found.rows)),
-        "" if top is None else f"{spoken(crew.found.scenario, top[0])}, {percent(top[1]).mean} %",
+        constraints_told(crew.found, with_share=True),
     )  # fmt: skip
 
 

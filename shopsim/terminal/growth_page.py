@@ -8,7 +8,8 @@ from collections.abc import Callable, Mapping, Sequence
 from rich.console import Console
 
 from shopsim.figures import ALIKE, NOTHING, figure, percent, with_sign
-from shopsim.sentences import Answer, spoken
+from shopsim.sentences import Answer
+from shopsim.sentences.words import OR_OTHERS, constraints_told
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.root_finding import Root
 from shopsim.terminal.tables import print_notes, print_table, print_text
@@ -43,7 +44,7 @@ def _print_breaks(console: Console, found: Growth) -> None:
     print_table(
         console, f"Demand from which fewer than {found.target_pct:g} % go out on time, against today's",
         ("", "%", interval, "m² a week", interval, *(("later, %", interval) if found.options else ())), rows,
-        _LATER if found.options else "",
+        _LATER if found.options else "", beside=(2, 4, 6),
     )  # fmt: skip
 
 
@@ -81,15 +82,15 @@ def _print_curve(console: Console, each: OptionGrowth) -> None:
             figure(option.interval("measures", name), 1 / 24, least=0).mean
             for name in ("lead_time_p50_h", "lead_time_p90_h")
         ]
-        top = option.constraint()
         rows.append((
             f"{factor * 100:.0f}", f"{each.today.orders_per_week * factor:,.0f}", share.mean,
-            "" if share.between == ALIKE else share.between, *days, spoken(option.scenario, top[0]) if top else NOTHING,
+            "" if share.between == ALIKE else share.between, *days, constraints_told(option) or NOTHING,
         ))  # fmt: skip
     interval = f"{next(iter(each.by_factor.values())).scenario.study.confidence_pct:g} % interval"
     print_table(
         console, f"{each.name}: demand in % of today's, and what becomes of the orders",
         ("demand", "a week", "on time %", interval, "half, days", "9 in 10", "held back by"), rows,
-        "half, 9 in 10: within so many days from receipt to dispatch. Each interval stands for itself alone.",
-        texts=(6,), wraps=(6,),
+        "half, 9 in 10: within so many days from receipt to dispatch. Each interval stands for itself alone. "
+        f"held back by: most of the time; {OR_OTHERS}",
+        texts=(6,), wraps=(6,), beside=(3,),
     )  # fmt: skip

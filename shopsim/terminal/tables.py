@@ -13,6 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from shopsim.signs import shown
+from shopsim.terminal.table_parts import Column, parts_that_fit
 
 _LEAST_WIDTH = 60
 # Wide enough that no table is cut into several for want of room.
@@ -47,11 +48,15 @@ def print_table(
     texts: Sequence[int] = (),
     wraps: Sequence[int] = (0,),
     bars: str = "",
+    keys: int = 1,
+    beside: Sequence[int] = (),
 ) -> None:
     """Print a table. Columns numbered in `texts` and `wraps` stand left, all others right.
 
-    Where the width is short, those in `wraps` take several lines and the others stay whole. If the last column is of
-    bars, `bars` explains them; a table that is noted goes without them, because a picture shows the same.
+    Where the width is short, those in `wraps` take several lines and the others stay whole; where that is not enough
+    headings take several lines, then the table goes on in another below, with its first `keys` columns repeated and
+    columns in `beside` next to the one on their left. If the last column is of bars, `bars` explains them; a table that
+    is noted goes without them, because a picture shows the same.
     """
     if isinstance(console, NotePad):
         kept = len(columns) - bool(bars)
@@ -60,18 +65,30 @@ def print_table(
         console.tables.append(Noted(title, tuple(columns[:kept]), noted, note, left))
         return
     note = f"{bars} {note}".strip()
-    table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
-    for i, name in enumerate(columns):
-        # Text is never read as markup: names come from files.
-        side: JustifyMethod = "left" if i in texts or i in wraps else "right"
-        table.add_column(Text(shown(name)), justify=side, no_wrap=i not in wraps, overflow="fold")
-    for row in rows:
-        table.add_row(*(Text(shown(cell)) for cell in row))
+    cells = [[shown(cell) for cell in row] for row in rows]
+    fields = [
+        Column(shown(name), tuple(row[i] for row in cells), i in texts or i in wraps, i in wraps)
+        for i, name in enumerate(columns)
+    ]
     console.print()
     console.print(Text(shown(title), style="bold"))
-    console.print(table)
+    for number, part in enumerate(parts_that_fit(fields, keys, beside, console.width)):
+        if number:
+            console.print()
+        console.print(_drawn(part))
     if note:
         print_text(console, note)
+
+
+def _drawn(columns: Sequence[Column]) -> Table:
+    table = Table(box=SIMPLE_HEAD, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0), header_style="")
+    for each in columns:
+        side: JustifyMethod = "left" if each.left else "right"
+        # Text is never read as markup: names come from files.
+        table.add_column(Text(each.head), justify=side, no_wrap=not each.wraps, overflow="fold")
+    for row in zip(*(each.cells for each in columns), strict=True):
+        table.add_row(*map(Text, row))
+    return table
 
 
 def print_text(console: Console, text: str, indent: str = "", hang: str | None = None) -> None:

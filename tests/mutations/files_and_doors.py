@@ -4,6 +4,13 @@ from tests.mutations.mutant import Mutant
 
 FILES_AND_DOORS = (
     Mutant(
+        "a table wider than the terminal is cut",
+        "terminal/table_parts.py",
+        "_GAP * (len(columns) - 1) <= width",
+        "_GAP * (len(columns) - 1) <= width + 20",
+        ("telling/test_table_parts.py",),
+    ),
+    Mutant(
         "text in an order book is taken for a formula by a spreadsheet",
         "shop/order_rows.py",
         'return "\'" + text if text.startswith(_FORMULA_STARTS) else text',

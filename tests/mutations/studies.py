@@ -193,6 +193,13 @@ STUDIES = (
         ("telling/test_study_sentences.py",),
     ),
     Mutant(
+        "where no crew is enough, the one with the most luck is named best",
+        "studies/crew.py",
+        "if not any(self.on_time_step(other, crew).sign > 0 for other in crews)",
+        "if not any(self.on_time_step(other, crew).mean > 0 for other in crews)",
+        ("telling/test_study_sentences.py",),
+    ),
+    Mutant(
         "a shift pattern that breaks a rule is recommended",
         "studies/shift_patterns.py",
         "lawful = [pattern for pattern in patterns if pattern.is_clear]",
