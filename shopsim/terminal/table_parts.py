@@ -12,6 +12,8 @@ from rich.cells import cell_len
 _GAP = 2
 # Columns that wrap break words longer than this rather than push others into a table of their own.
 _LONG_WORD = 14
+# Narrower than this, texts of several words grow so tall that they read better in a table below.
+_ROOM_FOR_TEXT = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,12 +25,13 @@ class Column:
     left: bool
     wraps: bool
 
-    @property
-    def least_width(self) -> int:
-        """The width below which it may not be pressed."""
-        if self.wraps:
-            return min(_LONG_WORD, max(map(_longest_word, (self.head, *self.cells))))
-        return max(map(_widest_line, (self.head, *self.cells)))
+    def least_width(self, roomy: bool = False) -> int:
+        """The width below which it may not be pressed; `roomy` where what wraps is not to grow tall."""
+        texts = (self.head, *self.cells)
+        if not self.wraps or roomy:
+            widest = max(map(_widest_line, texts))
+            return min(_ROOM_FOR_TEXT, widest) if self.wraps else widest
+        return min(_LONG_WORD, max(map(_longest_word, texts)))
 
     def with_lower_head(self) -> Column:
         """The same with a heading of as many lines as keep it no wider than its cells, broken between words only."""
@@ -49,11 +52,11 @@ def parts_that_fit(columns: Sequence[Column], keys: int, beside: Sequence[int], 
     if _fits(columns, width):
         return [list(columns)]
     lower = [each.with_lower_head() for each in columns]
-    if _fits(lower, width):
+    if _fits(lower, width, roomy=True):
         return [lower]
     key, parts = list(columns[:keys]), list[list[Column]]()
     for unit in _units(columns, keys, beside):
-        if parts and _fits([each.with_lower_head() for each in (*key, *parts[-1], *unit)], width):
+        if parts and _fits([each.with_lower_head() for each in (*key, *parts[-1], *unit)], width, roomy=True):
             parts[-1].extend(unit)
         else:
             parts.append(unit)
@@ -78,8 +81,8 @@ def _pressed(columns: Sequence[Column], width: int) -> list[Column]:
     return [each.that_wraps() for each in columns]
 
 
-def _fits(columns: Sequence[Column], width: int) -> bool:
-    return sum(each.least_width for each in columns) + _GAP * (len(columns) - 1) <= width
+def _fits(columns: Sequence[Column], width: int, roomy: bool = False) -> bool:
+    return sum(each.least_width(roomy) for each in columns) + _GAP * (len(columns) - 1) <= width
 
 
 def _longest_word(text: str) -> int:
