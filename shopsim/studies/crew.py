@@ -119,6 +119,10 @@ class CrewAnswer:
         unbeaten = (crew for crew in crews if not any(self.on_time_step(other, crew).sign > 0 for other in crews))
         return next(unbeaten, crews[-1])
 
+    def equalled_by_less(self, crew: Candidate) -> bool:
+        """Whether some crew surely costs less and cannot be told to send less out on time: off the frontier."""
+        return any(self.on_time_step(crew, cheaper).sign <= 0 for cheaper in reversed(self._cheaper(crew)))
+
     def surely_best(self, crew: Candidate) -> bool:
         """Whether a crew surely sends more out on time than every other tried."""
         return all(self.on_time_step(crew, other).sign > 0 for other in self.candidates if other is not crew)
@@ -145,9 +149,9 @@ class CrewAnswer:
         cheaper = self._cheaper(enough)
         return cheaper[-1] if cheaper else None
 
-    def _cheaper(self, enough: Candidate) -> list[Candidate]:
-        before = self.candidates[: self.candidates.index(enough)]
-        return [crew for crew in before if self.pay_step(crew, enough).sign < 0]
+    def _cheaper(self, than: Candidate) -> list[Candidate]:
+        before = self.candidates[: self.candidates.index(than)]
+        return [crew for crew in before if self.pay_step(crew, than).sign < 0]
 
 
 def smallest_crew(

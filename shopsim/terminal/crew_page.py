@@ -9,7 +9,6 @@ from shopsim.sentences import Answer
 from shopsim.sentences.crews import heads_text
 from shopsim.sentences.words import OR_OTHERS, constraints_told
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
-from shopsim.studies.feasibility import Verdict
 from shopsim.terminal.tables import print_table, print_text
 
 _SEATS = (
@@ -32,8 +31,9 @@ def print_crew(console: Console, found: CrewAnswer, answer: Answer) -> None:
     last = len(columns) - 1
     note = (
         "enough: what the runs tell; - where they do not: a crew dearer than one that seems enough is not looked at "
-        "further; ~ so close to the target that it may be either, which the tolerance allows. A crew told enough may "
-        "show a mean a little below the target, since runs go on for other questions."
+        "further; ~ so close to the target that it may be either, which the tolerance allows; = a crew that surely "
+        "costs less cannot be told to send less out on time. A crew told enough may show a mean a little below the "
+        "target, since runs go on for other questions."
         f"{_SEATS if short else ''} held back most by: {OR_OTHERS}"
     )
     print_table(console, "Crews from cheap to dear", columns, rows, note, texts=(last - 2,), wraps=(last,),
@@ -47,7 +47,7 @@ def _cells(found: CrewAnswer, crew: Candidate, short: bool) -> tuple[str, ...]:
     return (
         figure(crew.found.each(lambda row: row.pay_per_week)).mean,
         figure(crew.found.interval("measures", "margin_per_week")).mean, *((_seats(crew),) if short else ()),
-        share.mean, share.between, _told(crew.verdicts[WHOLE], found.is_close(crew)), str(len(crew.found.rows)),
+        share.mean, share.between, _told(found, crew), str(len(crew.found.rows)),
         constraints_told(crew.found, with_share=True),
     )  # fmt: skip
 
@@ -58,8 +58,14 @@ def _seats(crew: Candidate) -> str:
     return "" if not missing else f"{missing}: {plain(price)}" if price else str(missing)
 
 
-def _told(verdict: Verdict, close: bool) -> str:
-    return {True: "yes ~" if close else "yes", False: "no ~" if close else "no", None: "-"}[verdict.meets]
+def _told(found: CrewAnswer, crew: Candidate) -> str:
+    meets = crew.verdicts[WHOLE].meets
+    signs = ["-" if meets is None else "yes" if meets else "no"]
+    if meets is not None and found.is_close(crew):
+        signs.append("~")
+    if found.equalled_by_less(crew):
+        signs.append("=")
+    return " ".join(signs)
 
 
 def _print_blocks(console: Console, found: CrewAnswer) -> None:

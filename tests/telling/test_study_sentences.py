@@ -379,6 +379,19 @@ def test_where_no_crew_is_enough_none_is_best_that_the_pairs_cannot_tell() -> No
     assert "; it sends 70.0 %, descriptive 95 % interval " in crew_found(hopeless({2: 0.70}, own=1.0)).sentence
 
 
+def test_crews_that_a_cheaper_one_equals_are_marked() -> None:
+    found = hopeless({1: 0.60, 2: 0.70, 3: 0.800, 4: 0.802, 5: 0.90}, own=1.0)
+    pad = NotePad()
+    print_crew(pad, found, crew_found(found))
+    (table,) = pad.tables
+    enough = table.columns.index("enough")
+    assert [row[enough] for row in table.rows] == ["no", "no", "no", "no =", "no"]
+    assert "; = a crew that surely costs less cannot be told to send less out on time. " in table.note
+    # As dear is not dearer.
+    same = two_crews(lambda which, k: row(k, {"on_time_share": 0.97}, money_per_week={"wages": 1.0}))
+    assert not any(map(same.equalled_by_less, same.candidates))
+
+
 def test_a_crew_that_only_another_cheap_one_beats_is_passed_over() -> None:
     # Two swing with one and surely beat it; three, on the highest mean, swing for themselves.
     def made(which: Option, number: int) -> Replication:
