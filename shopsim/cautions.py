@@ -11,8 +11,9 @@ from typing import NamedTuple
 
 from shopsim.craft.hazards import EQUATION_KG, GUIDELINE_MEN_KG, GUIDELINE_WOMEN_KG, burns_within_s
 from shopsim.craft.rolls import needs_lift, roll_mass_kg
+from shopsim.shop.lone_work import HOT_METHODS, lone_hours_a_week
 from shopsim.shop.printers import InlineFixation
-from shopsim.shop.rest_times import lone_hours_a_week, shift_findings
+from shopsim.shop.rest_times import shift_findings
 from shopsim.shop.review.finding import counted
 from shopsim.shop.rough_cut import Load, RoughCut
 from shopsim.shop.scenario import Scenario
@@ -23,7 +24,6 @@ STANDING_TEXT = (
 )
 _LEAST_ALLOWANCE_PCT = 12
 _HIGH_LOAD = 0.9
-_HOT_METHODS = ("hot_knife", "laser")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,7 @@ def _laser(plan: Plan) -> Iterator[str]:
 
 
 def _cutting_fume(plan: Plan) -> Iterator[str]:
-    yield from (
-        f"{c.id} ({c.method.replace('_', ' ')})" for c in plan.scenario.work_centres if c.method in _HOT_METHODS
-    )
+    yield from (f"{c.id} ({c.method.replace('_', ' ')})" for c in plan.scenario.work_centres if c.method in HOT_METHODS)
 
 
 def _unattended(plan: Plan) -> Iterator[str]:

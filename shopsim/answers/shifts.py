@@ -57,9 +57,11 @@ class ShiftPatterns(Compared[PatternAnswer]):
             "meets_target": list(found.meets),
             "may_be_best_on_time": list(found.best_dates),
             "may_leave_most_over": list(found.best_money),
+            "surely_leave_more_over": list(found.leave_more),
             "not_judged": {pattern.name: list(pattern.not_judged) for pattern in found.patterns},
             "kept_by_the_file_alone": {pattern.name: list(pattern.by_the_file_alone) for pattern in found.patterns},
             "unattended": {pattern.name: list(pattern.unattended) for pattern in found.patterns},
+            "alone_with_hot_machine_h_per_week_more": {pattern.name: pattern.lone_hot_h for pattern in found.patterns},
             "rest_times": {
                 pattern.name: [{**asdict(each), "date": each.date.isoformat()} for each in pattern.findings]
                 for pattern in found.patterns

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from shopsim.figures import ALIKE, figure, percent
+from shopsim.figures import ALIKE, POINTS, Figure, figure, percent, plain, signed
 from shopsim.sentences.words import Answer, listed, more_or_less, opening, weeks_text
 from shopsim.shop.names import quoted
 from shopsim.shop.rest_words import THE_DIRECTIVE
 from shopsim.shop.working_time import below_the_directive, rules_in_force
 from shopsim.studies.precision import LEAST_PLANNED
-from shopsim.studies.shift_patterns import LEFT_OVER, Pattern, PatternAnswer
+from shopsim.studies.shift_patterns import LEFT_OVER, ON_TIME, Pattern, PatternAnswer
 
 STANDING = (
     "Rest-time findings point out and decide nothing: local law, agreements and the works council or the people "
@@ -46,6 +46,8 @@ def _sentence(found: PatternAnswer) -> str:
     if runs < LEAST_PLANNED:
         return f"No pattern is recommended from {runs} replications; at least {LEAST_PLANNED} are needed"
     names = found.meets or found.best_dates
+    if found.leave_more:
+        return _trade(found, by_name[names[0]], target)
     if len(names) == 1 and not found.meets:
         only = by_name[names[0]]
         return (
@@ -63,6 +65,25 @@ def _sentence(found: PatternAnswer) -> str:
     money = f", of which {_said(cheapest.name)} surely leaves most over" if cheapest is not None else ""
     best = listed(list(map(_said, names)))
     return f"No pattern stands out: {best} may each send most orders out on time{money} ({told})"
+
+
+def _trade(found: PatternAnswer, chosen: Pattern, target: str) -> str:
+    """What the one that surely is best on time costs against the one that leaves most over."""
+    other, *more = map(_said, found.leave_more)
+    dates = signed(found.against(chosen.name, found.leave_more[0], ON_TIME), POINTS)
+    left = signed(found.against(chosen.name, found.leave_more[0], LEFT_OVER))
+    too = f"; {listed(more)} surely leave{'' if len(more) > 1 else 's'} more over, too" if more else ""
+    return (
+        f"No pattern stands out: {_said(chosen.name)} surely sends most orders out on time, if not surely {target} of "
+        f"them ({_with_interval(dates, 'points')}), but surely leaves less over "
+        f"({_with_interval(left, f'{chosen.found.scenario.money.currency} a week')}), each against {other}{too}: the "
+        f"runs cannot weigh one against the other ({_numbers(chosen)}; {other}: "
+        f"{_numbers(next(p for p in found.patterns if p.name == found.leave_more[0]))})"
+    )
+
+
+def _with_interval(text: Figure, unit: str) -> str:
+    return f"{text.mean} {unit}" + (f", {text.between}" if text.between not in ("", ALIKE) else "")
 
 
 def _of_the_file(pattern: Pattern) -> str:
@@ -122,6 +143,12 @@ def _broken(found: PatternAnswer) -> str:
     )  # fmt: skip
     left_out = [(why, [_said(pattern.name) for pattern in found.patterns if holds(pattern)]) for why, holds in reasons]
     told = [f"Left out of the choice because {why}: {', '.join(names)}." for why, names in left_out if names]
+    lone = [f"{_said(p.name)} ({plain(p.lone_hot_h)} h a week more)" for p in found.patterns if p.lone_hot_h]
+    if lone:
+        told.append(
+            "Left out of the choice because one person is alone with a machine that may be hot for longer than as the "
+            f"shop stands, on which local fire code and rules for lone work decide (SAF-12): {', '.join(lone)}."
+        )
     if not left_out[0][1]:
         told.insert(0, f"No pattern breaks a minimum rule of {law} where hours are judged.")
     return " ".join(told)

@@ -1,4 +1,4 @@
-"""What shift plans mean for the people in them, in few words: nights, long shifts, short rests, long weeks, alone.
+"""What shift plans mean for the people in them, in few words: nights, long shifts, short rests, long weeks.
 
 The words of caution SAF-09 follow from what `shift_breaches` finds in the patterns. Local law and agreements rule.
 """
@@ -7,19 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
-from shopsim.clock import MINUTES_PER_DAY, MINUTES_PER_WEEK
+from shopsim.clock import MINUTES_PER_DAY
 from shopsim.craft.shift_guidance import IN_A_ROW, LONG_H
 from shopsim.shop.people import Shift
-from shopsim.shop.rough_hours import shift_calendars
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shift_breaches import WITHOUT_END, RestFinding, pattern_findings, worked_shifts
 
 _NIGHT_END_MIN = 5 * 60
-_GRID_MIN = 15
-# Long enough for any rotation of a demo or a quarter; shift plans repeat.
-_WEEKS_SEEN = 26
 
 
 def shift_findings(scenario: Scenario) -> Iterator[str]:
@@ -59,17 +53,3 @@ def _holds_night(start: float, end: float) -> bool:
     """Whether a shift works between 00:00 and 05:00."""
     midnight = start // MINUTES_PER_DAY * MINUTES_PER_DAY
     return start < midnight + _NIGHT_END_MIN or end > midnight + MINUTES_PER_DAY
-
-
-def lone_hours_a_week(scenario: Scenario) -> float:
-    """Hours a week with exactly one person planned to be there, breaks of that person included."""
-    calendars = shift_calendars(scenario)
-    until = min(scenario.horizon_min, _WEEKS_SEEN * MINUTES_PER_WEEK)
-    grid = np.arange(_GRID_MIN / 2, until, _GRID_MIN)
-    there = np.zeros(len(grid), dtype=int)
-    for crew in scenario.crews:
-        hours = calendars[crew.shift].envelope()
-        if hours.starts and crew.count:
-            i = np.searchsorted(hours.starts, grid, side="right") - 1
-            there += crew.count * ((i >= 0) & (grid < np.array(hours.ends)[i]))
-    return float((there == 1).sum() * _GRID_MIN / 60 / (until / MINUTES_PER_WEEK))

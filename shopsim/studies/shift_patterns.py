@@ -1,9 +1,14 @@
 """Shift patterns side by side: what each does to dates and money, and what rest-time rules say of it.
 
-A pattern is recommended only where nothing is left to weigh: it breaks no rule, neither the file's nor, where that asks
-less, the Directive's, nobody works hours that are not judged here and no printer runs unattended, the runs surely put
-it above the others (or above the target), and among those it surely leaves most over. Being best is told by Hsu's
-intervals against the best of the others (`with_best.py`), three questions sharing the chance of error.
+A pattern is recommended only where nothing is left to weigh. It must be clear: it breaks no rule, neither the file's
+nor, where that asks less, the Directive's, nobody works hours that are not judged here, no printer runs unattended, and
+nobody is alone with a hot machine for longer than as the shop stands. And either it surely meets the target and of the
+clear ones that do it surely leaves most over; or none surely does, it surely is the best on time and no other clear one
+surely leaves more over.
+
+An option is ruled out as the best where Hsu's intervals do it (`with_best.py`) and its paired difference from the
+leader, too: Hsu's take all differences to vary alike. Three questions share the chance of error. What a pattern costs
+is taken at the whole chance, which finds more that speaks against it.
 """
 
 from __future__ import annotations
@@ -12,16 +17,18 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from shopsim.shop.lone_work import lone_hot_hours_a_week
 from shopsim.shop.shift_breaches import RestFinding, crews_not_judged, kept_by_the_file_alone, rest_findings
-from shopsim.studies.compare import bonferroni_pct
+from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
-from shopsim.studies.precision import LEAST_PLANNED, interval
+from shopsim.studies.precision import LEAST_PLANNED, Interval, interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.with_best import compare_with_best
 
 ON_TIME, LEFT_OVER = "on_time_share", "margin_per_week"
 # Who surely meets the target, who may be best on time, who may leave most over: they share the chance of error.
 QUESTIONS = 3
+_ROUNDING_H = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +36,8 @@ class Pattern:
     """One pattern: its runs and what working-time rules and guidance find in its shifts.
 
     `not_judged` names crews round the clock, whose hours nobody has judged; `unattended` printers that may run alone;
-    `by_the_file_alone` what the pattern keeps only because the file asks less than the Directive.
+    `by_the_file_alone` what the pattern keeps only because the file asks less than the Directive; `lone_hot_h` how many
+    hours a week more than as the shop stands one person is planned to be alone with a machine that may be hot.
     """
 
     name: str
@@ -38,6 +46,7 @@ class Pattern:
     not_judged: tuple[str, ...] = ()
     unattended: tuple[str, ...] = ()
     by_the_file_alone: tuple[str, ...] = ()
+    lone_hot_h: float = 0.0
 
     @property
     def breaks_rules(self) -> bool:
@@ -47,15 +56,18 @@ class Pattern:
     @property
     def is_clear(self) -> bool:
         """Whether nothing about people and hot machines is left for somebody else to decide."""
-        return not (self.breaks_rules or self.not_judged or self.unattended or self.by_the_file_alone)
+        open_to_others = self.not_judged or self.unattended or self.by_the_file_alone or self.lone_hot_h > 0
+        return not (self.breaks_rules or open_to_others)
 
 
 @dataclass(frozen=True, slots=True)
 class PatternAnswer:
     """All patterns, the shop as it stands first; `recommended` is None where there is something to weigh.
 
-    `meets` names the patterns that surely meet the on-time target, `best_dates` and `best_money` those that may be the
-    best of all that are clear.
+    `meets` names the clear patterns that surely meet the on-time target, `best_dates` those that may be best on time,
+    `best_money` those that may leave most over: of the ones that meet the target or, if none does, may be best on time;
+    of all clear ones if only one may be. `leave_more` are then the clear ones that surely leave more over than that
+    one, the most first.
     """
 
     patterns: tuple[Pattern, ...]
@@ -63,34 +75,60 @@ class PatternAnswer:
     meets: tuple[str, ...]
     best_dates: tuple[str, ...]
     best_money: tuple[str, ...]
+    leave_more: tuple[str, ...]
     comparison: Comparison
+
+    def against(self, one: str, other: str, measure: str) -> Interval:
+        """How much more of a measure a clear pattern has than another, paired; those against all others hold at once
+        with the stated confidence (Bonferroni)."""
+        by_name = {pattern.name: pattern for pattern in self.patterns if pattern.is_clear}
+        return _step(by_name[one], by_name[other], measure, self.comparison.confidence_pct, len(by_name) - 1)
 
 
 def judge_patterns(comparison: Comparison) -> PatternAnswer:
     """Judge the options of a comparison, base included, as shift patterns."""
     runs = {"as it stands": comparison.base, **comparison.options}
-    patterns = tuple(_pattern(name, found) for name, found in runs.items())
+    lone_h = lone_hot_hours_a_week(comparison.base.scenario)
+    patterns = tuple(_pattern(name, found, lone_h) for name, found in runs.items())
     lawful = [pattern for pattern in patterns if pattern.is_clear]
     study = comparison.base.scenario.study
     each_pct = bonferroni_pct(comparison.confidence_pct, QUESTIONS)
     meets = tuple(p.name for p in lawful if _surely_meets(p, study.on_time_target_pct / 100, each_pct, len(lawful)))
     best_dates = _may_be_best(lawful, ON_TIME, each_pct)
+    best_of_several = not meets and len(best_dates) == 1 and len(lawful) > 1
     # Of patterns that meet the target, none is better for being earlier still: money decides.
-    in_question = [p for p in lawful if p.name in (meets or best_dates)]
+    in_question = lawful if best_of_several else [p for p in lawful if p.name in (meets or best_dates)]
     best_money = _may_be_best(in_question, LEFT_OVER, each_pct)
-    best_of_several = len(best_dates) == 1 and len(lawful) > 1
-    enough_runs = comparison.runs >= LEAST_PLANNED
-    clear = enough_runs and len(best_money) == 1 and (meets or best_of_several)
-    return PatternAnswer(patterns, best_money[0] if clear else None, meets, best_dates, best_money, comparison)
+    leave_more = _leave_more(lawful, best_dates[0], comparison.confidence_pct) if best_of_several else ()
+    recommended = None
+    if comparison.runs >= LEAST_PLANNED and meets and len(best_money) == 1:
+        recommended = best_money[0]
+    elif comparison.runs >= LEAST_PLANNED and best_of_several and not leave_more:
+        recommended = best_dates[0]
+    return PatternAnswer(patterns, recommended, meets, best_dates, best_money, leave_more, comparison)
 
 
-def _pattern(name: str, found: Replications) -> Pattern:
+def _pattern(name: str, found: Replications, lone_h: float) -> Pattern:
     scenario = found.scenario
     alone = tuple(printer.id for printer in scenario.printers if printer.unattended_running)
+    more_h = lone_hot_hours_a_week(scenario) - lone_h
     return Pattern(
         name, found, tuple(rest_findings(scenario)), tuple(crews_not_judged(scenario)), alone,
-        tuple(kept_by_the_file_alone(scenario)),
+        tuple(kept_by_the_file_alone(scenario)), more_h if more_h > _ROUNDING_H else 0.0,
     )  # fmt: skip
+
+
+def _leave_more(patterns: Sequence[Pattern], one: str, confidence_pct: float) -> tuple[str, ...]:
+    """Which patterns surely leave more over than one of them, the most first."""
+    chosen = next(pattern for pattern in patterns if pattern.name == one)
+    others = [pattern for pattern in patterns if pattern.name != one]
+    ahead = {other.name: _step(other, chosen, LEFT_OVER, confidence_pct, len(others)) for other in others}
+    return tuple(sorted((name for name in ahead if ahead[name].sign > 0), key=lambda name: -ahead[name].mean))
+
+
+def _step(one: Pattern, other: Pattern, measure: str, confidence_pct: float, pairs: int) -> Interval:
+    values, beside = (pattern.found.values("measures", measure) for pattern in (one, other))
+    return paired_difference(values, beside, bonferroni_pct(confidence_pct, pairs)).interval
 
 
 def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patterns: int) -> bool:
@@ -104,5 +142,13 @@ def _may_be_best(patterns: Sequence[Pattern], measure: str, confidence_pct: floa
     countable = all(len(each) > 1 and not any(map(math.isnan, each)) for each in values.values())
     if len(values) < 2 or not countable:
         return tuple(values)
-    shown = compare_with_best(values, confidence_pct)
-    return tuple(name for name, against in shown.options.items() if against.may_be_best())
+    shown = compare_with_best(values, confidence_pct).options
+    leader = max(patterns, key=lambda pattern: shown[pattern.name].mean)
+    pairs = len(patterns) - 1
+
+    def may_be(pattern: Pattern) -> bool:
+        if pattern is leader or shown[pattern.name].may_be_best():
+            return True
+        return _step(pattern, leader, measure, confidence_pct, pairs).sign >= 0
+
+    return tuple(pattern.name for pattern in patterns if may_be(pattern))

@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import NOTHING, measured
+from shopsim.figures import NOTHING, measured, signed
+from shopsim.measures.measure_names import scale_of
 from shopsim.sentences import Answer
 from shopsim.shop.names import words_for
 from shopsim.shop.rest_words import rules_words
 from shopsim.studies.replicate import Replications
-from shopsim.studies.shift_patterns import PatternAnswer
+from shopsim.studies.shift_patterns import LEFT_OVER, ON_TIME, PatternAnswer
 from shopsim.terminal.rest_rows import HOW_JUDGED, rest_rows
 from shopsim.terminal.tables import chunks, print_notes, print_table, print_text
 
@@ -27,6 +28,14 @@ _ROWS: tuple[tuple[str, str, float], ...] = (
     ("cost_per_week", "All cost a week", 1),
     ("margin_per_week", "What is left over a week", 1),
 )
+_AGAINST = (
+    (ON_TIME, "On time against the shop as it stands, points"),
+    (LEFT_OVER, "What is left over a week against it"),
+)
+_PAIRED = (
+    "Against the shop as it stands: run by run on the same orders, so surer than the two numbers side by side; these "
+    "intervals hold for all patterns at once, the others each on its own."
+)
 _WORDS_WIDTH, _COLUMN_WIDTH = 38, 18
 
 
@@ -37,17 +46,23 @@ def print_shifts(console: Console, found: PatternAnswer, answer: Answer, notes: 
     base, *others = found.patterns
     # The shop as it stands is in every table, to be compared with.
     names, room = [pattern.name for pattern in others], console.width - _WORDS_WIDTH - _COLUMN_WIDTH
-    for part in chunks(names, room, _COLUMN_WIDTH):
+    parts = list(chunks(names, room, _COLUMN_WIDTH))
+    for part in parts:
         patterns = [base, *(pattern for pattern in others if pattern.name in part)]
         rows = []
         for measure, words, scale in _ROWS:
             cells = [_cell(pattern.found, measure, scale) for pattern in patterns]
             if any(cell not in ("0", NOTHING) for cell in cells):
                 rows.append((words, *cells))
+        for measure, words in _AGAINST:
+            steps = found.comparison.differences(measure)
+            cells = [signed(steps[p.name].interval, scale_of(measure)).short for p in patterns[1:]]
+            rows.append((words, NOTHING, *cells))
         rows.append(("Rest-time rules broken", *(str(sum(f.rule for f in p.findings)) for p in patterns)))
         rows.append(("Guidance gone against", *(str(sum(not f.rule for f in p.findings)) for p in patterns)))
         columns = ("", *(pattern.name for pattern in patterns))
-        print_table(console, "Patterns side by side", columns, rows, wraps=tuple(range(len(columns))))
+        note = _PAIRED if part is parts[-1] else ""
+        print_table(console, "Patterns side by side", columns, rows, note, wraps=tuple(range(len(columns))))
     _print_findings(console, found)
     print_notes(console, notes)
 

@@ -209,8 +209,29 @@ STUDIES = (
     Mutant(
         "a shift pattern that only the file's own rules allow is recommended",
         "studies/shift_patterns.py",
-        "self.unattended or self.by_the_file_alone)",
-        "self.unattended)",
+        "self.unattended or self.by_the_file_alone or",
+        "self.unattended or",
+        ("studies/test_shift_patterns.py",),
+    ),
+    Mutant(
+        "a shift pattern with more hours alone beside a hot machine is recommended",
+        "studies/shift_patterns.py",
+        "self.by_the_file_alone or self.lone_hot_h > 0",
+        "self.by_the_file_alone",
+        ("studies/test_shift_patterns.py",),
+    ),
+    Mutant(
+        "the shift pattern best on time is recommended whatever it costs",
+        "studies/shift_patterns.py",
+        "best_of_several and not leave_more",
+        "best_of_several",
+        ("studies/test_shift_patterns.py",),
+    ),
+    Mutant(
+        "shift patterns are ruled out by a deviation pooled over all of them",
+        "studies/shift_patterns.py",
+        "return _step(pattern, leader, measure, confidence_pct, pairs).sign >= 0",
+        "return False",
         ("studies/test_shift_patterns.py",),
     ),
     Mutant(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import pytest
 
 from shopsim.sentences.shifts import STANDING, patterns_weighed
 from shopsim.shop.people import Shift
@@ -21,8 +22,8 @@ from tests.studies.given import GivenEngine, option, row
 NOISE = np.random.default_rng(4).normal(0, 1, (4, 4000))
 
 
-def day(hours: str) -> Shift:
-    block = {"days": ["mon", "tue", "wed", "thu", "fri"], "hours": hours, "breaks": ["12:00-12:30"]}
+def day(hours: str, pause: str = "12:00-12:30") -> Shift:
+    block = {"days": ["mon", "tue", "wed", "thu", "fri"], "hours": hours, "breaks": [pause]}
     return Shift.model_validate({"id": "day", "weeks": [{"blocks": [block]}]})
 
 
@@ -78,6 +79,93 @@ def test_where_none_meets_the_target_the_one_that_is_surely_best_on_time() -> No
         "“two shifts” stands out: of those that break no rule it surely sends most orders out on time, if not surely "
         "95 % of them (89.9 % on time, 89.4 to 90.3; 998 CU left over a week), and breaks no"
     )
+
+
+def test_the_best_on_time_that_costs_money_is_left_to_weigh() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.90, 900), "weekend": (0.85, 950)})
+    assert (found.meets, found.best_dates, found.recommended) == ((), ("two shifts",), None)
+    assert (found.best_money, found.leave_more) == (("as it stands",), ("as it stands", "weekend"))
+    # Two pairs share 5 %: t(19, 0.9875) x the deviation of the differences over the square root of 20.
+    steps = 0.1 + 0.01 * (NOISE[1, :20] - NOISE[0, :20])
+    reach = 2.433440 * steps.std(ddof=1) / np.sqrt(20)
+    between = found.against("two shifts", "as it stands", "on_time_share")
+    assert (between.mean, between.half_width) == pytest.approx((steps.mean(), reach), rel=1e-5)
+    assert patterns_weighed(found).sentence == (
+        "No pattern stands out: “two shifts” surely sends most orders out on time, if not surely 95 % of them (+9.9 "
+        "points, +9.3 to +10.6), but surely leaves less over (−102 CU a week, −114 to −89), each against the shop as "
+        "it stands; “weekend” surely leaves more over, too: the runs cannot weigh one against the other (89.9 % on "
+        "time, 89.4 to 90.3; 898 CU left over a week; the shop as it stands: 80.0 % on time, 79.4 to 80.6; 999 CU left "
+        "over a week)."
+    )
+
+
+def test_dearer_than_any_other_clear_pattern_is_enough_to_weigh() -> None:
+    # It earns more than the shop as it stands, less than the weekend, which is later than both.
+    found = judged({"day": (0.80, 900), "two shifts": (0.90, 1000), "weekend": (0.70, 1100)})
+    assert (found.leave_more, found.recommended) == (("weekend",), None)
+    # One that breaks a rule, whatever it earns, is in nobody's way.
+    lawless = judged({"day": (0.80, 900), "two shifts": (0.90, 1000), "long": (0.70, 1100)}, long_days=("long",))
+    assert (lawless.leave_more, lawless.recommended) == ((), "two shifts")
+
+
+def test_being_alone_with_a_hot_machine_for_longer_is_for_others_to_decide() -> None:
+    def made(which: Option, number: int) -> Replication:
+        late = which.name == "late"
+        return row(number, {"on_time_share": 0.99 if late else 0.8, "margin_per_week": 2000.0 if late else 1000.0})
+
+    def shop(name: str, second: str) -> Option:
+        shown = option(name, 1).scenario
+        hours, pause = ("14:00-22:00", "18:00-18:30") if second == "late" else ("07:00-15:30", "12:00-12:30")
+        crew, weeks = shown.crews[0], day(hours, pause).weeks
+        other = crew.model_copy(update={"id": "second", "shift": "second"})
+        shifts = (day("07:00-15:30"), Shift(id="second", weeks=weeks))
+        return Option(name, shown.model_copy(update={"crews": (crew, other), "shifts": shifts}))
+
+    options = [shop("as it stands", "day"), shop("late", "late")]
+    found = judge_patterns(compare_options(Runner(GivenEngine(made)), options[0], options[1:], Plan("count", 20)))
+    # 07:00 to 14:00 and 15:30 to 22:00 on five days; nobody as the shop stands.
+    assert [pattern.lone_hot_h for pattern in found.patterns] == [0, 67.5]
+    assert (found.meets, found.recommended) == ((), None)
+    assert (
+        "Left out of the choice because one person is alone with a machine that may be hot for longer than as the shop "
+        "stands, on which local fire code and rules for lone work decide (SAF-12): “late” (67.5 h a week more)."
+    ) in patterns_weighed(found).below
+    # What is no longer than as the shop stands keeps nothing from being chosen.
+    back = judge_patterns(compare_options(Runner(GivenEngine(made)), options[1], options[:1], Plan("count", 20)))
+    assert all(pattern.is_clear for pattern in back.patterns)
+
+
+def test_luck_that_differs_between_patterns_is_not_taken_to_be_alike() -> None:
+    """Hsu's pooled deviation would rule a wild pattern out where its own scatter does not."""
+    rng = np.random.default_rng(1)
+    wild = rng.normal(0, 0.15, 20)
+    wild -= wild.mean()
+
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count
+        share = {1: 0.80, 2: 0.80, 3: 0.80, 4: 0.80, 5: 0.80, 6: 0.86, 7: 0.80 + wild[number]}[heads]
+        return row(number, {"on_time_share": float(share), "margin_per_week": 1000.0})
+
+    def pattern(heads: int) -> Option:
+        name = f"with {heads}"
+        return Option(name, option(name, heads).scenario.model_copy(update={"shifts": (day("07:00-15:30"),)}))
+
+    options = [pattern(heads) for heads in range(1, 8)]
+    found = judge_patterns(compare_options(Runner(GivenEngine(made)), options[0], options[1:], Plan("count", 20)))
+    assert found.best_dates == ("with 6", "with 7")
+
+
+def test_differences_from_the_base_are_printed_paired() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900)})
+    pad = NotePad()
+    print_shifts(pad, found, patterns_weighed(found), {})
+    rows = {row[0]: row[1:] for row in pad.tables[0].rows}
+    steps = 20 * (NOISE[1, :20] - NOISE[0, :20]) - 100
+    assert rows["On time against the shop as it stands, points"][0] == "-"
+    assert rows["On time against the shop as it stands, points"][1].startswith("+16.9 ±")
+    reach = 2.093024 * steps.std(ddof=1) / np.sqrt(20)
+    assert rows["What is left over a week against it"][1] == f"−{-steps.mean():.0f} ±{np.ceil(reach):.0f}"
+    assert pad.tables[0].note.startswith("Against the shop as it stands: run by run on the same orders, ")
 
 
 def test_of_several_that_meet_it_the_one_that_surely_leaves_most_over() -> None:

@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from shopsim.cautions import STANDING_TEXT, Caution, cautions
-from shopsim.shop.rest_times import lone_hours_a_week, shift_findings
+from shopsim.shop.lone_work import lone_hot_hours_a_week, lone_hours_a_week
+from shopsim.shop.rest_times import shift_findings
 from shopsim.shop.rough_cut import rough_cut
 from shopsim.shop.scenario import Scenario
 
@@ -127,6 +128,29 @@ def test_hours_with_one_person() -> None:
     # 06:00-08:00 and 14:00-16:00 on five days.
     assert lone_hours_a_week(both) == pytest.approx(20)
     assert lone_hours_a_week(shop()) == 0
+
+
+@pytest.mark.parametrize(("skills", "parts", "hours"), [
+    # One alone from 06:00 to 08:00, one from 14:00 to 16:00, five days; who cannot print is not alone with the plate.
+    (("printing", "packing"), {"printers": [PRINTER]}, 10),
+    (("printing", "printing"), {"printers": [PRINTER]}, 20),
+    (("sewing", "packing"), {"printers": [PRINTER]}, 0),
+    (("sewing", "packing"), {"printers": [PRINTER | {"unattended_running": True}]}, 20),
+    (("sewing", "packing"), {"printers": [PRINTER | {"hot_overnight": True}]}, 20),
+    (("printing", "packing"), {"printers": [PRINTER | {"fixation": {"kind": "offline", "calender": "drum"}}]}, 0),
+    (("calender", "packing"), {"calenders": [{"id": "drum"}]}, 10),
+    (("printing", "packing"), {"calenders": [{"id": "drum"}]}, 10),
+    (("cutting", "packing"), {"work_centres": [
+        {"id": "bench", "kind": "packing"}, {"id": "knife", "kind": "cutting", "method": "hot_knife"},
+    ]}, 10),
+    (("printing", "packing"), {}, 0),
+])  # fmt: skip
+def test_hours_alone_with_a_hot_machine(skills: tuple[str, str], parts: dict[str, Any], hours: float) -> None:
+    crews = [
+        {"id": each, "skills": {skill: 3}, "shift": each} for each, skill in zip(("early", "late"), skills, strict=True)
+    ]
+    both = shop(crews=crews, shifts=[shift("early", "06:00-14:00"), shift("late", "08:00-16:00")], **parts)
+    assert lone_hot_hours_a_week(both) == pytest.approx(hours)
 
 
 def test_no_caution_calls_anything_safe_or_allowed() -> None:
