@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from shopsim.figures import ALIKE, Figure, figure, measured, signed
 from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences.comparison import measure_words, unit_words
@@ -74,10 +76,15 @@ def _how(found: Sensitivity, i: int) -> str:
     if found.screened:
         text = figure(found.screened[i].mean_absolute, scale, least=0)
         moved = f"moves it by {text.mean} {unit}".rstrip()
-        return f" ({about or 'which '}{moved} over its range{_sure(found, text)})"
+        luck = "" if math.isnan(found.screened[i].luck) else f"; luck alone would show {_luck(found, i)}"
+        return f" ({about or 'which '}{moved} over its range{_sure(found, text)}{luck})"
     low, share, high = (max(0.0, min(1.0, x)) * 100 for x in _ends(found.shares[i].total))
     confidence = f"{found.base.scenario.study.confidence_pct:g} % interval"
     return f" ({about}{share:.0f} % of its variance, {confidence} {low:.0f} to {high:.0f})"
+
+
+def _luck(found: Sensitivity, i: int) -> str:
+    return f"{found.screened[i].luck * scale_of(found.plan.measure):.2g}"
 
 
 def _ends(index: Index) -> tuple[float, float, float]:

@@ -49,6 +49,16 @@ def luck_of_means(table: Floats) -> Floats:
     return found
 
 
+def luck_shared_by_means(one: Floats, other: Floats) -> Floats:
+    """The covariance that luck gives to the means of two rows whose replications are the same; all values finite, NaN
+    where there are fewer than two."""
+    count = one.shape[1]
+    apart = [each - each.mean(axis=1, keepdims=True) for each in (one, other)]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        found: Floats = np.divide((apart[0] * apart[1]).sum(axis=1), (count - 1) * count)
+    return found
+
+
 def means_of(table: Floats) -> Floats:
     """The mean of each row over the replications that are known; NaN where there is none."""
     known = np.isfinite(table).sum(axis=1)

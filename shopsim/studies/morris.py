@@ -38,7 +38,7 @@ class Screened:
     `mean_absolute` says how much it matters, with its interval; `mean` which way on the whole; `deviation` how much the
     effect depends on where the input and the others stand: near 0 for an input that acts alone and straight. `luck` is
     the mean absolute effect that luck alone would show (NaN from one replication), `told` says whether the effects are
-    more than luck.
+    more than luck. `sizes` are the absolute effects by trajectory, NaN where there was nothing to measure.
     """
 
     mean: float
@@ -46,6 +46,15 @@ class Screened:
     deviation: float
     luck: float
     told: bool
+    sizes: tuple[float, ...]
+
+    def surely_more(self, other: Screened, confidence_pct: float) -> bool:
+        """Whether the mean absolute effect is above another input's, paired by trajectory, luck taken off this one.
+
+        Luck adds to a mean absolute effect at most what it shows alone, and never takes from it.
+        """
+        ahead = interval(np.subtract(self.sizes, other.sizes).tolist(), confidence_pct)
+        return ahead.low is not None and ahead.low > self.luck
 
 
 def trajectories(inputs: int, count: int, seed: int, levels: int = 4) -> list[Trajectory]:
@@ -95,11 +104,12 @@ def _screened(effects: Floats, confidence_pct: float, error: float) -> Screened:
     """What an input does, by its effects in each trajectory and replication."""
     means = means_of(effects)
     known = means[np.isfinite(means)]
-    mean_absolute = interval(np.abs(known).tolist(), confidence_pct)
+    sizes = tuple(np.abs(means).tolist())
+    mean_absolute = interval(sizes, confidence_pct)
     if not len(known):
-        return Screened(math.nan, mean_absolute, math.nan, math.nan, False)
+        return Screened(math.nan, mean_absolute, math.nan, math.nan, False, sizes)
     deviation = float(np.std(known, ddof=1)) if len(known) > 1 else math.nan
     luck = luck_of_means(effects)
     # The mean size of a normal number is sqrt(2 / pi) of its deviation.
     size = math.sqrt(2 / math.pi * float(np.nanmean(luck))) if np.isfinite(luck).any() else math.nan
-    return Screened(float(known.mean()), mean_absolute, deviation, size, beyond_luck(effects, error))
+    return Screened(float(known.mean()), mean_absolute, deviation, size, beyond_luck(effects, error), sizes)

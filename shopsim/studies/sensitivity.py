@@ -124,9 +124,8 @@ class Sensitivity:
             each = [np.array(self.bars[i].swings) * math.copysign(1, self.bars[i].swing.mean) for i in (one, other)]
             return interval((each[0] - each[1]).tolist(), self._each_pct(pairs)).sign > 0
         if self.screened:
-            ends = self.screened[one].mean_absolute.low, self.screened[other].mean_absolute.high
-            return ends[0] is not None and ends[1] is not None and ends[0] > ends[1]
-        return self.shares[one].total.low > self.shares[other].total.high
+            return self.screened[one].surely_more(self.screened[other], self._each_pct(pairs))
+        return self.shares[one].surely_more(self.shares[other], self._each_pct(pairs))
 
     @property
     def settled(self) -> bool:

@@ -8,8 +8,9 @@ I. M. Sobol, "Sensitivity measures, ANOVA-like techniques and the use of bootstr
 and Simulation 58 (1997) 99-120). Rows of a Sobol sequence are more even than independent ones, so these are rather too
 wide.
 
-Answers that are means over replications hold luck as well; its share is known from their scatter and taken off both
-the variance and what an input makes of it.
+Answers that are means over replications hold luck as well; its share is known from their scatter and taken off the
+variance and both of what an input makes of it: the points of a row share their replications, so that luck in one of
+them moves with luck in the step of another.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shopsim.studies._checks import error_share, require_count
-from shopsim.studies.luck import beyond_luck, luck_of_means
+from shopsim.studies.luck import beyond_luck, luck_of_means, luck_shared_by_means
 from shopsim.studies.precision import upper_share
 
 Floats = NDArray[np.float64]
@@ -41,12 +42,19 @@ class Index:
 class Indices:
     """`first`: the share an input makes alone; `total`: with all it does together with others.
 
-    `told` says whether what it does is more than luck.
+    `told` says whether what it does is more than luck. `totals_again` are the totals of the bootstrap samples, the same
+    samples for every input.
     """
 
     first: Index
     total: Index
     told: bool
+    totals_again: tuple[float, ...]
+
+    def surely_more(self, other: Indices, confidence_pct: float) -> bool:
+        """Whether the total is above another input's: by the lower end of the bootstrap interval of the difference."""
+        apart = np.subtract(self.totals_again, other.totals_again)
+        return float(np.nanquantile(apart, 1 - upper_share(confidence_pct))) > 0
 
 
 def design(inputs: int, base: int, seed: int) -> Floats:
@@ -99,6 +107,7 @@ def indices(answers: Floats, inputs: int, seed: int, confidence_pct: float = 95.
             _index(found[0, i], ends[:, 0, i]),
             _index(found[1, i], ends[:, 1, i]),
             beyond_luck(table[2 + i] - table[0], error),
+            tuple(again[1, i].tolist()),
         )
         for i in range(inputs)
     ]
@@ -109,21 +118,23 @@ def _index(estimate: Floats, ends: Floats) -> Index:
 
 
 def _parts(table: Floats) -> Floats:
-    """By row what estimates are made of: A, B, the luck of the two; then for each input its mixed answer and the luck
-    of its step. 0 stands for luck that one replication cannot tell."""
+    """By row what estimates are made of: A, B, the luck of the two; then for each input its mixed answer, the luck of
+    its step and the luck that B shares with that step. 0 stands for luck that one replication cannot tell."""
     a, b = table[:2].mean(axis=2)
     rows = [a, b, np.nan_to_num((luck_of_means(table[0]) + luck_of_means(table[1])) / 2)]
     for mixed in table[2:]:
-        rows += [mixed.mean(axis=1), np.nan_to_num(luck_of_means(mixed - table[0]))]
+        step = mixed - table[0]
+        rows += [mixed.mean(axis=1), *np.nan_to_num((luck_of_means(step), luck_shared_by_means(table[1], step)))]
     return np.array(rows)
 
 
 def _estimates(parts: Floats) -> Floats:
     """First and total by kind, input and sample; `parts` by part, sample and row. NaN where luck makes all variance."""
-    a, b, luck, mixed, luck_of_step = parts[0], parts[1], parts[2], parts[3::2], parts[4::2]
+    a, b, luck = parts[:3]
+    mixed, luck_of_step, shared = parts[3::3], parts[4::3], parts[5::3]
     variance = np.concatenate([a, b], axis=1).var(axis=1, ddof=1) - luck.mean(axis=1)
     # What rounding leaves of 0 is no variance.
     variance = np.where(variance > 1e-12 * np.square(a).mean(axis=1), variance, np.nan)
-    first = (b * (mixed - a)).mean(axis=2) / variance
+    first = (b * (mixed - a) - shared).mean(axis=2) / variance
     total = ((a - mixed) ** 2 - luck_of_step).mean(axis=2) / 2 / variance
     return np.stack([first, total])

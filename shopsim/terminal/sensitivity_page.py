@@ -116,6 +116,8 @@ def _share(index: Index) -> tuple[str, str]:
 
 def _untold(found: Sensitivity) -> str:
     count = sum(not found.matters(i) for i in range(len(found.ranges)))
+    if count == 1:
+        return " The last one cannot be told from luck and is not ranked."
     return f" The last {count} cannot be told from luck and are not ranked." if count else ""
 
 

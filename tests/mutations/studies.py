@@ -256,6 +256,20 @@ STUDIES = (
         ("studies/test_sobol.py",),
     ),
     Mutant(
+        "luck that the points of a row share counts as the work of an input alone",
+        "studies/sobol.py",
+        "first = (b * (mixed - a) - shared).mean(axis=2) / variance",
+        "first = (b * (mixed - a)).mean(axis=2) / variance",
+        ("studies/test_sobol.py",),
+    ),
+    Mutant(
+        "luck makes one input matter surely more than another",
+        "studies/morris.py",
+        "return ahead.low is not None and ahead.low > self.luck",
+        "return ahead.low is not None and ahead.low > 0",
+        ("studies/test_morris.py",),
+    ),
+    Mutant(
         "runs to settle a question planned as for an even chance",
         "studies/precision.py",
         "t_quantile(degrees, quantile_at) + t_quantile(degrees, POWER), gap)",

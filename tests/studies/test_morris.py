@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import combinations, product
 
 import numpy as np
@@ -11,6 +12,7 @@ import pytest
 from scipy import stats
 
 from shopsim.studies.morris import Screened, screen, trajectories
+from shopsim.studies.precision import interval
 from tests.studies.ishigami import ishigami
 
 
@@ -155,6 +157,27 @@ def test_an_effect_well_above_luck_is_told_and_luck_is_known() -> None:
     assert np.mean([each[0].told for each in found]) > 0.95
     assert np.mean([each[1].luck for each in found]) == pytest.approx(math.sqrt(2 / math.pi * 1.5), rel=0.04)
     assert np.mean([each[1].mean_absolute.mean for each in found]) == pytest.approx(math.sqrt(3 / math.pi), rel=0.05)
+
+
+def test_one_effect_is_surely_above_another_in_pairs_and_with_its_luck_taken_off() -> None:
+    sizes = ((3.0, 4.0, 5.0, 6.0), (2.0, 3.1, 3.9, 5.0))
+    one, other = (Screened(0.0, interval(each), 1.0, 0.0, True, each) for each in sizes)
+    # Differences 1.0, 0.9, 1.1, 1.0: mean 1, t(3, 0.975) x 0.08165 / 2 = 0.13; side by side their intervals overlap.
+    assert one.surely_more(other, 95)
+    assert not other.surely_more(one, 95)
+    assert not one.surely_more(other, 99.99)
+    assert [replace(one, luck=luck).surely_more(other, 95) for luck in (0.86, 0.88)] == [True, False]
+    assert not replace(one, luck=math.nan).surely_more(other, 95)
+    # What one trajectory could not measure leaves its pair out.
+    gap = replace(other, sizes=(math.nan, 3.1, 3.9, 5.0))
+    assert one.surely_more(gap, 95)
+    assert not one.surely_more(gap, 99.9)
+
+
+def test_effects_alike_are_told_apart_no_more_often_than_promised() -> None:
+    found = [with_luck((4.0, 4.0), seed) for seed in range(300)]
+    wrong = sum(a.surely_more(b, 95) or b.surely_more(a, 95) for a, b in found)
+    assert wrong <= stats.binom.ppf(0.99, 300, 0.05)
 
 
 def test_from_one_replication_nothing_is_told_from_luck() -> None:

@@ -110,6 +110,27 @@ def test_luck_is_taken_off_the_shares() -> None:
             assert np.mean(estimates) == pytest.approx(share, abs=0.03)
 
 
+def with_shared_luck(seed: int, base: int = 64) -> list[Indices]:
+    """The mean is 10 times the first input; luck is that of the row at all of its points, the more the
+    further the second lies from its middle."""
+    points = design(2, base, seed)
+    luck = np.tile(np.random.default_rng([seed, 1]).normal(size=(base, 2)), (4, 1))
+    return indices(10 * points[:, :1] + 6 * (points[:, 1:] - 0.5) * luck, 2, seed)
+
+
+def test_luck_that_the_points_of_a_row_share_is_taken_off_both_shares() -> None:
+    """Left in, the luck of B and that of the step in the second input, 36 x 1/12 over two replications, would make its
+    first index 1.5 / (100 / 12) = 0.18, and its total as much."""
+    found = [with_shared_luck(seed) for seed in range(200)]
+    for i, share in enumerate((1.0, 0.0)):
+        for kind in ("first", "total"):
+            estimates = np.array([getattr(each[i], kind).estimate for each in found])
+            error = estimates.std() / math.sqrt(len(found))
+            # The ratio of two means is off by little at 64 samples.
+            assert abs(estimates.mean() - share) < 4 * error + 0.02
+            assert error < 0.02
+
+
 def test_luck_is_not_taken_for_an_effect_more_often_than_promised() -> None:
     told = [[each.told for each in with_luck((9.0, 0.0, 0.0, 0.0), 1.0, seed)] for seed in range(200)]
     assert all(each[0] for each in told)
@@ -120,6 +141,21 @@ def test_where_luck_makes_all_variance_there_are_no_shares() -> None:
     alike = np.ones((40, 2))
     assert indices(alike, 3, 1) == []
     assert [] in [with_luck((0.0, 0.0), 1.0, seed) for seed in range(8)]
+
+
+def test_one_total_is_surely_above_another_by_the_bootstrap_of_their_difference() -> None:
+    first, second, third = with_luck((5.0, 4.0, 0.5), 0.1, 1)
+    assert first.surely_more(third, 95)
+    assert second.surely_more(third, 99.9)
+    assert not third.surely_more(second, 95)
+    apart = np.subtract(first.totals_again, second.totals_again)
+    low = [float(np.quantile(apart, 0.5 - pct / 200)) for pct in (50, 95, 99.9)]
+    assert low == sorted(low, reverse=True)
+    assert [first.surely_more(second, pct) for pct in (50, 95, 99.9)] == [each > 0 for each in low]
+    # Alike inputs are told apart no more often than promised.
+    alike = [with_luck((3.0, 3.0), 0.3, seed) for seed in range(200)]
+    wrong = sum(a.surely_more(b, 95) or b.surely_more(a, 95) for a, b in alike)
+    assert wrong <= stats.binom.ppf(0.99, 200, 0.05)
 
 
 def test_from_one_replication_nothing_is_told_from_luck() -> None:

@@ -104,19 +104,19 @@ def test_nothing_that_can_be_told() -> None:
 
 
 SCREENED = (
-    Screened(0.2, Interval(0.21, 0.15, 0.27, 0.06, 10), 0.05, 0.02, True),
-    Screened(0.01, Interval(0.03, 0.02, 0.04, 0.01, 10), 0.03, 0.025, False),
+    Screened(0.2, Interval(0.21, 0.15, 0.27, 0.06, 10), 0.05, 0.02, True, (0.2, 0.22)),
+    Screened(0.01, Interval(0.03, 0.02, 0.04, 0.01, 10), 0.03, 0.025, False, (0.03, 0.03)),
 )
 SHARES = (
-    Indices(Index(0.7, 0.5, 0.9), Index(0.8, 0.61, 1.1), True),
-    Indices(Index(-0.02, -0.1, 0.2), Index(0.2, 0.1, 0.3), True),
+    Indices(Index(0.7, 0.5, 0.9), Index(0.8, 0.61, 1.1), True, (0.7, 0.9)),
+    Indices(Index(-0.02, -0.1, 0.2), Index(0.2, 0.1, 0.3), True, (0.15, 0.25)),
 )  # fmt: skip
 
 
 @pytest.mark.parametrize(("given", "how", "below"), [
     ({"screened": SCREENED, "count": 3},
-     ("(which moves it by 21 points over its range, 95 % interval 15 to 27); crews.sewers.count cannot be told from "
-      "luck."),
+     ("(which moves it by 21 points over its range, 95 % interval 15 to 27; luck alone would show 2); "
+      "crews.sewers.count cannot be told from luck."),
      ("10 trajectories through all ranges (Morris); an effect is the change over a whole range: 31 shops, for each of "
       "these its own 3 replications of 13 weeks,")),
     ({"shares": SHARES, "count": 1}, "(80 % of its variance, 95 % interval 61 to 100). As the file",
@@ -139,7 +139,7 @@ def test_pages_of_the_other_methods_tell_what_is_not_ranked_and_keep_shares_with
         texts.append(" ".join(text.getvalue().split()))
     assert "72 65 to 85 21 15 to 27 2 +20 5 " in texts[0]
     assert texts[0].index("65 to 85") < texts[0].index("2 to 4 3.0 2.0 to 4.0 2.5 +1 3 ")
-    assert "The last 1 cannot be told from luck and are not ranked." in texts[0]
+    assert "The last one cannot be told from luck and is not ranked." in texts[0]
     assert "65 to 85 70 50 to 90 80 61 to 100" in texts[1]
     assert "2 to 4 0 0 to 20 20 10 to 30" in texts[1]
     assert "luck" not in texts[1].partition("Shares of the variance")[2].partition("What is known")[0]
