@@ -38,10 +38,9 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
             f"{len(crew.found.rows)} replications; about {more:,} more would tell{surely}{_held_back(crew)}"
             f"{_seats(crew)}"
         )
-    return (
-        f"No crew tried is shown to send {target}: each surely stays below "
-        f"{(found.plan.target + found.plan.tolerance) * 100:g} %; {_best(found)}"
-    )
+    most = found.plan.target + found.plan.tolerance
+    below = f"each surely stays below {most * 100:g} %; " if most < 1 else ""
+    return f"No crew tried is shown to send {target}: {below}{_best(found)}"
 
 
 def _best(found: CrewAnswer) -> str:
@@ -137,9 +136,10 @@ def _below(found: CrewAnswer, scenario: Scenario) -> str:
     return (
         f"With {study.confidence_pct:g} % confidence all told to be enough send at least "
         f"{(found.plan.target - found.plan.tolerance) * 100:g} % out on time and all told to be too few less than "
-        f"{(found.plan.target + found.plan.tolerance) * 100:g} %, for {len(found.candidates)} crews at once; {runs} "
-        f"replications of {weeks_text(study.weeks)} in all, {opening(scenario)}. Intervals are descriptive: crews were "
-        "run until it was clear and are chosen by the same runs, which an interval for itself does not allow for."
+        f"{min(1.0, found.plan.target + found.plan.tolerance) * 100:g} %, for {len(found.candidates)} crews at once; "
+        f"{runs} replications of {weeks_text(study.weeks)} in all, {opening(scenario)}. Intervals are descriptive: "
+        "crews were run until it was clear and are chosen by the same runs, which an interval for itself does not "
+        "allow for."
     )
 
 

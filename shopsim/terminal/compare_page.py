@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 
 from rich.console import Console
 
-from shopsim.figures import ALIKE, NOTHING, measured, percent, plain, signed
+from shopsim.figures import ALIKE, NOTHING, measured, plain, signed
 from shopsim.measures.measure_names import is_share, scale_of
-from shopsim.sentences import Answer, spoken
+from shopsim.sentences import Answer
 from shopsim.sentences.comparison import measure_words, unit_words
-from shopsim.sentences.words import surely_most
+from shopsim.sentences.words import constraints_told
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED
 from shopsim.terminal.tables import print_table, print_text
@@ -104,10 +104,9 @@ def _print_option(console: Console, found: Comparison, name: str) -> None:
         f"{_at_once(found)}{told}", texts=(len(heads) - 1,),
     )  # fmt: skip
     held = [
-        f"{label} {'' if surely_most(option, top[0]) else 'perhaps '}{spoken(option.scenario, top[0])} "
-        f"{percent(top[1]).mean} % of the time"
+        f"{label} {told}"
         for label, option in (("as it stands", found.base), ("then", found.options[name]))
-        if (top := option.constraint()) is not None
+        if (told := constraints_told(option, with_share=True))
     ]
     if held:
-        print_text(console, f"Held back most: {'; '.join(held)}.")
+        print_text(console, f"Held back most of the time: {'; '.join(held)}.")

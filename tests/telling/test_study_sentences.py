@@ -338,6 +338,14 @@ def test_what_holds_the_shop_back_is_no_fact_where_the_runs_cannot_tell() -> Non
     assert "; the shop may then be held back most by printer 1 (40 % of the time, 33 to 47)" in sentence
 
 
+def test_a_share_that_none_can_have_is_not_told_as_a_bound() -> None:
+    sentence, below = crews({2: 0.70, 3: 0.80}, tolerance=0.06)
+    assert sentence.startswith(
+        "No crew tried is shown to send 95 % of orders out on time, give or take 6 points: 3 people in crew new "
+    )
+    assert "less than 100 %, for 2 crews at once" in below
+
+
 def test_no_crew_is_enough() -> None:
     sentence, _ = crews({2: 0.70, 3: 0.80})
     assert sentence == (
