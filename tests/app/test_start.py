@@ -32,7 +32,7 @@ def test_a_demo_comes_with_its_order_book_and_its_what_ifs() -> None:
     assert draft is not None
     assert draft.name == "frame_fabric_shop.yaml"
     assert len(draft.shop().order_lines) > 1000
-    assert [what_if.name for what_if in draft.what_ifs()][-1] == "A third, smaller printer for back-lit cloth"
+    assert [what_if.name for what_if in draft.what_ifs()][-1] == "A weekend shift in the sewing room"
 
 
 def test_every_demo_can_be_opened() -> None:

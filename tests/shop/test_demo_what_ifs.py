@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from shopsim.shop.shift_facts import shift_facts
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import WhatIf, apply, base_path, differences, load_what_if, what_if_schema
 
@@ -21,6 +22,10 @@ ABOUT = {
     "flag_banner_staggered_start": "shifts",
     "flag_banner_unattended_evening": "unattended printing",
     "flag_banner_due_date_first": "due date against fabric changes",
+    "flag_banner_cross_trained_people": "cross-training",
+    "flag_banner_early_late": "early and late",
+    "flag_banner_four_tens": "4 x 10",
+    "flag_banner_weekend_shift": "weekend",
     "frame_fabric_third_printer": "printer",
     "frame_fabric_printer_for_more_orders": "printer for orders won",
     "frame_fabric_one_more_sewer": "crew",
@@ -31,12 +36,20 @@ ABOUT = {
     "frame_fabric_bought_in_sewing": "bought-in sewing",
     "frame_fabric_joined_rolls": "joined rolls",
     "frame_fabric_due_date_first": "due date against fabric changes",
+    "frame_fabric_staggered_start": "staggered start",
+    "frame_fabric_weekend_shift": "weekend",
+    "frame_fabric_unattended_evening": "unattended printing",
     "exhibition_sixth_printer": "printer",
     "exhibition_one_more_sewer": "crew",
     "exhibition_edge_line_early_late": "shifts",
     "exhibition_weekend_shift": "weekend",
     "exhibition_inline_flags": "calender against inline",
     "exhibition_due_date_first": "due date against fabric changes",
+    "exhibition_joined_rolls": "joined rolls",
+    "exhibition_cross_trained_packers": "cross-training",
+    "exhibition_four_tens": "4 x 10",
+    "exhibition_staggered_start": "staggered start",
+    "exhibition_unattended_evening": "unattended printing",
 }
 
 # All that each changes, by path.
@@ -52,6 +65,30 @@ CHANGED = {
     ),
     "flag_banner_unattended_evening": ("printers.printer_1.unattended_running",),
     "flag_banner_due_date_first": ("policies.printing.fabric_choice",),
+    "flag_banner_cross_trained_people": (
+        "crews.printer_operator.skills.sewing",
+        "crews.sewer.skills.cutting",
+        "crews.sewer.skills.printing",
+    ),
+    "flag_banner_early_late": (
+        "shifts.early_late_a",
+        "shifts.early_late_b",
+        "crews.printer_operator.shift",
+        "crews.second_operator",
+    ),
+    "flag_banner_four_tens": (
+        "shifts.four_tens_a",
+        "shifts.four_tens_b",
+        "crews.owner.shift",
+        "crews.printer_operator.shift",
+        "crews.sewer.shift",
+    ),
+    "flag_banner_weekend_shift": (
+        "shifts.weekend",
+        "crews.sewer.at_shift_end",
+        "crews.weekend_operator",
+        "crews.weekend_sewer",
+    ),
     "frame_fabric_third_printer": (
         "printers.printer_3",
         "products.back_frame.route[0].printers",
@@ -98,6 +135,19 @@ CHANGED = {
     "frame_fabric_bought_in_sewing": ("policies.bought_in[0]",),
     "frame_fabric_joined_rolls": ("policies.printing.roll_change",),
     "frame_fabric_due_date_first": ("policies.printing.fabric_choice",),
+    "frame_fabric_staggered_start": (
+        "shifts.from_ten",
+        "crews.later_operator.shift",
+        "crews.sewers.shift",
+        "crews.new_sewer.shift",
+    ),
+    "frame_fabric_weekend_shift": (
+        "shifts.weekend",
+        "crews.sewers.at_shift_end",
+        "crews.weekend_sewers",
+        "crews.weekend_helper",
+    ),
+    "frame_fabric_unattended_evening": ("printers.printer_1.unattended_running",),
     "exhibition_sixth_printer": (
         "printers.printer_6",
         "products.light_box.route[0].printers",
@@ -126,6 +176,35 @@ CHANGED = {
         "crews.printing_b.skills.calender",
     ),
     "exhibition_due_date_first": ("policies.printing.fabric_choice",),
+    "exhibition_joined_rolls": ("policies.printing.roll_change",),
+    "exhibition_cross_trained_packers": (
+        "crews.packers.count",
+        "crews.hemming_packers",
+        "policies.overtime[1].crews",
+    ),
+    "exhibition_four_tens": (
+        "shifts.four_tens_a",
+        "shifts.four_tens_b",
+        "crews.edge_line_sewers.shift",
+        "crews.edge_line_sewers.at_shift_end",
+        "crews.frame_sewers.count",
+        "crews.frame_sewers.shift",
+        "crews.hem_sewers.shift",
+        "crews.tube_sewer.shift",
+        "crews.new_sewer.shift",
+        "crews.frame_sewers_b",
+        "policies.overtime[0]",
+    ),
+    "exhibition_staggered_start": (
+        "shifts.from_six",
+        "shifts.from_ten",
+        "crews.edge_line_sewers.shift",
+        "crews.edge_line_sewers.at_shift_end",
+        "crews.frame_sewers.count",
+        "crews.late_frame_sewers",
+        "policies.overtime[0]",
+    ),
+    "exhibition_unattended_evening": ("printers.printer_1.unattended_running",),
 }
 
 
@@ -202,8 +281,9 @@ def test_the_words_for_a_second_printer_and_an_edge_line() -> None:
     ]
 
 
-def test_unattended_printing_carries_its_caution_and_is_off_in_every_scenario() -> None:
-    what_if, base, changed = _read("flag_banner_unattended_evening")
+@pytest.mark.parametrize("demo", BASES)
+def test_unattended_printing_carries_its_caution(demo: str) -> None:
+    what_if, _, changed = _read(f"{demo}_unattended_evening")
     for words in (
         "CAUTION (SAF-08)",
         "maker's manual",
@@ -213,9 +293,50 @@ def test_unattended_printing_carries_its_caution_and_is_off_in_every_scenario() 
         "not make the practice safe or legal",
     ):
         assert words in what_if.note
-    assert changed.scenario.printers[0].unattended_running
-    others = [_read(name)[2] for name in ABOUT if name != "flag_banner_unattended_evening"]
-    assert not any(printer.unattended_running for shop in (base, *others) for printer in shop.scenario.printers)
+    alone = [printer.id for printer in changed.scenario.printers if printer.unattended_running]
+    assert alone == ["printer_1"]
+
+
+def test_unattended_printing_is_off_in_every_scenario_and_every_other_what_if() -> None:
+    read = [_read(name) for name in ABOUT if not name.endswith("unattended_evening")]
+    shops = [shop for _, base, changed in read for shop in (base, changed)]
+    assert not any(printer.unattended_running for shop in shops for printer in shop.scenario.printers)
+
+
+def test_nobody_comes_or_goes_where_people_only_change_hours_or_learn() -> None:
+    same = ("cross_trained_packers", "cross_trained_people", "early_late", "four_tens", "staggered_start")
+    shops = {name: _read(name)[1:] for name in ABOUT if name.endswith(same)}
+    more = {name: _people(changed) - _people(base) for name, (base, changed) in shops.items()}
+    # A second operator for the late hours; two more sewers for the edge line's.
+    hired = {name: people for name, people in more.items() if people}
+    assert hired == {"flag_banner_early_late": 1, "exhibition_edge_line_early_late": 2}
+
+
+def _people(shop: Shop) -> int:
+    return sum(crew.count for crew in shop.scenario.crews)
+
+
+def test_other_hours_of_the_same_people_are_as_many_hours_a_week() -> None:
+    more = {
+        name: _planned_h(changed) - _planned_h(base)
+        for name in ABOUT
+        if name.endswith(("four_tens", "staggered_start"))
+        for _, base, changed in [_read(name)]
+    }
+    # Where a day has 45 minutes of breaks, four long ones leave each sewer 1.25 h more at work than five short ones.
+    assert more == {
+        "flag_banner_four_tens": 0,
+        "flag_banner_staggered_start": 0,
+        "frame_fabric_four_tens": 4 * 1.25,
+        "frame_fabric_staggered_start": 0,
+        "exhibition_four_tens": 11 * 1.25,
+        "exhibition_staggered_start": 0,
+    }
+
+
+def _planned_h(shop: Shop) -> float:
+    weekly_h = {shift.id: shift_facts(shift).work_h for shift in shop.scenario.shifts}
+    return sum(crew.count * weekly_h[crew.shift] for crew in shop.scenario.crews)
 
 
 def test_the_schema_beside_the_demos_is_the_one_the_models_give() -> None:
