@@ -23,13 +23,18 @@ def open_editor(page: Any, right: int, down: int) -> Any:
     """The first grid's cell so many steps from the first one, opened by keys."""
     grid = page.locator("[data-testid=stDataFrame]").first
     grid.wait_for()
-    box = grid.bounding_box()
-    page.mouse.click(box["x"] + 20, box["y"] + 52)
-    for key, times in (("ArrowDown", down), ("ArrowRight", right)):
-        for _ in range(times):
-            page.keyboard.press(key)
-    page.keyboard.press("Enter")
     cell = page.locator("input.gdg-input, textarea.gdg-input").first
+    # A grid that is drawn anew while keys arrive forgets them; then they are given once more.
+    for _ in range(4):
+        box = grid.bounding_box()
+        page.mouse.click(box["x"] + 20, box["y"] + 52)
+        for key, times in (("ArrowDown", down), ("ArrowRight", right)):
+            for _ in range(times):
+                page.keyboard.press(key)
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(1000)
+        if cell.count():
+            break
     cell.wait_for()
     return cell
 
