@@ -114,18 +114,21 @@ def compare_options(
     `measure`; what no replication can measure (no order due) settles nothing.
     """
     count, look = (plan.count if plan.stop == "count" else min(FIRST, plan.at_most)), 1
-    found: dict[str, Replications] = {}
+    found = {option.name: Replications(option.scenario, ()) for option in options}
+    base_runs = Replications(base.scenario, ())
     levels: dict[str, float] = {}
     at_work = list(options)
     while True:
-        rows = runner.run([Ask(option, count) for option in (base, *at_work)])
-        base_runs = Replications(base.scenario, rows[0])
+        # Whatever is still at work has as many as the base.
+        there = len(base_runs.rows)
+        of_base, *added = runner.run([Ask(option, count - there, there) for option in (base, *at_work)])
+        base_runs = replace(base_runs, rows=base_runs.rows + of_base)
         if measure not in base_runs.keys("measures"):
             raise InputError([Problem("", None, None, "measure", f"the shop as it stands has no measure {measure!r}")])
-        for option, given in zip(at_work, rows[1:], strict=True):
-            found[option.name] = Replications(option.scenario, given)
+        for option, new in zip(at_work, added, strict=True):
+            found[option.name] = replace(found[option.name], rows=found[option.name].rows + new)
             levels[option.name] = _level_at(look, base.scenario.study.confidence_pct, plan.stop)
-        so_far = Comparison(base_runs, found, measure, plan, {}, levels, False)
+        so_far = Comparison(base_runs, dict(found), measure, plan, {}, levels, False)
         deciding = so_far.differences(measure)
         wanted = plan.half_width or plan.share_of_base * abs(base_runs.interval("measures", measure).mean)
         unsettled = [option for option in at_work if not _settled(plan, deciding[option.name], count, wanted)]

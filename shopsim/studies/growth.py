@@ -115,10 +115,14 @@ def growth(runner: Runner, base: Option, options: Sequence[Option], plan: Growth
 
     def on_time(asks: Sequence[Asked]) -> list[list[float]]:
         made = [scaled(every[name], factor) for name, factor, _ in asks]
-        found = runner.run([Ask(option, count) for option, (_, _, count) in zip(made, asks, strict=True)])
+        there = [len(rows[name][factor].rows) if factor in rows[name] else 0 for name, factor, _ in asks]
+        added = runner.run([
+            Ask(option, count - had, had) for option, (_, _, count), had in zip(made, asks, there, strict=True)
+        ])  # fmt: skip
         values = []
-        for option, (name, factor, _), given in zip(made, asks, found, strict=True):
-            rows[name][factor] = Replications(option.scenario, given)
+        for option, (name, factor, _), new in zip(made, asks, added, strict=True):
+            before = rows[name].get(factor, Replications(option.scenario, ()))
+            rows[name][factor] = replace(before, rows=before.rows + new)
             values.append(rows[name][factor].values("measures", "on_time_share"))
         return values
 

@@ -141,7 +141,7 @@ def test_a_study_told_to_end_says_what_is_kept(tmp_path: Path, workers: str) -> 
     running = subprocess.Popen([sys.executable, "-m", "shopsim", *command], cwd=ROOT, stdout=subprocess.PIPE,
                                stderr=subprocess.PIPE, text=True)  # fmt: skip
     end = time.monotonic() + 60
-    while not Path(store).exists() or not Path(f"{store}-wal").stat().st_size > 100_000:
+    while not Path(store).exists() or not Path(f"{store}-wal").stat().st_size > 20_000:
         assert time.monotonic() < end
         time.sleep(0.2)
     # Sent to the program alone, not to its workers.

@@ -82,16 +82,25 @@ def test_what_is_the_same_in_every_run_is_clear() -> None:
     assert found.deciding["same"].variance_reduction is None
 
 
+@pytest.mark.parametrize("plan", [Plan("clear", at_most=50), Plan("precision", half_width=0.0058)])
+def test_looks_on_the_way_run_nothing_twice_even_where_nothing_is_kept(plan: Plan) -> None:
+    found, engine = compared(plan, 2, 3)
+    assert found.runs > 10
+    ran = sorted((name, number) for name, numbers in engine.jobs for number in numbers)
+    sizes = {"base": found.runs, **{name: len(each.rows) for name, each in found.options.items()}}
+    assert ran == sorted((name, number) for name, count in sizes.items() for number in range(count))
+
+
 def test_several_looks_keep_the_promised_confidence() -> None:
     """With no difference at all, a false one is told in at most 5 % of studies, however often one looks."""
     rng = np.random.default_rng(17)
-    false = 0
+    base, same, false = option("base"), option("same", 2), 0
     for _ in range(400):
         noise = rng.normal(0, 0.02, (2, 100))
         engine = GivenEngine(
             lambda which, k, noise=noise: row(k, {"on_time_share": noise[which.scenario.crews[0].count - 1, k]})
         )
-        found = compare_options(Runner(engine), option("base"), [option("same", 2)], Plan("clear", at_most=100))
+        found = compare_options(Runner(engine), base, [same], Plan("clear", at_most=100))
         false += found.settled
     assert false <= stats.binom.ppf(0.99, 400, 0.05)
 

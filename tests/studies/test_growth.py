@@ -74,6 +74,18 @@ def test_a_wanted_precision_is_reached() -> None:
     assert found.base.breaks_at.n > 10
 
 
+def test_more_runs_at_a_demand_do_not_begin_anew() -> None:
+    ran: list[tuple[str, int]] = []
+
+    def made(which: Option, number: int) -> Replication:
+        ran.append((which.key, number))
+        return on_time_falls(which, number)
+
+    found = growth(Runner(GivenEngine(made)), option("as it stands"), [], GrowthPlan(4, precision_pct=1.5))
+    assert max(len(runs.rows) for runs in found.base.by_factor.values()) > 4
+    assert len(ran) == len(set(ran)) == sum(len(runs.rows) for runs in found.base.by_factor.values())
+
+
 def test_options_of_one_name_are_refused() -> None:
     with pytest.raises(ValueError, match="options need names of their own, found a, a"):
         growth(Runner(GivenEngine(on_time_falls)), option("a"), [option("a", 2)], GrowthPlan(4))
