@@ -28,7 +28,7 @@ def test_the_right_crew_follows_from_erlangs_formula() -> None:
 def test_the_right_crew_is_named_as_often_as_promised() -> None:
     hits, n = erlang_crews.right()
     assert len({row["study"] for row in read(erlang_crews.RESULTS)}) == n
-    assert n >= 30
+    assert n >= 400
     assert hits >= at_least(PROMISED, n)
     assert erlang_crews.summary().startswith(f"{hits} of {n} studies name 5 people; at least {at_least(PROMISED, n)} ")
 
