@@ -49,7 +49,6 @@ class Store:
 
     def __init__(self, path: str | Path) -> None:
         self.path = Path(path)
-        self._keys = Keys()
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
             self._db = sqlite3.connect(self.path, isolation_level=None, timeout=_WAIT_S, check_same_thread=False)
@@ -97,6 +96,7 @@ class Store:
         for key, number in wanted:
             numbers.setdefault(key, []).append(number)
         found: dict[tuple[str, int], Replication] = {}
+        shared = Keys()
         for key, asked in numbers.items():
             for i in range(0, len(asked), _AT_ONCE):
                 part = asked[i : i + _AT_ONCE]
@@ -105,7 +105,7 @@ class Store:
                 for (text,) in self._read(query, (code_version(), key, *part)):
                     row = _row(text)
                     if row is not None:
-                        found[key, row.number] = packed(row, self._keys)
+                        found[key, row.number] = packed(row, shared)
         return found
 
     def _read(self, query: str, values: Sequence[Any] = ()) -> list[Any]:
