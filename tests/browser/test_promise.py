@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from tests.app.test_promise_page import LIST
+from tests.browser.asking import choose
 from tests.browser.harness import answer, found_by_axe, go, settled
 from tests.doors.tiny import write_shop
 
@@ -34,10 +35,7 @@ def test_a_date_is_promised_and_read_by_everybody(page: Any, axe: str, tmp_path:
     page.get_by_text("1 open order.").wait_for()
     settled(page)
     page.get_by_text("Who is away, what is down").click()
-    page.get_by_role("combobox", name="Crews with people away").click()
-    page.get_by_role("option", name="Sewer").click()
-    page.keyboard.press("Escape")
-    settled(page)
+    choose(page, "Crews with people away", "Sewer")
     _fill(page, "Futures", "20")
     page.get_by_text("A customer asks for a date").click()
     settled(page)
