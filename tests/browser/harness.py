@@ -154,9 +154,10 @@ def stop_button(page: Any) -> Any:
 
 
 def answer(page: Any, timeout_s: float = 120) -> str:
-    """The sentence, once it is there; its hard spaces are spaces."""
+    """The sentence, once it is there and answers what is asked now; its hard spaces are spaces."""
     sentence = page.locator(SENTENCE).first
     sentence.wait_for(timeout=timeout_s * 1000)
+    page.get_by_text("Inputs have moved on").wait_for(state="detached", timeout=timeout_s * 1000)
     return str(sentence.inner_text()).replace("\u00a0", " ")
 
 
