@@ -190,4 +190,6 @@ def _differences(found: Comparison) -> dict[str, dict[str, Any]]:
 
 
 def _difference(difference: PairedDifference) -> dict[str, Any]:
-    return {**bounds(difference.interval), "variance_reduction": difference.variance_reduction}
+    low, high = difference.reduction_between or (None, None)
+    saved = {"variance_reduction_low": low, "variance_reduction_high": high}
+    return {**bounds(difference.interval), "variance_reduction": difference.variance_reduction, **saved}

@@ -79,6 +79,7 @@ def _of_answers(contents: Contents) -> Iterator[Sheet]:
     yield Sheet("Differences", "Each changed shop less the shop as it stands, paired; intervals hold at once.", (
         QUESTION, OPTION, MEASURE, UNIT, *ENDS,
         Column("variance_reduction", "1", "How many times as many replications it would take with orders of their own"),
+        Column("variance_reduction_low", "1", "Its lower end"), Column("variance_reduction_high", "1", "Its upper end"),
     ), tuple(differences(contents)))  # fmt: skip
     yield replications_sheet(contents)
     yield Sheet("Hours", "How printers, places and people of the shop as it stands spend their time.", (

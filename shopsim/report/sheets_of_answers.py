@@ -37,11 +37,12 @@ def measures(contents: Contents) -> Iterator[Row]:
 
 
 def differences(contents: Contents) -> Iterator[Row]:
-    """question, option, measure, unit, mean, low, high, variance reduction."""
+    """question, option, measure, unit, mean, low, high, variance reduction with its low and high end."""
     for number, answer in _numbered(contents):
         for name, each in answer.document.get("differences", {}).items():
             for measure, found in each.items():
-                yield (number, name, measure, found["unit"], *_ends(found), found["variance_reduction"])
+                saved = (found[f"variance_reduction{end}"] for end in ("", "_low", "_high"))
+                yield (number, name, measure, found["unit"], *_ends(found), *saved)
 
 
 _OF_PAYBACK = {

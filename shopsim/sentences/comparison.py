@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
@@ -12,7 +11,7 @@ from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
-from shopsim.studies.with_best import compare_with_best
+from shopsim.studies.with_best import may_be_best
 
 # The smallest share of the time in which a change of the constraint is worth a word.
 _OFTEN = 0.25
@@ -74,22 +73,11 @@ def _harmful(found: Comparison, leader: str) -> str:
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
-    """The best mean among the options, and those that cannot be told from it (Hsu's intervals with the best)."""
+    """The best mean among the options, and those that the runs do not rule out as the best."""
     least = min(len(option.rows) for option in found.options.values())
     values = {name: option.values("measures", found.measure)[:least] for name, option in found.options.items()}
-    means = {name: _mean(each) for name, each in values.items()}
-    less = base_name(found.measure) in LESS_IS_BETTER
-    leader = min(means, key=lambda name: means[name] if less else -means[name])
-    if len(values) < 2 or least < 2 or any(math.isnan(v) for each in values.values() for v in each):
-        return leader, []
-    shown = compare_with_best(values, found.confidence_pct, largest_is_best=not less)
-    worse = {name for name, against in shown.options.items() if not against.may_be_best(not less)}
-    return leader, [name for name in values if name != leader and name not in worse]
-
-
-def _mean(values: list[float]) -> float:
-    used = [value for value in values if not math.isnan(value)]
-    return math.fsum(used) / len(used) if used else math.nan
+    leader, *rivals = may_be_best(values, found.confidence_pct, base_name(found.measure) not in LESS_IS_BETTER)
+    return leader, rivals
 
 
 def _effect(found: Comparison, name: str) -> str:
@@ -188,10 +176,8 @@ def _runs(found: Comparison) -> str:
     least = min(len(option.rows) for option in found.options.values())
     several = f"{found.runs}" if least == found.runs else f"{least} to {found.runs}"
     count = f"{several} replications of {weeks} each" if found.runs > 1 else f"One replication of {weeks}"
-    saved = [d.variance_reduction for d in found.deciding.values() if d.variance_reduction is not None]
     # From few runs the factor is luck.
-    told = least >= LEAST_PLANNED and saved and min(saved) > 1
-    factor = f"; the same orders for all saved a factor of {plain(min(saved))}" if told else ""
+    factor = _least_saved(found) if least >= LEAST_PLANNED else ""
     # Which is best, what it does and what it leaves over each spend the whole chance of error.
     at_once = (
         " Intervals of each kind hold at once for all changes, what is said together does not."
@@ -205,6 +191,20 @@ def _runs(found: Comparison) -> str:
         else ""
     )
     return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}"
+
+
+def _least_saved(found: Comparison) -> str:
+    """How many times as many runs the worst known difference would take with orders of its own, if surely more."""
+    steps = found.deciding.values()
+    known = [(each.variance_reduction, *each.reduction_between) for each in steps
+             if each.variance_reduction is not None and each.reduction_between is not None]  # fmt: skip
+    if not known:
+        return ""
+    factor, low, high = min(known)
+    if low <= 1:
+        return ""
+    roughly, least, most = (f"{float(f'{each:.2g}'):g}" for each in (factor, low, high))
+    return f"; the same orders for all saved a factor of {roughly} ({least} to {most})"
 
 
 def measure_words(measure: str) -> str:

@@ -6,15 +6,13 @@ nobody is alone with a hot machine for longer than as the shop stands. And eithe
 clear ones that do it surely leaves most over; or none surely does, it surely is the best on time and no other clear one
 surely leaves more over.
 
-An option is ruled out as the best where Hsu's intervals do it (`with_best.py`) and its paired difference from the
-leader, too: Hsu's take all differences to vary alike. Three questions share the chance of error. What a pattern costs
-is taken at the whole chance, which finds more that speaks against it.
+Three questions share the chance of error. What a pattern costs is taken at the whole chance, which finds more that
+speaks against it.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopsim.shop.lone_work import lone_hot_hours_a_week
@@ -23,7 +21,7 @@ from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, Interval, interval
 from shopsim.studies.replicate import Replications
-from shopsim.studies.with_best import compare_with_best
+from shopsim.studies.with_best import may_be_best
 
 ON_TIME, LEFT_OVER = "on_time_share", "margin_per_week"
 # Who surely meets the target, who may be best on time, who may leave most over: they share the chance of error.
@@ -138,17 +136,6 @@ def _surely_meets(pattern: Pattern, target: float, confidence_pct: float, patter
 
 def _may_be_best(patterns: Sequence[Pattern], measure: str, confidence_pct: float) -> tuple[str, ...]:
     """The patterns that the runs do not rule out as the best."""
-    values: Mapping[str, list[float]] = {p.name: p.found.values("measures", measure) for p in patterns}
-    countable = all(len(each) > 1 and not any(map(math.isnan, each)) for each in values.values())
-    if len(values) < 2 or not countable:
-        return tuple(values)
-    shown = compare_with_best(values, confidence_pct).options
-    leader = max(patterns, key=lambda pattern: shown[pattern.name].mean)
-    pairs = len(patterns) - 1
-
-    def may_be(pattern: Pattern) -> bool:
-        if pattern is leader or shown[pattern.name].may_be_best():
-            return True
-        return _step(pattern, leader, measure, confidence_pct, pairs).sign >= 0
-
-    return tuple(pattern.name for pattern in patterns if may_be(pattern))
+    values = {pattern.name: pattern.found.values("measures", measure) for pattern in patterns}
+    able = may_be_best(values, confidence_pct) if values else ()
+    return tuple(name for name in values if name in able)

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from shopsim.studies._checks import require_numbers
+from shopsim.studies.compare import against_base
 from shopsim.studies.constants import dunnett_constant
 
 
@@ -79,6 +80,30 @@ def compare_with_best(
         ahead = float(means[i]) - best_of(float(mean) for j, mean in enumerate(means) if j != i)
         rows[name] = AgainstBest(ahead, min(0.0, ahead - allowance), max(0.0, ahead + allowance))
     return WithBest(rows, deviation, degrees, constant, allowance)
+
+
+def may_be_best(
+    options: Mapping[str, Sequence[float]], confidence_pct: float = 95.0, largest_is_best: bool = True
+) -> tuple[str, ...]:
+    """The option with the best mean, first, then those that paired replications do not rule out as the best.
+
+    One is ruled out where Hsu's intervals do it and its paired difference from the leader (Bonferroni), too: Hsu's take
+    all differences to vary alike. Nothing is ruled out by fewer than two replications or by values that are not
+    numbers; missing ones are left out of the means. Raises ValueError as `compare_with_best`.
+    """
+    wanted = 1 if largest_is_best else -1
+    means = {name: math.fsum(known) / len(known) if (known := [value for value in values if not math.isnan(value)])
+             else -wanted * math.inf for name, values in options.items()}  # fmt: skip
+    leader = max(options, key=lambda name: wanted * means[name])
+    others = [name for name in options if name != leader]
+    if not others or any(len(values) < 2 or any(map(math.isnan, values)) for values in options.values()):
+        return (leader, *others)
+    shown = compare_with_best(options, confidence_pct, largest_is_best=largest_is_best).options
+    steps = against_base(options[leader], {name: options[name] for name in others}, confidence_pct)
+    return leader, *(
+        name for name in others
+        if shown[name].may_be_best(largest_is_best) or steps[name].interval.sign != -wanted
+    )  # fmt: skip
 
 
 def _table(options: Mapping[str, Sequence[float]]) -> NDArray[np.float64]:

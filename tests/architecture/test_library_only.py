@@ -32,7 +32,7 @@ LIBRARY_ONLY = {
     "measures.yields": ("chance_of_enough", "starts_needed", "yield_with_rework"),
     "studies.allocation": ("budget_shares",),
     "studies.batch_means": ("batch_interval", "summary", "von_neumann_ratio"),
-    "studies.compare": ("against_base", "independent_difference"),
+    "studies.compare": ("independent_difference",),
     "studies.constants": ("rinott_constant",),
     "studies.feasibility": ("meets_target",),
     "studies.precision": ("replications_for_share",),

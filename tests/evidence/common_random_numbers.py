@@ -6,6 +6,7 @@ The factor says how many times as many independent replications the same precisi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -39,8 +40,10 @@ def summary(path: Path = RESULTS) -> str:
         for name in MEASURES:
             one, base = ([float(row[f"{which}_{name}"]) for row in rows] for which in (option, "base"))
             found = paired_difference(one, base)
+            low, high = found.reduction_between or (math.nan, math.nan)
             lines.append(
-                f"{option}, {name}: factor {found.variance_reduction:.2f} over {len(rows)} replications (difference "
+                f"{option}, {name}: factor {found.variance_reduction:.2f}, 95 % interval {low:.2f} to {high:.2f}, over "
+                f"{len(rows)} replications (difference "
                 f"{found.interval.mean:+.4f} ± {found.interval.half_width:.4f}, correlation {found.correlation:.3f})"
             )
     return "\n".join(lines)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
+from scipy.stats import pearsonr
 
 from shopsim.studies.compare import (
     PairedDifference,
@@ -16,7 +18,7 @@ from shopsim.studies.compare import (
 )
 from shopsim.studies.constants import dunnett_constant, rinott_constant
 from shopsim.studies.precision import Interval
-from shopsim.studies.with_best import AgainstBest, compare_with_best
+from shopsim.studies.with_best import AgainstBest, compare_with_best, may_be_best
 
 
 def test_option_minus_base() -> None:
@@ -36,7 +38,7 @@ def test_a_pair_with_a_gap_is_left_out_whole() -> None:
 
 
 def test_one_pair_and_none_have_no_interval() -> None:
-    assert paired_difference([3.0], [1.0]) == PairedDifference(Interval(2.0, None, None, None, 1), None, None)
+    assert paired_difference([3.0], [1.0]) == PairedDifference(Interval(2.0, None, None, None, 1), None, None, None)
     assert math.isnan(paired_difference([], []).interval.mean)
 
 
@@ -44,6 +46,26 @@ def test_where_nothing_varies_there_is_no_factor() -> None:
     assert paired_difference([1.0, 2.0], [1.0, 2.0]).variance_reduction is None
     assert paired_difference([1.0, 2.0], [5.0, 5.0]).correlation is None
     assert paired_difference([1.0, 2.0], [5.0, 5.0]).variance_reduction == pytest.approx(1.0)
+
+
+def test_the_factor_has_the_interval_of_pitmans_test() -> None:
+    luck = np.random.default_rng(11)
+    base = luck.normal(100.0, 5.0, 40)
+    option = 0.9 * base + luck.normal(0.0, 2.0, 40)
+    found = paired_difference(option.tolist(), base.tolist(), 90)
+    assert found.reduction_between is not None
+    # At either end the hypothesis "sum and difference vary as that says" is just not ruled out: what Pitman correlates
+    # has a probability of 10 %, which scipy's test of a correlation tells.
+    for end in found.reduction_between:
+        scaled, steps = (option + base) / math.sqrt(2 * end - 1), option - base
+        assert pearsonr(scaled + steps, scaled - steps).pvalue == pytest.approx(0.10, abs=1e-9)
+
+
+def test_the_factor_has_no_interval_from_two_pairs_or_without_spread() -> None:
+    assert paired_difference([1.0, 2.0], [3.0, 5.0]).reduction_between is None
+    assert paired_difference([1.0, 2.0, 4.0], [1.0, 2.0, 4.0]).reduction_between is None
+    # Values that only change sides: their sum never varies, so pairs cost twice the runs, for sure.
+    assert paired_difference([1.0, 2.0, 4.0], [-1.0, -2.0, -4.0]).reduction_between == (0.5, 0.5)
 
 
 def test_welch_without_spread_or_values() -> None:
@@ -103,3 +125,26 @@ def test_refusals() -> None:
         with pytest.raises(ValueError) as error:
             call()
         assert str(error.value) == text
+
+
+def unlike() -> dict[str, list[float]]:
+    """A leader; five options alike but for a step below it; one a step below it that differs much between runs."""
+    common = [80.0, 90.0, 70.0, 85.0, 75.0, 88.0, 72.0, 83.0]
+    wild = [9.0, -9.0, 8.0, -8.0, 9.0, -9.0, 8.0, -8.0]
+    calm = {f"calm {i}": [each - 5 for each in common] for i in range(5)}
+    return {"leader": common, **calm, "wild": [each - 5 + own for each, own in zip(common, wild, strict=True)]}
+
+
+def test_an_option_that_varies_more_than_others_is_not_ruled_out_by_their_calm() -> None:
+    options = unlike()
+    shown = compare_with_best(options).options
+    assert not shown["wild"].may_be_best()
+    assert may_be_best(options) == ("leader", "wild")
+    assert may_be_best({name: [-each for each in values] for name, values in options.items()},
+                       largest_is_best=False) == ("leader", "wild")  # fmt: skip
+
+
+def test_nothing_is_ruled_out_by_one_run_or_by_values_that_are_missing() -> None:
+    assert may_be_best({"a": [1.0], "b": [9.0]}) == ("b", "a")
+    assert may_be_best({"a": [1.0, 1.0, 1.1], "b": [9.0, math.nan, 9.1], "c": [math.nan] * 3}) == ("b", "a", "c")
+    assert may_be_best({"alone": [1.0, 2.0]}) == ("alone",)

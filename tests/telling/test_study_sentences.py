@@ -54,7 +54,7 @@ def test_a_clear_effect() -> None:
     )
     assert below == (
         "10 replications of 13 weeks each, after a warm-up of 2 weeks, which does not count; the same orders for all "
-        "saved a factor of 10.6."
+        "saved a factor of 11 (3.4 to 36)."
     )
 
 
