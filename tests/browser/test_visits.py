@@ -56,7 +56,7 @@ def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> N
 
 def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
     open_demo(page, 0)
-    page.get_by_role("spinbutton", name="Runs").fill("23")
+    page.get_by_role("spinbutton", name="Runs").fill("12")
     page.get_by_role("spinbutton", name="Runs").press("Enter")
     settled(page)
     page.get_by_role("button", name="Run", exact=True).click()
@@ -64,9 +64,9 @@ def test_a_reload_finds_shop_run_and_answer_again(page: Any) -> None:
     assert "job=" in page.url
     page.reload()
     settled(page)
-    assert page.get_by_role("spinbutton", name="Runs").input_value() == "23"
+    assert page.get_by_role("spinbutton", name="Runs").input_value() == "12"
     assert "On time" in answer(page)
-    page.get_by_text("23 replications of").wait_for()
+    page.get_by_text("12 replications of").wait_for()
 
 
 def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property: Any) -> None:
@@ -92,14 +92,14 @@ def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property:
 
 def test_a_job_goes_on_while_another_page_is_looked_at(page: Any) -> None:
     open_demo(page, 0)
-    page.get_by_role("spinbutton", name="Runs").fill("31")
+    page.get_by_role("spinbutton", name="Runs").fill("13")
     page.get_by_role("spinbutton", name="Runs").press("Enter")
     settled(page)
     page.get_by_role("button", name="Run", exact=True).click()
     stop_button(page).wait_for()
     go(page, "growth")
     go(page, "as_we_are")
-    assert page.get_by_role("spinbutton", name="Runs").input_value() == "31"
+    assert page.get_by_role("spinbutton", name="Runs").input_value() == "13"
     assert "On time" in answer(page)
 
 
