@@ -158,7 +158,7 @@ def label_rows(figure: go.Figure, labels: Sequence[str]) -> None:
     for row, text in enumerate(labels):
         figure.add_annotation(
             x=0, xref="paper", y=row - 0.27 * part, text=text, showarrow=False, xanchor="left", yanchor="bottom",
-            align="left", borderpad=0, bgcolor="rgba(0,0,0,0)",
+            align="left", borderpad=0,
         )  # fmt: skip
 
 

@@ -17,6 +17,8 @@ _BEFORE_UNIT = re.compile(
     r"(?<=\d) (?=(?:%|°C|m²|m|cm|mm|km|kg|g|l|h|min|s|kW|kWh|points?|days?|weeks?|years?|[A-Z]{2,4})(?!\w))"
 )
 
+_RANGE = re.compile(r"\((\S+) to (\S+)\)")
+
 
 def escaped(name: str) -> str:
     """A name from a file as plain text inside a figure: Plotly would take `<a href>` and `&lt;` for markup."""
@@ -39,8 +41,8 @@ def shortened(name: str, letters: int) -> str:
 
 
 def unbroken(text: str) -> str:
-    """A text whose numbers stay on one line with their signs and units: hard spaces between them."""
-    return _BEFORE_UNIT.sub("\u00a0", text)
+    """A text whose numbers stay on one line with their signs and units, and intervals whole: hard spaces in them."""
+    return _RANGE.sub("(\\1\u00a0to\u00a0\\2)", _BEFORE_UNIT.sub("\u00a0", text))
 
 
 def wrapped(name: str, letters: int = LABEL_LETTERS) -> str:

@@ -19,6 +19,7 @@ from shopsim.pictures.fits import quantiles_against, quantiles_against_in_words,
 from shopsim.pictures.growth import on_time_against_demand, on_time_against_demand_in_words
 from shopsim.pictures.input_weights import input_weights, input_weights_in_words
 from shopsim.pictures.payback import bins, npv_spread, npv_spread_in_words, payback_spread, payback_spread_in_words
+from shopsim.pictures.style import LIGHT_PAPER
 from shopsim.pictures.tornado import tornado, tornado_in_words
 
 
@@ -35,8 +36,11 @@ def test_a_difference_that_may_be_none_is_drawn_hollow() -> None:
     assert (list(unsure.x), unsure.marker.symbol, unsure.name) == ([2], "circle-open", "may be none")
     assert figure.layout.shapes[0].x0 == 0
     assert [note.text for note in figure.layout.annotations] == [
-        "second printer: +15 (+12 to +18)", "night: +2 (−1 to +5)"
+        "second printer: +15 (+12\u00a0to\u00a0+18)", "night: +2 (−1\u00a0to\u00a0+5)"
     ]  # fmt: skip
+    # On paper of their own, so that the line of no difference does not run through their words.
+    assert {note.bgcolor for note in figure.layout.annotations} == {None}
+    assert figure.layout.template.layout.annotationdefaults.bgcolor == LIGHT_PAPER
     assert differences_in_words(table, "on_time_share", "points", 100) == (
         "Change in on time share against as it stands, points: second printer +15 (+12 to +18); night +2 (−1 to +5), "
         "which may be none."
@@ -47,7 +51,7 @@ def test_names_of_changes_are_shown_whole_on_a_phone() -> None:
     name = "A second printer, faster and with a longer plate, and two more sewers on Saturdays"
     long, short = (pd.DataFrame({"option": [each, "b"], "mean": 0.1, "low": 0.0, "high": 0.2}) for each in (name, "a"))
     text = differences(long, "x", "points").layout.annotations[0].text
-    assert text.replace("<br>", " ") == f"{name}: +0.10 (0.00 to +0.20)"
+    assert text.replace("<br>", " ") == f"{name}: +0.10 (0.00\u00a0to\u00a0+0.20)"
     # 46 letters of 7 px are what a phone has room for.
     assert max(map(len, text.split("<br>"))) <= 46
     # Two rows of three lines instead of one, 17 px a line.

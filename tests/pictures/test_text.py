@@ -76,6 +76,7 @@ def test_everything_wrong_with_a_table_is_told_at_once() -> None:
         ("worth −446,000 CU, after 3 years", "worth −446,000_CU, after 3_years"),
         ("3.2 m printer, 7 mats, 12 orders, 3 months", "3.2_m printer, 7 mats, 12 orders, 3 months"),
         ("195 °C in 1 s", "195_°C in 1_s"),
+        ("+5 (+3 to +7), (from here to there)", "+5 (+3_to_+7), (from here to there)"),
     ],
 )
 def test_a_number_stays_with_its_unit(text: str, kept: str) -> None:
