@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -14,6 +15,22 @@ from shopsim.shop.what_if_words import unit_of as unit_of_value
 
 Row = tuple[Any, ...]
 Bounds = Mapping[str, Any]
+
+
+def answers(contents: Contents) -> Iterator[Row]:
+    """question, kind, asked, sentence, below, settled, replications, confidence, command."""
+    for number, answer in _numbered(contents):
+        about, found = answer.about, answer.document
+        told = (found.get("settled"), found.get("replications"), found.get("confidence"))
+        yield (
+            number,
+            about["kind"],
+            about["question"],
+            found["sentence"],
+            found["below"],
+            *told,
+            shlex.join(about["command"]),
+        )
 
 
 def options(contents: Contents) -> Iterator[Row]:
