@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 from shopsim.measures.measure_names import is_share, least_of
@@ -114,3 +115,19 @@ def with_sign(text: str) -> str:
     if text.startswith(("-", "−")):
         return f"−{text[1:]}"
     return f"+{text}" if any(c in "123456789" for c in text) else text
+
+
+def money(value: float) -> str:
+    """An amount with three digits that count."""
+    return rounded_to(value, step_of(abs(value)), round)
+
+
+def rounded_to(value: float, step: int, rounded: Callable[[float], int]) -> str:
+    """An amount in whole steps, with commas; `rounded` is `round`, `math.floor` or `math.ceil`."""
+    amount = rounded(value / step) * step
+    return f"{amount:,d}".replace("-", "−")
+
+
+def step_of(size: float) -> int:
+    """The power of ten, from 1 on, in which a size has three digits that count."""
+    return int(10 ** max(0, math.floor(math.log10(size)) - 2)) if size >= 1 else 1

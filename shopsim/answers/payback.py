@@ -26,7 +26,8 @@ from shopsim.answers.question import (
 )
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
-from shopsim.sentences.paying import orders_per_week, paid, quantile
+from shopsim.sentences.paying import paid
+from shopsim.sentences.paying_words import orders_per_week, quantile
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import Spends
 from shopsim.studies.cash_flow import PARTS, Floats, Spending, machines_bought, mean_wage_cu_per_h

@@ -8,7 +8,7 @@ from typing import Any
 
 import pandas as pd
 
-from shopsim.sentences.paying import INPUT_WORDS, PART_WORDS
+from shopsim.sentences.paying_words import INPUT_WORDS, PART_WORDS
 
 Answer = Mapping[str, Any]
 _ENDS = ("mean", "low", "high")

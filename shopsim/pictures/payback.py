@@ -10,11 +10,11 @@ import numpy as np
 import pandas as pd
 import plotly.graph_objects as go
 
+from shopsim.figures import money
 from shopsim.measures.intervals import Floats
 from shopsim.pictures.columns import checked
 from shopsim.pictures.style import BLUE, GREY, VERMILION, Fill, each_filled, height_px, mark_line, nothing, picture, tag
 from shopsim.pictures.text import escaped, per_cent
-from shopsim.sentences.paying import money
 
 _NPV, _YEARS = "Net present value, case by case", "Years until it has paid back"
 _NONE = "Nothing to show: no case was worked out."

@@ -7,8 +7,7 @@ import re
 import textwrap
 from collections.abc import Iterable
 
-from shopsim.figures import ALIKE, figure, plain, signed
-from shopsim.sentences.paying import money
+from shopsim.figures import ALIKE, figure, money, plain, signed
 from shopsim.studies.precision import Interval
 
 LABEL_LETTERS = 46

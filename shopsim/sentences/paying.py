@@ -3,53 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import NamedTuple
+from collections.abc import Callable, Sequence
 
-from shopsim.figures import percent
-from shopsim.sentences.words import Answer, held_back, often, opening, weeks_text
+from shopsim.figures import money, rounded_to, step_of
+from shopsim.sentences.paying_below import below
+from shopsim.sentences.paying_words import INPUT_WORDS, TAIL, confidence_pct, middle, orders_compared, quantile
+from shopsim.sentences.words import Answer
 from shopsim.shop.names import quoted
-from shopsim.studies.demand_scaling import demand_size
 from shopsim.studies.payback import Payback
-from shopsim.studies.payback_inputs import last_demand
-from shopsim.studies.precision import Interval, more_to_settle
+from shopsim.studies.precision import Interval
 from shopsim.studies.root_finding import Root
 
-# The middle of the cases that is told.
-_TAIL = 0.1
-_WEEKS_PER_YEAR = 52
 _OF_TODAY = "of today's"
-
-PART_WORDS = {
-    "sales": "Sales", "late_penalties": "Late penalties avoided", "material": "Cloth and ink", "energy": "Electricity",
-    "labour": "Wages and overtime", "service": "Machine service", "rent": "Floor", "other": "Freight, bought in",
-}  # fmt: skip
-INPUT_WORDS = {
-    "once_cu": "price", "resale_cu": "resale", "life_years": "years of use", "per_year_cu": "yearly extra cost",
-    "discount_pct": "discount rate", "growth_pct_per_year": "growth of demand", "orders_won_pct": "orders won",
-    "gain_pct": "gain that comes true", "sales_price_pct": "sales prices",
-    "material_price_pct": "prices of cloth and ink", "energy_price_pct": "price of electricity",
-    "wages_pct": "wages",
-}  # fmt: skip
-
-
-class OrdersPerWeek(NamedTuple):
-    """Orders asked of the shop as it stands, and of the option with the orders it wins, in the first year."""
-
-    today: float
-    then: float
 
 
 def paid(found: Payback) -> Answer:
     """The verdict, payback and break-even demand; then what doubt about the inputs and luck make of it."""
-    sentence = f"{_verdict(found)}{_back(found)}{_without(found)}{_even(found)}{_needed(found)}."
-    return Answer(f"{sentence}{_spreads(found)}", _below(found))
-
-
-def orders_per_week(found: Payback) -> OrdersPerWeek:
-    """The orders a week that base and option are given at today's demand."""
-    today, then = demand_size(found.base), demand_size(found.option)
-    return OrdersPerWeek(today.orders_per_week, then.orders_per_week * (1 + found.plan.won))
+    rest = f"{_without(found)}{_even(found)}{_needed(found)}".removeprefix("; ")
+    told = f"{_verdict(found)}{_back(found)}. {rest[:1].upper()}{rest[1:]}.{_spreads(found)}"
+    return Answer(told, below(found))
 
 
 def _verdict(found: Payback) -> str:
@@ -72,55 +44,21 @@ def _demand(found: Payback) -> str:
     """With how many orders, compared with those of the shop as it stands."""
     growth = found.plan.growth_pct_per_year
     growing = f"{'growing' if growth > 0 else 'shrinking'} by {abs(growth):g} % a year" if growth else ""
-    asked = _orders_compared(found)
+    asked = orders_compared(found)
     if not asked:
         return f"with orders {growing}" if growing else "with as many orders as today"
     return f"{asked}, {growing}" if growing else asked
-
-
-def _orders_compared(found: Payback) -> str:
-    today, then = orders_per_week(found)
-    if not math.isclose(today, then, rel_tol=1e-6):
-        more = f" ({_more(then / today - 1)})" if today else ""
-        slowly = f", all of them after {weeks_text(found.plan.orders_won_weeks)}" if found.plan.orders_won_weeks else ""
-        return f"with {then:.3g} orders a week instead of {today:.3g}{more}{slowly}"
-    before, after = (demand_size(which).m2_per_week for which in (found.base, found.option))
-    if before and not math.isclose(before, after, rel_tol=1e-6):
-        return f"with as many orders as today, but {_more(after / before - 1)} m²"
-    return ""
-
-
-def _more(share: float) -> str:
-    return f"{abs(share) * 100:.3g} % {'more' if share > 0 else 'less'}"
 
 
 def _between(found: Interval, payback: Payback) -> str:
     # What is the same in every run differs by the rounding of sums at most.
     if found.low is None or found.high is None or math.isclose(found.low, found.high, rel_tol=1e-9, abs_tol=1e-6):
         return ""
-    step = _step(max(abs(found.low), abs(found.high)))
+    step = step_of(max(abs(found.low), abs(found.high)))
     return (
-        f" ({_confidence_pct(payback):g} % interval {_rounded(found.low, step, math.floor)} to "
-        f"{_rounded(found.high, step, math.ceil)})"
+        f" ({confidence_pct(payback):g} % interval {rounded_to(found.low, step, math.floor)} to "
+        f"{rounded_to(found.high, step, math.ceil)})"
     )
-
-
-def _confidence_pct(found: Payback) -> float:
-    return found.base.scenario.study.confidence_pct
-
-
-def money(value: float) -> str:
-    """An amount with three digits that count."""
-    return _rounded(value, _step(abs(value)), round)
-
-
-def _step(size: float) -> int:
-    return int(10 ** max(0, math.floor(math.log10(size)) - 2)) if size >= 1 else 1
-
-
-def _rounded(value: float, step: int, rounded: object) -> str:
-    amount = rounded(value / step) * step  # type: ignore[operator]
-    return f"{amount:,d}".replace("-", "−")
 
 
 def _back(found: Payback) -> str:
@@ -153,20 +91,15 @@ def _years(root: Root) -> str:
     return f"{ends[0]} to {ends[1]}" if ends[0] != ends[1] else ""
 
 
-def _tenth(value: float, rounded: object) -> str:
-    return f"{rounded(round(value * 10, 6)) / 10:.1f}"  # type: ignore[operator]
+def _tenth(value: float, rounded: Callable[[float], int]) -> str:
+    return f"{rounded(round(value * 10, 6)) / 10:.1f}"
 
 
 def _lucky(values: Sequence[float], within: float) -> str:
     """From the tenth to the ninetieth of a hundred, `never` for what lies beyond the life."""
-    low, high = (quantile(values, share) for share in (_TAIL, 1 - _TAIL))
+    low, high = (quantile(values, share) for share in (TAIL, 1 - TAIL))
     texts = [f"{value:.1f}" if value <= within else "never" for value in (low, high)]
     return f"luck makes it {texts[0]} to {texts[1]} in 80 % of cases" if texts[0] != texts[1] else ""
-
-
-def quantile(values: Sequence[float], share: float) -> float:
-    """The smallest value that at least a share of all reach at most."""
-    return sorted(values)[max(1, math.ceil(len(values) * share - 1e-9)) - 1]
 
 
 def _without(found: Payback) -> str:
@@ -230,101 +163,16 @@ def _spreads(found: Payback) -> str:
     """What doubt about the inputs makes of it; without any, what luck does."""
     currency = found.base.scenario.money.currency
     if not found.plan.ranges:
-        return f" Luck alone makes it {_middle(found.luck.npv_cu)} {currency} in 80 % of cases."
+        return f" Luck alone makes it {middle(found.luck.npv_cu)} {currency} in 80 % of cases."
     most = INPUT_WORDS[found.tornado[0].doubt.name]
     count = len(found.plan.ranges)
     return (
         f" With doubt about {f'{count} inputs' if count > 1 else 'one input'} it is worth "
-        f"{_middle(found.doubt.npv_cu)} {currency} in 80 % of cases, and more than nothing in "
+        f"{middle(found.doubt.npv_cu)} {currency} in 80 % of cases, and more than nothing in "
         f"{_gains(found.doubt.npv_cu)}; {most} matters most."
     )
-
-
-def _luck_beside(found: Payback) -> str:
-    """Luck, on its own and with the doubt that the sentence tells of."""
-    if not found.plan.ranges:
-        return ""
-    currency = found.base.scenario.money.currency
-    return (
-        f"Luck alone makes it {_middle(found.luck.npv_cu)} {currency} in 80 % of cases, both together "
-        f"{_middle(found.with_doubt.npv_cu)} {currency}. "
-    )
-
-
-def _middle(values: Sequence[float]) -> str:
-    low, high = (money(quantile(values, share)) for share in (_TAIL, 1 - _TAIL))
-    return f"{low} to {high}" if low != high else low
 
 
 def _gains(values: Sequence[float]) -> str:
     gains = sum(value > 0 for value in values)
     return {0: "none", len(values): "all"}.get(gains) or f"{gains / len(values) * 100:.0f} %"
-
-
-def _settle(found: Payback) -> str:
-    """How many replications would tell whether it pays, where these cannot."""
-    if found.settled:
-        return ""
-    needed = more_to_settle(found.runs.npv_cu, _confidence_pct(found))
-    return f"About {needed:,} more replications would settle whether it pays. " if needed else ""
-
-
-def _below(found: Payback) -> str:
-    study = found.base.scenario.study
-    taxed = f"taxed at {found.plan.tax_share * 100:g} %" if found.plan.tax_share else "before tax"
-    demands = len(found.curves.option.factors)
-    runs = len(found.runs.npv_cu)
-    shorter = ", if anything too much for a year" if study.weeks < _WEEKS_PER_YEAR else ""
-    return (
-        f"{_settle(found)}{_on_time(found)}{_luck_beside(found)}Intervals tell how well the mean is known. "
-        f"Luck is that of {runs} replications, drawn anew for each year of use{shorter}. What happens in "
-        f"{weeks_text(study.weeks)} is taken as typical of the year, {taxed}; run at {demands} demands, "
-        f"{opening(found.base.scenario)}.{_cut_off(found)}"
-    )
-
-
-def _on_time(found: Payback) -> str:
-    """Whether the shop can do what it takes on."""
-    now, then = percent(found.on_time_now), percent(found.on_time_then)
-    what = "With these orders" if _orders_compared(found) else "With it"
-    told = (
-        f"{what} {then.mean} % of orders go out on time{_told(then.between)}, {now.mean} % as the shop stands"
-        f"{_told(now.between)}{_held_back(found)}. "
-    )
-    anyway = found.taken_anyway
-    if anyway is None:
-        return told
-    late = percent(anyway.on_time)
-    return f"{told}Should the shop take the orders won without it, {late.mean} % would{_told(late.between)}. "
-
-
-def _held_back(found: Payback) -> str:
-    """What the shop hangs on with it, and as it stands."""
-    now, then = found.runs_now, found.runs_then
-    before, after = now.constraint(), then.constraint()
-    if before is None or after is None:
-        return ""
-    return (
-        f"; it {held_back(then, after[0])} ({often(after[1])}); as it stands it "
-        f"{held_back(now, before[0], then=False)} ({often(before[1])})"
-    )
-
-
-def _told(between: str) -> str:
-    return f" ({between})" if between else ""
-
-
-def _cut_off(found: Payback) -> str:
-    """Where growth and orders won lead beyond the demands that were run."""
-    first, last = found.curves.same.factors[0], found.curves.same.factors[-1]
-    reached = last_demand(found.plan.inputs)
-    if not first <= reached <= last:
-        end = last if reached > last else first
-        return f" Demand beyond {end * 100:.0f} % of today's was not run: the gain is taken as there."
-    if not found.cut_off_share:
-        return ""
-    won = f" (with orders won {found.curves.option.factors[-1] * 100:.0f} %)" if found.plan.won else ""
-    return (
-        f" In {math.ceil(found.cut_off_share * 100)} % of the cases with doubt demand leaves {first * 100:.0f} to "
-        f"{last * 100:.0f} % of today's{won}, which was run: the gain is then taken as there."
-    )

@@ -8,9 +8,9 @@ from collections.abc import Sequence
 import numpy as np
 from rich.console import Console
 
-from shopsim.figures import figure
+from shopsim.figures import figure, money
 from shopsim.sentences import Answer
-from shopsim.sentences.paying import INPUT_WORDS, PART_WORDS, money, quantile
+from shopsim.sentences.paying_words import INPUT_WORDS, PART_WORDS, quantile
 from shopsim.shop.names import quoted
 from shopsim.studies.cash_flow import PARTS, Floats
 from shopsim.studies.payback import Payback

@@ -228,11 +228,18 @@ STUDIES = (
         ("studies/test_shift_patterns.py",),
     ),
     Mutant(
-        "shift patterns are ruled out by a deviation pooled over all of them",
-        "studies/shift_patterns.py",
-        "return _step(pattern, leader, measure, confidence_pct, pairs).sign >= 0",
-        "return False",
-        ("studies/test_shift_patterns.py",),
+        "options are ruled out by a deviation pooled over all of them",
+        "studies/with_best.py",
+        "steps[name].interval.sign != -wanted",
+        "False",
+        ("studies/test_compare.py", "studies/test_shift_patterns.py"),
+    ),
+    Mutant(
+        "what pairs save is told without how alike they vary",
+        "studies/compare.py",
+        "wide = 1 + 2 * (1 - alike) * t_quantile",
+        "wide = 1 + 2 * t_quantile",
+        ("studies/test_compare.py",),
     ),
     Mutant(
         "a knee between two demands far apart moves the break",

@@ -9,7 +9,9 @@ import numpy as np
 import pytest
 from rich.console import Console
 
-from shopsim.sentences.paying import money, orders_per_week, paid, quantile
+from shopsim.figures import money
+from shopsim.sentences.paying import paid
+from shopsim.sentences.paying_words import orders_per_week, quantile
 from shopsim.shop.products import Size
 from shopsim.studies.cash_flow import PARTS, GainCurves, MoneyCurves, Spending
 from shopsim.studies.input_ranges import Range
@@ -88,7 +90,7 @@ def test_the_whole_answer() -> None:
         (
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; luck makes it 2.1 to "
-            "4.6 in 80 % of cases); at the same demand every year it pays from 94 % of today's on (88 to 100). With "
+            "4.6 in 80 % of cases). At the same demand every year it pays from 94 % of today's on (88 to 100). With "
             "doubt about 2 inputs it is worth −50,000 to 100,000 CU in 80 % of cases, and more than nothing in 90 %; "
             "gain that comes true matters most."
         ),
@@ -103,7 +105,7 @@ def test_the_whole_answer_with_orders_won() -> None:
         (
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, with 1.34 orders a week instead of 1.12 (20 % more), all of them after 26 weeks, and has paid back "
-            "after 2.9 years (2.6 to 3.3; luck makes it 2.1 to 4.6 in 80 % of cases); without the orders won it is "
+            "after 2.9 years (2.6 to 3.3; luck makes it 2.1 to 4.6 in 80 % of cases). Without the orders won it is "
             "worth −40,000 CU (95 % interval −60,000 to −20,000), against taking them as the shop stands 90,000 CU (95 "
             "% interval 70,000 to 110,000); at the same demand every year it pays from 94 % of "
             "today's on (88 to 100), the orders won in step; it pays from 12 % more orders won by it on (9 to 15). "
@@ -165,17 +167,17 @@ def test_the_verdict_is_that_of_the_interval(changes: dict[str, object], start: 
 
 @pytest.mark.parametrize(("root", "years", "text"), [
     (Root(None, 7.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
-     ", and does not pay back within its life (by luck it does in 40 % of cases);"),
-    (Root(None, 7.0, None, 1, (0, 7), 10), (NEVER,) * 10, ", and does not pay back within its life;"),
+     ", and does not pay back within its life (by luck it does in 40 % of cases)."),
+    (Root(None, 7.0, None, 1, (0, 7), 10), (NEVER,) * 10, ", and does not pay back within its life."),
     (Root(None, 3.0, None, 1, (0, 7), 10), (*YEARS[:4], *[NEVER] * 6),
-     "; whether it pays back within its life cannot be told (by luck it does in 40 % of cases);"),
+     "; whether it pays back within its life cannot be told (by luck it does in 40 % of cases)."),
     (Root(5.0, 3.94, None, 0, (0, 7), 10), (*YEARS[:8], NEVER, NEVER),
-     "; it may have paid back after about 5.0 years (at least 3.9; luck makes it 2.1 to never in 80 % of cases);"),
+     "; it may have paid back after about 5.0 years (at least 3.9; luck makes it 2.1 to never in 80 % of cases)."),
     (Root(5.0, None, 6.11, 0, (0, 7), 10), YEARS,
-     ", and has paid back after 5.0 years (at most 6.2; luck makes it 2.1 to 4.6 in 80 % of cases);"),
+     ", and has paid back after 5.0 years (at most 6.2; luck makes it 2.1 to 4.6 in 80 % of cases)."),
     (Root(5.0, None, None, 0, (0, 7), 10), YEARS,
      "; it may have paid back after about 5.0 years (the runs give no interval; luck makes it 2.1 to 4.6 in 80 % of"),
-    (Root(3.0, 3.0, 3.0, 0, (0, 7), 10), (3.0,) * 10, ", and has paid back after 3.0 years;"),
+    (Root(3.0, 3.0, 3.0, 0, (0, 7), 10), (3.0,) * 10, ", and has paid back after 3.0 years."),
 ])  # fmt: skip
 def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) -> None:
     sentence = paid(found(pays_back_after=root, luck=worth((1.0,) * 10, years))).sentence
@@ -191,16 +193,16 @@ def test_how_often_doubt_leaves_a_gain(npv: tuple[float, ...], gains: str) -> No
 
 
 @pytest.mark.parametrize(("root", "text"), [
-    (Root(None, 1.75, None, 1, (0.8, 1.75), 10), "; it would not pay even at 175 % of today's demand."),
-    (Root(None, None, 0.5, -1, (0.5, 1.2), 10), "; it would pay even at 50 % of today's demand."),
+    (Root(None, 1.75, None, 1, (0.8, 1.75), 10), " It would not pay even at 175 % of today's demand."),
+    (Root(None, None, 0.5, -1, (0.5, 1.2), 10), " It would pay even at 50 % of today's demand."),
     (Root(None, None, None, 1, (0.5, 1.75), 10),
-     "; from what demand on it would pay cannot be told (50 to 175 % of today's were tried)."),
+     " From what demand on it would pay cannot be told (50 to 175 % of today's were tried)."),
     (Root(1.1, None, 1.2, 0, (0.5, 1.75), 10),
-     "; at the same demand every year it pays from about 110 % of today's on, at most 120."),
+     " At the same demand every year it pays from about 110 % of today's on, at most 120."),
     (Root(1.1, 1.02, None, 0, (0.5, 1.75), 10),
-     "; at the same demand every year it may pay from about 110 % of today's on, at least 102."),
+     " At the same demand every year it may pay from about 110 % of today's on, at least 102."),
     (Root(1.1, None, None, 0, (0.5, 1.75), 10),
-     "; at the same demand every year it may pay from about 110 % of today's on, but the runs give no interval."),
+     " At the same demand every year it may pay from about 110 % of today's on, but the runs give no interval."),
 ])  # fmt: skip
 def test_from_what_demand_on(root: Root, text: str) -> None:
     assert text in paid(found(breaks_even_at=root)).sentence
@@ -229,7 +231,7 @@ def test_how_many_orders_must_be_won(root: Root, text: str) -> None:
             paid(found(orders_won_needed=root, breaks_even_at=never))
             .sentence.split(". With")[0]
             .endswith(
-                "; it would not pay even at 150 % of today's demand; nor would it with 50 % more orders won by it"
+                " It would not pay even at 150 % of today's demand; nor would it with 50 % more orders won by it"
             )
         )
 
@@ -244,7 +246,7 @@ def test_what_would_settle_it() -> None:
 
 def test_nothing_spent_and_no_doubt() -> None:
     sentence = paid(found(plan=PaybackPlan(10, Spending(0.0)))).sentence
-    assert ", with nothing to pay back;" in sentence
+    assert ", with nothing to pay back." in sentence
     assert sentence.endswith("on (88 to 100). Luck alone makes it 80,000 to 150,000 CU in 80 % of cases.")
 
 
