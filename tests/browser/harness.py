@@ -9,7 +9,7 @@ import subprocess
 import sys
 import time
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -82,6 +82,13 @@ def _wait_until_up(url: str, server: subprocess.Popen[bytes], log: Path) -> None
             time.sleep(0.05)
 
 
+_STILL = """addEventListener('DOMContentLoaded', () => {
+    const style = document.createElement('style')
+    style.textContent = '*, *::before, *::after { animation: none !important; transition: none !important }'
+    document.head.append(style)
+})"""
+
+
 @contextmanager
 def visited(browser: Any, url: str, **context: Any) -> Iterator[Any]:
     """A page in a context of its own; in the end nothing may have failed, and nothing been fetched from elsewhere."""
@@ -89,6 +96,8 @@ def visited(browser: Any, url: str, **context: Any) -> Iterator[Any]:
     made = browser.new_context(base_url=url, **given)
     # Two cores have studies to run besides: what is waited for may take long, what never comes is still told.
     made.set_default_timeout(90_000)
+    # What turns and glows while a page waits is painted by the processor that has the studies to run.
+    made.add_init_script(_STILL)
     page, bad = made.new_page(), []
     watch(page, url, bad)
     try:
@@ -169,10 +178,14 @@ STREAMLITS_OWN = {
 }  # fmt: skip
 
 
-def found_by_axe(page: Any, axe: str) -> list[tuple[str, str]]:
-    """What axe-core finds on the page and we could mend: the rule and the element."""
+# The rules of axe-core on which light or dark bears.
+_OF_COLOURS = ("color-contrast", "link-in-text-block")
+
+
+def found_by_axe(page: Any, axe: str, rules: Sequence[str] = ()) -> list[tuple[str, str]]:
+    """What axe-core finds on the page and we could mend, by some rules or all: the rule and the element."""
     page.evaluate(axe)
-    found = page.evaluate("() => axe.run()")
+    found = page.evaluate("asked => axe.run(asked)", {"runOnly": list(rules)} if rules else {})
     return [
         (each["id"], node["html"])
         for each in found["violations"]
@@ -182,7 +195,7 @@ def found_by_axe(page: Any, axe: str) -> list[tuple[str, str]]:
 
 
 def found_by_axe_in_light_and_dark(page: Any, axe: str) -> list[tuple[str, str]]:
-    """What axe-core finds on a page that was opened in light, then again after the reader's system turned dark."""
+    """What axe-core finds on a page opened in light; then, of colours, after the reader's system turned dark."""
     found = found_by_axe(page, axe)
     page.emulate_media(color_scheme="dark")
     # The page follows by itself: its own ground is dark then.
@@ -192,4 +205,4 @@ def found_by_axe_in_light_and_dark(page: Any, axe: str) -> list[tuple[str, str]]
     )
     settled(page)
     page.wait_for_timeout(300)
-    return found + found_by_axe(page, axe)
+    return found + found_by_axe(page, axe, _OF_COLOURS)

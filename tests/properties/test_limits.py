@@ -50,7 +50,7 @@ def test_every_law_holds_with_limits(values: Values) -> None:
     assert (reasons[list(REASONS)].sum(axis=1) - reasons["lead_min"]).abs().max() < 1e-6 or reasons.empty
 
 
-@shops_tried(14)
+@shops_tried(10)
 @given(limited_shops(away=False))
 def test_nothing_waits_for_room_or_release_for_ever(values: Values) -> None:
     scenario = sound(calm(values))

@@ -38,14 +38,14 @@ def sound(values: Values) -> Scenario:
         raise
 
 
-@shops_tried(65)
+@shops_tried(50)
 @given(shops())
 def test_every_law_holds(values: Values) -> None:
     scenario = sound(values)
     check_all(scenario, simulate(scenario))
 
 
-@shops_tried(15)
+@shops_tried(11)
 @given(shops())
 def test_runs_repeat(values: Values) -> None:
     scenario = sound(values)
@@ -92,7 +92,7 @@ def book(scenario: Scenario) -> list[OrderLine]:
     ]  # fmt: skip
 
 
-@shops_tried(25)
+@shops_tried(18)
 @given(shops())
 def test_a_calm_shop_finishes_its_order_book(values: Values) -> None:
     """Nothing waits for ever: for hands, a helper, a lift, cloth, a gang, a day long enough, a repair."""
@@ -139,7 +139,7 @@ def broken(draw: st.DrawFn) -> Values:
 EVENTS, AT_ONE_MINUTE = 20_000, 5_000
 
 
-@shops_tried(150)
+@shops_tried(100)
 @given(broken())
 def test_absurd_values_are_refused_in_words_or_can_be_run(values: Values) -> None:
     try:

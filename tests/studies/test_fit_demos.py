@@ -20,7 +20,6 @@ from shopsim.studies.fit_shop import fit_shop
 from tests.evidence.matching_shop import Happened, Rows, recorded_orders, write_record
 
 DEMOS = Path(__file__).parents[2] / "demo_scenarios"
-NAMES = [path.stem for path in sorted(DEMOS.glob("*.yaml"))]
 
 
 @cache
@@ -33,7 +32,8 @@ def own_orders(name: str) -> Rows:
     return recorded_orders(scenario, Facts(simulate(scenario, shop.order_lines), scenario), shop.order_lines)
 
 
-@pytest.mark.parametrize("name", NAMES)
+# The third demo has a book of its own, which is fitted below.
+@pytest.mark.parametrize("name", ["exhibition_supplier", "flag_banner_shop"])
 def test_every_value_of_demand_is_taken(name: str) -> None:
     path = DEMOS / f"{name}.yaml"
     text = path.read_text(encoding="utf-8")

@@ -230,9 +230,7 @@ def test_how_many_orders_must_be_won(root: Root, text: str) -> None:
         assert (
             paid(found(orders_won_needed=root, breaks_even_at=never))
             .sentence.split(". With")[0]
-            .endswith(
-                " It would not pay even at 150 % of today's demand; nor would it with 50 % more orders won by it"
-            )
+            .endswith(" It would not pay even at 150 % of today's demand; nor would it with 50 % more orders won by it")
         )
 
 
