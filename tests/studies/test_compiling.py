@@ -177,6 +177,7 @@ def test_the_compiled_engine_gives_the_records_of_its_source(tmp_path: Path) -> 
     assert told(varied, switch=str(twin)) == told(varied, switch="0")
     stopped = "from tests.benchmarks.stopped_runs import main; main()"
     assert told(stopped, switch=str(twin)) == told(stopped, switch="0")
+    # The textbook shops are compared by `shopsim compile` itself, wherever it builds.
     demos = sorted((ROOT / "demo_scenarios").glob("*.yaml"))
-    of_source, of_twin = compiling.runs([*SYSTEMS, *demos], "0"), compiling.runs([*SYSTEMS, *demos], str(twin))
+    of_source, of_twin = compiling.runs(demos, "0"), compiling.runs(demos, str(twin))
     assert [run.records for run in of_twin] == [run.records for run in of_source]
