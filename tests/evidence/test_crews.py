@@ -65,7 +65,7 @@ def test_the_shop_in_numbers_is_the_shop_of_the_engine(shop: str) -> None:
 @pytest.mark.parametrize("shop", list(CASES))
 def test_the_results_kept_here_keep_what_is_promised(shop: str) -> None:
     hits, n = crews.right(shop)
-    assert n >= 230
+    assert n == 400
     assert len({row["study"] for row in read(crews.RESULTS) if row["shop"] == shop}) == n
     assert hits >= at_least(crews.PROMISED, n)
     assert f"{shop}: {hits} of {n} studies name the right crew; " in crews.summary()
