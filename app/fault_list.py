@@ -54,7 +54,7 @@ def _line(problem: Problem, cell: CellFault | None) -> str:
         where = problem.path
     else:
         page = _PAGES.get(cell.part, _SHOP)[0]
-        steps = [page, _TITLES.get(cell.part, ""), *cell.where.split(", ")]
+        steps = [page, _TITLES.get(cell.part, ""), *cell.steps]
         where = _STEP.join(step for step, _ in groupby(each for each in steps if each))
     told = f"**{plain(where)}**: {plain(message)}" if where else plain(message)
     return f"{told} :small[{plain(at)}]" if at else told

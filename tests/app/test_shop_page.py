@@ -83,6 +83,14 @@ def test_a_fault_stands_in_its_row_and_below_until_it_is_mended(draft: Draft) ->
     assert len(at.error) == 0
 
 
+def test_a_name_with_a_comma_is_one_step_on_the_way_to_a_fault(draft: Draft) -> None:
+    draft.put_text(SHOP.replace("  - id: p1\n", '  - id: p1\n    name: "Printer 1, hot plate, entry"\n'))
+    at = at_table(draft, "printers", "printers")
+    type_in(at, "printers..0", 0, print_width_m=-1.0)
+    way = "Shop > Printers > Printer 1, hot plate, entry > Print width".replace(">", "\u203a")
+    assert f"- **{way}**: must be greater than 0, found \u22121 :small[tiny.yaml, line 8]" in said(at)
+
+
 def test_the_load_follows_the_edit(draft: Draft) -> None:
     at = at_table(draft, "people", "crews")
     # 130 flags of 3 minutes: 6.5 h in the one week, of 37.5 h.

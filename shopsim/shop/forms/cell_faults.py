@@ -19,18 +19,19 @@ _NEGATIVE = re.compile(r"(?<=found )-(?=\d)")
 class CellFault:
     """A fault, or something unusual, where a person can mend it; `table` is None for what no table shows.
 
-    `row` is None for what is about a table as a whole, `column` empty for what is about a row as a whole.
+    `row` is None for what is about a table as a whole, `column` empty for what is about a row as a whole. `steps` lead
+    there: the table, the row, the column's label (names may hold commas).
     """
 
     part: str
     table: Table | None
     row: int | None
     column: str
-    where: str
+    steps: tuple[str, ...]
     message: str
 
     def __str__(self) -> str:
-        return f"{self.where}: {self.message}"
+        return f"{', '.join(self.steps)}: {self.message}"
 
 
 def place_faults(values: dict[str, Any], faults: Iterable[Fault]) -> list[CellFault]:
@@ -41,7 +42,7 @@ def place_faults(values: dict[str, Any], faults: Iterable[Fault]) -> list[CellFa
 def _placed(values: dict[str, Any], path: Path, message: str) -> CellFault:
     # A minus sign on a page; the command line keeps the hyphen that the file has.
     message = _NEGATIVE.sub("\u2212", message)
-    best, found = 0, CellFault("", None, None, "", path_text(values, path), message)
+    best, found = 0, CellFault("", None, None, "", (path_text(values, path),), message)
     for part in PARTS:
         for layout in part.tables:
             table = _table_at(layout, path)
@@ -49,8 +50,8 @@ def _placed(values: dict[str, Any], path: Path, message: str) -> CellFault:
                 continue
             for fit, row, column in _cells(table, path):
                 if fit > best:
-                    where = _where(values, table, row, column)
-                    best, found = fit, CellFault(part.key, table, row, column, where, message)
+                    steps = _steps(values, table, row, column)
+                    best, found = fit, CellFault(part.key, table, row, column, steps, message)
     return found
 
 
@@ -81,7 +82,7 @@ def _cells(table: Table, path: Path) -> Iterator[tuple[int, int | None, str]]:
             yield fit + 10 * len(own) + 2, row, column.key
 
 
-def _where(values: dict[str, Any], table: Table, row: int | None, column: str) -> str:
+def _steps(values: dict[str, Any], table: Table, row: int | None, column: str) -> tuple[str, ...]:
     parts = [table.layout.title]
     if table.owner is not None:
         owners = values.get(table.layout.owner)
@@ -90,4 +91,4 @@ def _where(values: dict[str, Any], table: Table, row: int | None, column: str) -
     if row is not None and not table.layout.single:
         parts.append(table.label(values, row) if row < table.count(values) else f"{row + 1}")
     titles = {each.key: each.label for each in table.layout.columns}
-    return ", ".join([*parts, *([titles[column]] if column else [])])
+    return (*parts, *([titles[column]] if column else []))
