@@ -19,6 +19,8 @@ from shopsim.shop.forms.editing import Editing
 from shopsim.shop.forms.tables import Row, Table, Values
 
 TO_MEND = "to mend"
+# What a letter takes in a grid, and the most a column may take.
+_LETTER_PX, _MOST_PX = 7, 420
 
 
 def edit_table(table: Table, found: list[CellFault], currency: str) -> None:
@@ -35,7 +37,7 @@ def edit_table(table: Table, found: list[CellFault], currency: str) -> None:
     else:
         st.caption("None yet.")
     if told:
-        lines = "\n".join(f"- {plain(each)}" for messages in told.values() for each in messages)
+        lines = "\n".join(f"- {plain(each)}" for faults in told.values() for each in faults)
         st.error(lines, icon=":material/error:")
     if table.layout.new is not None:
         _row_buttons(table, name, editing)
@@ -56,16 +58,18 @@ def called_in(column: Column, values: Mapping[str, Any]) -> Callable[[str], str]
     return lambda word: str(names.get(word) or word.replace("_", " ")) if word else "none"
 
 
-def _grid(table: Table, rows: list[Row], told: Mapping[int | None, list[str]], name: str, currency: str,
+def _grid(table: Table, rows: list[Row], told: Mapping[int | None, list[CellFault]], name: str, currency: str,
           editing: Editing) -> None:  # fmt: skip
-    key, kept = steady_rows(name, rows, lambda shown, held: _alike(table, shown, held), dict(told))
+    mend = ["; ".join(each.in_row for each in told.get(row, [])) for row in range(len(rows))]
+    key, kept = steady_rows(name, rows, lambda shown, held: _alike(table, shown, held), mend)
     columns = table.layout.columns
     frame = pd.DataFrame({column.key: _series(column, kept) for column in columns})
     config = {column.key: _config(column, kept, editing.values, currency) for column in columns}
     order = [column.key for column in columns]
-    if any(row is not None for row in told):
-        frame[TO_MEND] = ["; ".join(told.get(row, [])) for row in range(len(rows))]
-        config[TO_MEND] = st.column_config.TextColumn("To mend", disabled=True, width="medium")
+    if any(mend):
+        frame[TO_MEND] = mend
+        width = min(_MOST_PX, _LETTER_PX * (4 + max(map(len, mend))))
+        config[TO_MEND] = st.column_config.TextColumn("To mend", disabled=True, width=width)
         order.insert(1, TO_MEND)
     st.data_editor(
         frame, key=key, hide_index=True, num_rows="fixed", width="stretch", column_config=config, column_order=order,
@@ -107,11 +111,11 @@ def _name(table: Table) -> str:
     return f"edit.{table.layout.key}.{'' if table.owner is None else table.owner}"
 
 
-def _told(table: Table, found: list[CellFault]) -> dict[int | None, list[str]]:
-    told: dict[int | None, list[str]] = {}
+def _told(table: Table, found: list[CellFault]) -> dict[int | None, list[CellFault]]:
+    told: dict[int | None, list[CellFault]] = {}
     for each in found:
         if each.table == table:
-            told.setdefault(each.row, []).append(str(each))
+            told.setdefault(each.row, []).append(each)
     return told
 
 

@@ -72,7 +72,8 @@ def test_a_fault_stands_in_its_row_and_below_until_it_is_mended(draft: Draft) ->
     type_in(at, "printers..0", 0, print_width_m=-1.0)
     told = "Printers, p1, Print width: must be greater than 0, found −1"
     assert told in said(at)
-    assert at.data_editor[0].value["to mend"].tolist() == [told]
+    # In the row itself only what cannot be seen there.
+    assert at.data_editor[0].value["to mend"].tolist() == ["Print width: greater than 0"]
     where = "Shop > Printers > p1 > Print width".replace(">", "\u203a")
     listed = f"**{where}**: must be greater than 0, found −1 :small[tiny.yaml, line 7]"
     assert f"One thing needs mending:\n\n- {listed}" in said(at)

@@ -12,6 +12,7 @@ from shopsim.shop.forms.tables import Table
 from shopsim.shop.located_faults import Fault
 from shopsim.shop.model_paths import Path, path_text
 
+_BARE = re.compile(r"\A(?:must be )?(.*?)(?:, found [^,;]*)?\Z", re.DOTALL)
 _NEGATIVE = re.compile(r"(?<=found )-(?=\d)")
 
 
@@ -29,6 +30,12 @@ class CellFault:
     column: str
     steps: tuple[str, ...]
     message: str
+
+    @property
+    def in_row(self) -> str:
+        """For a cell of the row itself, which shows what was found: ``Print width: greater than 0``."""
+        told = _BARE.sub(r"\1", self.message, count=1)
+        return f"{self.steps[-1]}: {told}" if self.column else told
 
     def __str__(self) -> str:
         return f"{', '.join(self.steps)}: {self.message}"
