@@ -157,6 +157,19 @@ def test_every_field_of_the_models_can_be_edited_somewhere() -> None:
     assert leaves(Scenario) - shown == elsewhere
 
 
+def test_every_column_with_a_unit_shows_it() -> None:
+    spelled = {"min": "minutes", "h": "hours"}
+    for layout in LAYOUTS.values():
+        for each in layout.columns:
+            unit, title = each.unit("EUR"), each.title("EUR")
+            words = each.label.lower().replace(",", " ").split()
+            assert not unit or title.endswith(f", {unit}") or spelled.get(unit, unit) in words, title
+    titles = {each.key: each.title("EUR") for layout in LAYOUTS.values() for each in layout.columns}
+    assert titles["edge_margin_m"] == "Edge margin, m"
+    assert titles["drum_m"] == "Drum diameter, m"
+    assert titles["gang_max_web_m"] == "Run at most, m"
+
+
 def test_no_two_columns_of_a_table_share_a_title() -> None:
     for part in PARTS:
         for layout in part.tables:

@@ -89,7 +89,7 @@ class Column:
     def title(self, currency: str) -> str:
         """``Roll width, m``: the label with its unit."""
         unit = self.unit(currency)
-        told = _SPELLED.get(unit, unit) in self.label.lower()
+        told = _SPELLED.get(unit, unit) in self.label.lower().replace(",", " ").split()
         return f"{self.label}, {unit}" if unit and not told else self.label
 
     def unit(self, currency: str) -> str:
