@@ -19,8 +19,8 @@ from shopsim.shop.forms.editing import Editing
 from shopsim.shop.forms.tables import Row, Table, Values
 
 TO_MEND = "to mend"
-# What a letter takes in a grid, and the most a column may take.
-_LETTER_PX, _MOST_PX = 7, 420
+# What a letter takes in a grid, with the mark of a list to choose from; the most a column may take.
+_LETTER_PX, _MARK_PX, _MOST_PX = 7, 40, 420
 
 
 def edit_table(table: Table, found: list[CellFault], currency: str) -> None:
@@ -68,8 +68,7 @@ def _grid(table: Table, rows: list[Row], told: Mapping[int | None, list[CellFaul
     order = [column.key for column in columns]
     if any(mend):
         frame[TO_MEND] = mend
-        width = min(_MOST_PX, _LETTER_PX * (4 + max(map(len, mend))))
-        config[TO_MEND] = st.column_config.TextColumn("To mend", disabled=True, width=width)
+        config[TO_MEND] = st.column_config.TextColumn("To mend", disabled=True, width=_room_px(mend))
         order.insert(1, TO_MEND)
     st.data_editor(
         frame, key=key, hide_index=True, num_rows="fixed", width="stretch", column_config=config, column_order=order,
@@ -79,6 +78,11 @@ def _grid(table: Table, rows: list[Row], told: Mapping[int | None, list[CellFaul
 
 def _cells(edited: Mapping[str, Any]) -> dict[str, Any]:
     return {key: cell for key, cell in edited.items() if key != TO_MEND}
+
+
+def _room_px(texts: Iterable[str]) -> int:
+    """How wide a column must be for the longest of its texts to be read."""
+    return min(_MOST_PX, _MARK_PX + _LETTER_PX * max(map(len, texts)))
 
 
 def _row_buttons(table: Table, name: str, editing: Editing) -> None:
@@ -153,7 +157,10 @@ def _config(column: Column, rows: Rows, values: Mapping[str, Any], currency: str
         return kinds.DateColumn(title, **facts)
     options = options_of(column, values)
     if options and column.refers:
-        facts["format_func"] = called_in(column, values)
+        called = facts["format_func"] = called_in(column, values)
+        together = [", ".join(map(called, row[column.key] or [])) for row in rows] if column.kind == "several" else []
+        # Left to itself the grid makes room for ids, not for what they are called.
+        facts["width"] = _room_px([title, *map(called, options), *together])
     if column.kind == "several":
         there = [word for row in rows for word in row[column.key] or []]
         return kinds.MultiselectColumn(

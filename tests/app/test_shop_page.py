@@ -1,5 +1,6 @@
 """The page of the shop: edits land in the file as by hand and are taken back, faults stand beside their cells."""
 
+import json
 from pathlib import Path
 from typing import Any
 
@@ -142,6 +143,15 @@ def test_fields_of_a_single_group(draft: Draft) -> None:
     at.number_input(key="sheet.printing.gang_max_web_m").set_value(0.0)
     run(at)
     assert "must be greater than 0, found 0" in said(at)
+
+
+def test_names_to_choose_from_can_be_read_to_their_ends(draft: Draft) -> None:
+    draft.put_text(SHOP.replace("- {id: day, weeks", "- {id: day, name: 'Day, one hour earlier', weeks"))
+    grid = at_table(draft, "people", "crews").data_editor[0]
+    columns = json.loads(grid.proto.columns)
+    assert columns["shift"]["type_config"]["options"][0]["label"] == "Day, one hour earlier"
+    assert columns["shift"]["width"] >= 7 * len("Day, one hour earlier")
+    assert "width" not in columns["count"]
 
 
 def test_a_new_name_is_followed(draft: Draft) -> None:
