@@ -196,7 +196,7 @@ def _duration(seconds: float) -> str:
 def _so_far(job: Job) -> None:
     if job.so_far is not None and job.progress is not None:
         told = "Runs go on: this is what the first of them tell"
-        if not job.question.in_rounds:
+        if not job.question.in_rounds and not job.question.options():
             ended = job.so_far.document["replications"]
             told = f"{job.progress.asked:,} runs asked, this is after the first {ended:,}"
         st.badge(told, icon=":material/hourglass_top:", color="blue")

@@ -48,10 +48,13 @@ def usual_plan(measure: str, at_most: int = 400) -> Plan:
 class Compared(Question[Found]):
     """What the questions that set options beside the base share."""
 
-    in_rounds: ClassVar = True
     changed: tuple[Changed, ...]
     plan: Plan
     measure: str = "on_time_share"
+
+    @property
+    def in_rounds(self) -> bool:
+        return self.plan.stop != "count"
 
     def options(self) -> tuple[Changed, ...]:
         return self.changed
@@ -69,6 +72,10 @@ class Compared(Question[Found]):
     def at_first(self) -> Self | None:
         few = self.plan.stop == "count" and self.plan.count <= FIRST_SHOWN
         return None if few else replace(self, plan=Plan("count", FIRST_SHOWN))
+
+    def runs_in_all(self) -> int:
+        different = {option_of(AS_IT_STANDS, self.shop).key, *(one.option.key for one in self.changed)}
+        return 0 if self.in_rounds else self.plan.count * len(different)
 
     def enough(self) -> str:
         return _enough(self.plan, self.measure)

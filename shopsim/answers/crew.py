@@ -44,9 +44,12 @@ class SmallestCrew(Question[CrewAnswer]):
     """The cheapest crew that meets the target, in the shop with `changed` made in it where there is such."""
 
     kind: ClassVar = "crew"
-    in_rounds: ClassVar = True
     plan: CrewPlan
     changed: Changed | None = None
+
+    @property
+    def in_rounds(self) -> bool:
+        return True
 
     def options(self) -> tuple[Changed, ...]:
         return (self.changed,) if self.changed else ()

@@ -36,9 +36,12 @@ class RoomToGrow(Question[Growth]):
     """At which demand base and changes break; settled where every break is known."""
 
     kind: ClassVar = "growth"
-    in_rounds: ClassVar = True
     changed: tuple[Changed, ...] = ()
     plan: GrowthPlan
+
+    @property
+    def in_rounds(self) -> bool:
+        return True
 
     def options(self) -> tuple[Changed, ...]:
         return self.changed

@@ -100,9 +100,12 @@ class PaysBack(Question[Payback]):
     """What one change is worth over its life; settled where the runs can tell whether it pays."""
 
     kind: ClassVar = "payback"
-    in_rounds: ClassVar = True
     changed: Changed
     plan: PaybackPlan
+
+    @property
+    def in_rounds(self) -> bool:
+        return True
 
     def options(self) -> tuple[Changed, ...]:
         return (self.changed,)

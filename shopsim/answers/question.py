@@ -101,10 +101,13 @@ class Question(ABC, Generic[Found]):
     """One question to one shop; `scenario` is the name of the shop's file, or what stands for it."""
 
     kind: ClassVar[str]
-    in_rounds: ClassVar[bool] = False
-    """Whether the study asks for more replications as it goes."""
     scenario: str
     shop: Shop
+
+    @property
+    def in_rounds(self) -> bool:
+        """Whether the study asks for more replications as it goes."""
+        return False
 
     @property
     def scenario_file(self) -> str:
@@ -139,6 +142,7 @@ class Question(ABC, Generic[Found]):
         """As `study`, with what the runs tell so far given to `show` on the way, where that is worth reading."""
         first = self.at_first()
         if first is not None:
+            runner.expect(self.runs_in_all())
             show(first.study(runner))
         return self.study_in_rounds(runner, show)
 
@@ -149,6 +153,10 @@ class Question(ABC, Generic[Found]):
     def at_first(self) -> Self | None:
         """The same question to be answered by its first few replications; None where that is not worth reading."""
         return None
+
+    def runs_in_all(self) -> int:
+        """Replications the whole study takes, each counted once, where that is known before a first look; else 0."""
+        return 0
 
     @abstractmethod
     def answer(self, found: Found) -> Answer:

@@ -71,6 +71,7 @@ class Runner:
         self._seconds_each: dict[str, float] = {}
         self._keys = Keys()
         self._given = 0
+        self._expected = 0
         self._asked: set[_At] = set()
         self._finished: set[_At] = set()
         self._kept: set[_At] = set()
@@ -93,6 +94,10 @@ class Runner:
     def kept_before(self) -> int:
         """Those of them that the store had before: the others were run now, or are given once more."""
         return self._kept_before
+
+    def expect(self, count: int) -> None:
+        """Count at least so many different replications as asked for: a first look asks for a few of them only."""
+        self._expected = count
 
     def seconds_of(self, option: Option) -> float | None:
         """How long one replication of an option took, of those last run; None if none was."""
@@ -180,6 +185,7 @@ class Runner:
         self._kept.update(kept)
         if self._on_progress is not None and finished:
             pace = (time.monotonic() - self._started) / self._ran if self._ran else None
-            left = len(self._asked) - len(self._finished)
-            now = len(self._finished), len(self._asked), None if pace is None else pace * left, len(self._kept)
+            asked = max(len(self._asked), self._expected)
+            left = asked - len(self._finished)
+            now = len(self._finished), asked, None if pace is None else pace * left, len(self._kept)
             self._on_progress(Progress(*now))

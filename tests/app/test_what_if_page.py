@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,12 @@ from streamlit.testing.v1 import AppTest
 
 from app import state
 from app.drafts import Draft
+from app.say import plain
+from shopsim.answers.comparison import WhatIfHelps
+from shopsim.answers.question import all_changed
 from shopsim.cautions import STANDING_TEXT
+from shopsim.studies.comparison import Plan
+from shopsim.studies.runner import Progress, Runner
 from tests.app.visit import WHAT_IF, answered, said, sentence, tiny, visit
 
 PACKED = """\
@@ -140,6 +146,42 @@ def test_a_what_if_that_cannot_be_read_is_told_and_can_be_deleted(draft: Draft) 
     press(at, "what_if.kept.delete")
     assert not path.exists()
     assert "cannot be read" not in said(at)
+
+
+def test_a_given_number_of_runs_is_a_total_from_the_first_look_on(draft: Draft) -> None:
+    shop = draft.shop()
+    question = WhatIfHelps(
+        scenario="tiny.yaml", shop=shop, changed=all_changed(shop, [[one] for one in draft.what_ifs()]),
+        plan=Plan("count", 6),
+    )  # fmt: skip
+    told: list[Progress] = []
+    question.study_showing(Runner(on_progress=told.append), lambda _: None)
+    # The shop as it stands and two changes, six runs each.
+    assert {each.asked for each in told} == {18}
+    assert [told[0].finished, told[-1].finished] == [1, 18]
+    assert not replace(question, plan=Plan("clear")).runs_in_all()
+
+
+@pytest.mark.parametrize(("plan", "told"), [
+    ("20 runs each", "12 of 40 runs, about 25 s left"),
+    ("Until on time is known to ±2 points", "12 runs, about 25 s left of this round"),
+])  # fmt: skip
+def test_progress_says_how_much_is_asked_where_that_is_known(tmp_path: Path, plan: str, told: str) -> None:
+    draft = tiny(tmp_path, WHAT_IF)
+    draft.put_text(draft.text().replace("study: {weeks: 1,", "study: {weeks: 1000,"))
+    at = visit("what_if", draft)
+    at.multiselect(key="what_if.chosen").set_value(["Quick seams"]).run()
+    at.radio(key="what_if.plan").set_value(plan).run()
+    at = press(at, "what_if.run")
+    (job,) = state.jobs().going_on()
+    state.jobs().stop(job.key)
+    assert job.ended.wait(20)
+    # As if it went on.
+    job.stop.clear()
+    job.stage, job.progress = "running", Progress(12, 40, 25.4, 12)
+    elsewhere = visit("growth", draft)
+    assert f"What if\\, Tiny shop: {plain(told)}" in [each.value for each in elsewhere.sidebar.caption]
+    job.stage = "stopped"
 
 
 def test_the_first_picture_follows_the_sentence_and_cautions_name_their_option(tmp_path: Path) -> None:
