@@ -7,7 +7,19 @@ import plotly.graph_objects as go
 
 from shopsim.clock import WEEKDAYS
 from shopsim.pictures.columns import checked, greatest
-from shopsim.pictures.style import GREY, PATTERNS, SERIES, Fill, filled, height_px, nothing, picture, tag
+from shopsim.pictures.style import (
+    GREY,
+    NAMES_LETTERS,
+    PATTERNS,
+    SERIES,
+    Fill,
+    filled,
+    height_px,
+    legend_of_names,
+    nothing,
+    picture,
+    tag,
+)
 from shopsim.pictures.text import label, per_cent, spoken_id
 
 _TITLE = "What holds this run back, by weekday"
@@ -27,13 +39,13 @@ def constraint_by_weekday(table: pd.DataFrame) -> go.Figure:
     if not ids:
         return nothing(_TITLE, _NONE)
     days = sorted({int(day) for day in found["weekday"]})
-    figure = picture(_TITLE, height_px(260, len(ids)))
+    figure = picture(_TITLE, height_px(260, 2 * len(ids)))
     reached = dict.fromkeys(days, 0.0)
     for i, name in enumerate(ids):
         mine = found[found["id"] == name].set_index("weekday")["share"].reindex(days).fillna(0.0)
         fill = Fill(GREY, "x") if name == _OTHERS else Fill(SERIES[i], PATTERNS[i])
         figure.add_bar(
-            x=days, y=(mine * 100).tolist(), name=label(name, 32), marker=filled(fill),
+            x=days, y=(mine * 100).tolist(), name=label(name, NAMES_LETTERS), marker=filled(fill),
             customdata=[
                 f"{WEEKDAYS[day]}: {label(name)} {per_cent(share)}" for day, share in zip(days, mine, strict=True)
             ],
@@ -44,6 +56,7 @@ def constraint_by_weekday(table: pd.DataFrame) -> go.Figure:
                 tag(figure, day, (reached[day] + share / 2) * 100, f"{share * 100:.0f}")
             reached[day] += share
     figure.update_layout(barmode="stack", bargap=0.25)
+    legend_of_names(figure)
     figure.update_xaxes(tickvals=days, ticktext=[WEEKDAYS[day] for day in days])
     figure.update_yaxes(title_text="% of the working hours", range=[0, 100])
     return figure

@@ -15,10 +15,12 @@ from shopsim.pictures.style import (
     BLUE,
     GREEN,
     GREY,
+    NAMES_LETTERS,
     PURPLE,
     VERMILION,
     error_bars,
     height_px,
+    legend_of_names,
     nothing,
     picture,
 )
@@ -35,8 +37,6 @@ _VERDICTS = {
 _KEPT = {0: ("keeps rest times", BLUE, "circle"), 1: ("against guidance", PURPLE, "diamond-open"),
          2: ("breaks a rest-time rule", VERMILION, "x")}  # fmt: skip
 _PLOT_PX = 300
-# A column of the key: one on a phone, three on a wide page.
-_KEY_PX, _KEY_LETTERS = 300, 42
 
 
 def crew_frontier(table: pd.DataFrame, target: float, currency: str) -> go.Figure:
@@ -193,10 +193,10 @@ def _numbers(figure: go.Figure, found: pd.DataFrame, cost: str, name: str,
         )  # fmt: skip
     for row, (_, colour, symbol) in zip(rows_of(found), marks, strict=True):
         figure.add_scatter(
-            x=[None], y=[None], mode="markers", name=f"{row.Index + 1}. {label(getattr(row, name), _KEY_LETTERS)}",
+            x=[None], y=[None], mode="markers", name=f"{row.Index + 1}. {label(getattr(row, name), NAMES_LETTERS)}",
             marker={"color": colour, "symbol": symbol, "size": 12, "line": {"width": 2}}, hoverinfo="skip",
         )  # fmt: skip
-    figure.update_layout(legend_entrywidth=_KEY_PX, legend_indentation=0)
+    legend_of_names(figure)
 
 
 def _as_shares(figure: go.Figure, found: pd.DataFrame, cost: str) -> list[Point]:

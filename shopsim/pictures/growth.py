@@ -11,10 +11,12 @@ from shopsim.pictures.columns import checked, greatest, rows_of
 from shopsim.pictures.style import (
     DASHES,
     GREY,
+    NAMES_LETTERS,
     SERIES,
     SYMBOLS,
     band,
     height_px,
+    legend_of_names,
     mark_line,
     nothing,
     picture,
@@ -24,6 +26,7 @@ from shopsim.pictures.text import between, capital, label, spoken_id
 _TITLE = "On time when demand grows"
 # Where the marks of the breaks stand, % on time.
 _FOOT, _APART = 4, 14
+_INTERVAL = ", interval"
 _NONE = "Nothing to show: no demand was tried."
 
 
@@ -38,7 +41,7 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
     if found.empty:
         return nothing(_TITLE, _NONE)
     options = list(dict.fromkeys(found["option"]))
-    figure = picture(_TITLE, height_px(300, 2 * len(options)))
+    figure = picture(_TITLE, height_px(300, 4 * len(options)))
     for i, name in enumerate(options):
         mine = found[found["option"] == name].sort_values("demand")
         colour, x = SERIES[i % len(SERIES)], (mine["demand"] * 100).tolist()
@@ -48,10 +51,10 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
             (mine["low"] * 100).clip(lower=0).tolist(),
             (mine["high"] * 100).clip(upper=100).tolist(),
             colour,
-            f"{label(name, 14)}, interval",
+            f"{label(name, NAMES_LETTERS - len(_INTERVAL))}{_INTERVAL}",
         )
         figure.add_scatter(
-            x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, 19),
+            x=x, y=(mine["on_time"] * 100).tolist(), mode="lines+markers", name=label(name, NAMES_LETTERS),
             line={"color": colour, "width": 2, "dash": DASHES[i % len(DASHES)]},
             marker={"symbol": SYMBOLS[i % len(SYMBOLS)], "size": 9, "color": colour},
             hovertemplate=f"{label(name)}<br>%{{x:.0f}} % of today's demand: %{{y:.1f}} % on time<extra></extra>",
@@ -60,6 +63,7 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
     for row in rows_of(ends[ends["mean"].notna() & ends["option"].isin(options)]):
         _mark_break(figure, row, options.index(row.option))
     figure.add_vline(x=100, line={"color": GREY, "width": 1, "dash": "dot"})
+    legend_of_names(figure)
     figure.update_xaxes(title_text="demand, % of today's")
     figure.update_yaxes(title_text="% on time", range=[0, 102])
     return figure

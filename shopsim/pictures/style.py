@@ -33,6 +33,9 @@ _LINE_PX = 17
 LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 126, -8
 """Width of a legend's text: two side by side in the 358 px that a page leaves on a phone of 390 px."""
 _LEGEND_ROW_PX, _AROUND_PX = 20, 112
+NAMES_LETTERS, _NAMES_PX = 42, 300
+"""Letters of a legend's entry, and its width, where names of parts stand in it: one a line on a phone, three on a wide
+page."""
 
 CONFIG: dict[str, Any] = {
     "displaylogo": False,
@@ -92,6 +95,11 @@ def picture(title: str, height: int = 360) -> go.Figure:
 def height_px(inside: float, entries: int) -> int:
     """Height of a figure with so much room between its axes and so many entries in its legend, on a phone too."""
     return round(inside + _AROUND_PX + _LEGEND_ROW_PX * math.ceil(entries / 2))
+
+
+def legend_of_names(figure: go.Figure) -> None:
+    """Room in the legend for names of `NAMES_LETTERS`; in `height_px` each then counts as two entries."""
+    figure.update_layout(legend_entrywidth=_NAMES_PX, legend_indentation=0)
 
 
 def dressed(figure: go.Figure, dark: bool) -> go.Figure:

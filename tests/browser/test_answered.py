@@ -15,7 +15,8 @@ from tests.browser.harness import SENTENCE, found_by_axe_in_light_and_dark, sett
 pytestmark = pytest.mark.e2e
 
 _PHONE = {"width": 390, "height": 844}
-# What sticks out of the page to the right, unless something around it moves sideways; text cut off in pictures too.
+# What sticks out of the page to the right, unless something around it moves sideways; text cut off in pictures too, and
+# text of a legend wider than its entry, which Plotly cuts off at the end or sets over the next.
 _STICKING_OUT = """wide => {
     const moves = each => {
         for (let at = each.parentElement; at; at = at.parentElement)
@@ -27,6 +28,9 @@ _STICKING_OUT = """wide => {
         const box = each.getBoundingClientRect()
         if (!box.width || !box.height || moves(each) || each.closest('.gdg-wmyidgi, [data-testid=stDataFrame]'))
             return false
+        const entry = each.matches('.legendtext') && each.closest('.traces').querySelector('.legendtoggle')
+        if (entry && box.right > entry.getBoundingClientRect().right + 1)
+            return true
         return box.right > wide + 1 || (each.tagName === 'text' && box.left < -1)
     }).map(each => [each.tagName, each.textContent.slice(0, 60)])
 }"""
