@@ -3,31 +3,30 @@
 from __future__ import annotations
 
 import datetime
-from typing import Any
+from collections import Counter
 
 import pandas as pd
 import streamlit as st
 from pydantic import ValidationError
 
 from app import edits, state
-from app.chosen import choose_as_well
+from app.keep_pattern import keep_pattern, next_shift
 from app.pattern_report import report_pattern
-from app.say import faults, picture, plain
-from shopsim.errors import InputError
+from app.say import picture, plain
 from shopsim.pictures.shift_week import shift_week, shift_week_in_words
+from shopsim.pictures.text import listed
+from shopsim.shop.names import in_words
 from shopsim.shop.people import Crew, Shift
 from shopsim.shop.shift_grid import (
     Grid,
     Paint,
     finer,
-    grid_changes,
     grid_of,
     hours_of_day,
     painted,
     with_week,
     without_week,
 )
-from shopsim.shop.what_if import WhatIf, apply
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _WORKDAYS = 5
@@ -43,10 +42,15 @@ def paint_shift() -> None:
         st.info("No shift has weeks to paint; mend the list of shifts below.", icon=":material/info:")
         return
     names = {place: shift.name or shift.id for place, shift in shifts.items()}
-    place = st.selectbox("Shift", list(shifts), key="paint.shift", format_func=lambda at: names[at], width=360)
-    shift = shifts[place]
-    crews = _crews(shift.id)
-    st.caption(f"Worked by: {plain(', '.join(crew.name or crew.id for crew in crews) or 'nobody yet')}")
+    fresh = next_shift()
+    if fresh in shifts:
+        st.session_state["paint.shift"] = fresh
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        place = st.selectbox("Shift", list(shifts), key="paint.shift", format_func=lambda at: names[at], width=360)
+        shift = shifts[place]
+        crews = _crews(shift.id)
+        some = _some_of(crews, f"paint.crews.{place}")
+    st.caption(_for_whom(crews, some))
     key = f"paint.grid.{state.required().id}.{place}"
     grid = _working_grid(key, shift)
     week = _week_row(key, grid)
@@ -55,9 +59,9 @@ def paint_shift() -> None:
     picture(shift_week(table), shift_week_in_words(table), key="paint.picture")
     _begin_with_its_hours(f"{key}.{week}", grid, week)
     _brush(key, grid, week)
-    made = report_pattern(shift, grid, crews)
+    made = report_pattern(shift, grid, some or crews)
     if made:
-        _keep(place, shift, grid)
+        keep_pattern(key, place, shift, grid, some)
 
 
 def _crews(shift: str) -> list[Crew]:
@@ -71,6 +75,31 @@ def _crews(shift: str) -> list[Crew]:
         if crew.shift == shift and crew.count:
             found.append(crew)
     return found
+
+
+def _some_of(crews: list[Crew], key: str) -> list[Crew]:
+    """The crews that the hours are painted for, as chosen; none where it is all of them."""
+    if len(crews) < 2:
+        return []
+    sharing = Counter(map(_called, crews))
+    called = {each.id: _called(each) if sharing[_called(each)] == 1 else f"{_called(each)} ({each.id})"
+              for each in crews}  # fmt: skip
+    # Whoever has another shift by now is no longer to choose from.
+    st.session_state[key] = [crew for crew in st.session_state.get(key, []) if crew in called]
+    chosen = st.multiselect("For which crews", list(called), key=key, format_func=called.__getitem__, width=420,
+                            placeholder="All who work it")  # fmt: skip
+    return [crew for crew in crews if crew.id in chosen] if len(chosen) < len(crews) else []
+
+
+def _for_whom(crews: list[Crew], some: list[Crew]) -> str:
+    if not some:
+        return f"Worked by: {plain(', '.join(map(_called, crews)) or 'nobody yet')}"
+    own, others = (plain(listed(map(_called, who))) for who in (some, [crew for crew in crews if crew not in some]))
+    return f"A shift of their own for {own}, like this one with the hours painted. It stays as it is for {others}."
+
+
+def _called(crew: Crew) -> str:
+    return crew.name or in_words(crew.id)
 
 
 def _shifts() -> dict[int, Shift]:
@@ -160,37 +189,6 @@ def _paint(key: str, grid: Grid, week: int, days: list[int], hours: tuple[int, i
             break
     _put(key, painted(grid, week, days, hours[0], hours[1] if what != "new shift" else hours[0], what, keep_breaks))
     st.rerun()
-
-
-def _keep(place: int, shift: Shift, grid: Grid) -> None:
-    if not grid_changes(f"shifts[{place}]", shift, grid):
-        return
-    with st.container(horizontal=True, vertical_alignment="bottom"):
-        if st.button("Put into the shop", type="primary", key="paint.take", icon=":material/check:"):
-            edits.make(lambda _: grid_changes(f"shifts[{place}]", shift, grid))
-            st.rerun()
-        name = st.text_input("Name of the pattern", key="paint.name", max_chars=120, width=260,
-                             placeholder="e.g. Two shifts from October")  # fmt: skip
-        if st.button("Keep to compare", key="paint.keep", disabled=not name, icon=":material/alt_route:"):
-            _keep_what_if(name, grid_changes(f"shifts.{shift.id}", shift, grid))
-    shop = state.shop()
-    if shop is None:
-        st.caption("Patterns can be compared once the shop is sound.")
-
-
-def _keep_what_if(name: str, changes: list[Any]) -> None:
-    shop = state.shop()
-    if shop is None:
-        return
-    try:
-        made = WhatIf(name, tuple(changes), f"../{state.required().name}")
-        apply(shop, made)
-    except InputError as fault:
-        faults(fault.problems)
-        return
-    state.save_what_if(made)
-    choose_as_well("shifts", name)
-    st.toast(f"Kept: {plain(name)}")
 
 
 def _minute(time: datetime.time | None) -> int:
