@@ -6,15 +6,17 @@ from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
-from shopsim.sentences.words import Answer, called, listed, more_or_less, opening, spoken, surely_most, weeks_text
+from shopsim.sentences.compared_below import below, called_in
+from shopsim.sentences.words import Answer, listed, more_or_less, spoken, surely_most
 from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
 from shopsim.studies.comparison import Comparison
-from shopsim.studies.precision import LEAST_PLANNED, Interval, more_to_settle
+from shopsim.studies.precision import Interval
 from shopsim.studies.with_best import may_be_best
 
 # The smallest share of the time in which a change of the constraint is worth a word.
 _OFTEN = 0.25
+_IMPROVES = "surely improves on the shop as it stands"
 
 
 def compared(found: Comparison) -> Answer:
@@ -22,20 +24,16 @@ def compared(found: Comparison) -> Answer:
     leader, rivals = _leader(found)
     sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
-        best = _called(found, leader)
+        best = called_in(found, leader)
         others = f" and {counted(len(rivals) - 1, 'other')}" if len(rivals) > 1 else ""
-        doubt = f", though {_called(found, rivals[0])}{others} may be as good" if rivals else ""
+        doubt = f", though {called_in(found, rivals[0])}{others} may be as good" if rivals else ""
         told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
-        none = "" if _improves(found, leader) else "none surely improves on the shop as it stands; "
+        none = "" if any(_improves(found, name) for name in found.options) else f"none {_IMPROVES}; "
         sentence = (
             f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
-            f"{_money_among(found, leader, rivals)}{_harmful(found, leader)}"
+            f"{_money_among(found, leader, rivals)}{_helpful(found, leader)}{_harmful(found, leader)}"
         )
-    return Answer(sentence, " ".join(part for part in (_open_question(found), _runs(found)) if part))
-
-
-def _called(found: Comparison, name: str) -> str:
-    return called(name, found.options[name].scenario, found.base.scenario)
+    return Answer(sentence, below(found))
 
 
 def _wanted(found: Comparison) -> int:
@@ -56,20 +54,33 @@ def _money_among(found: Comparison, leader: str, rivals: Sequence[str]) -> str:
     n = min(map(len, left.values()))
     steps = {name: paired_difference(left[name][:n], left[leader][:n], each_pct).interval for name in rivals}
     more = sorted((name for name in rivals if steps[name].sign > 0), key=lambda name: -steps[name].mean)
-    told = [f"{_called(found, name)} surely leaves {_left_over(found, steps[name])}" for name in more]
-    less = [_called(found, name) for name in rivals if steps[name].sign < 0]
-    than = f" {listed(told)} than {_called(found, leader)}." if told else ""
-    return than + (f" {_called(found, leader)} surely leaves more over than {listed(less)}." if less else "")
+    told = [f"{called_in(found, name)} surely leaves {_left_over(found, steps[name])}" for name in more]
+    less = [called_in(found, name) for name in rivals if steps[name].sign < 0]
+    than = f" {listed(told)} than {called_in(found, leader)}." if told else ""
+    return than + (f" {called_in(found, leader)} surely leaves more over than {listed(less)}." if less else "")
+
+
+def _helpful(found: Comparison, leader: str) -> str:
+    """The changes that surely make better what decides, where the one with the best mean does not."""
+    names = [] if _improves(found, leader) else [name for name in found.options if _improves(found, name)]
+    if not names:
+        return ""
+    told = listed(_steps(found, names))
+    return f" {told} {_IMPROVES}." if len(names) == 1 else f" Surely better than the shop as it stands: {told}."
 
 
 def _harmful(found: Comparison, leader: str) -> str:
     """The changes that surely make worse what decides."""
-    names = [name for name in found.options if name != leader]
-    harms = [
-        f"{_called(found, name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
-        for name in names if found.deciding[name].interval.sign == -_wanted(found)
-    ]  # fmt: skip
-    return f" Surely worse than the shop as it stands: {listed(harms)}." if harms else ""
+    names = [name for name in found.options
+             if name != leader and found.deciding[name].interval.sign == -_wanted(found)]  # fmt: skip
+    return f" Surely worse than the shop as it stands: {listed(_steps(found, names))}." if names else ""
+
+
+def _steps(found: Comparison, names: Sequence[str]) -> list[str]:
+    return [
+        f"{called_in(found, name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
+        for name in names
+    ]
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
@@ -85,16 +96,17 @@ def _effect(found: Comparison, name: str) -> str:
     what = measure_words(found.measure)
     before, after = _levels(found, name)
     if difference.n == 0:
-        return f"{_called(found, name)}: nothing could be measured ({what})"
+        return f"{called_in(found, name)}: nothing could be measured ({what})"
     step = f"{_step(difference, found.measure)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
-        return f"{_called(found, name)} takes {what} from {before} to {after} ({step}, one replication only)"
+        return f"{called_in(found, name)} takes {what} from {before} to {after} ({step}, one replication only)"
     if difference.sign:
         verb = "lifts" if difference.sign > 0 else "lowers"
-        return f"{_called(found, name)} {verb} {what} from {before} to {after} ({step})"
+        return f"{called_in(found, name)} {verb} {what} from {before} to {after} ({step})"
     if difference.half_width == 0:
-        return f"{_called(found, name)} changes nothing in any of {difference.n} runs: {what} is {after} either way"
-    return f"{_called(found, name)} cannot be told from the shop as it stands: {what} {after} against {before} ({step})"
+        return f"{called_in(found, name)} changes nothing in any of {difference.n} runs: {what} is {after} either way"
+    open_yet = "cannot be told from the shop as it stands"
+    return f"{called_in(found, name)} {open_yet}: {what} {after} against {before} ({step})"
 
 
 def _sure(found: Comparison, name: str) -> str:
@@ -151,60 +163,6 @@ def _moved(found: Comparison, name: str) -> str:
     if before[0] == after[0]:
         return f", and {'leaves' if sure else 'may leave'} {now} as the constraint"
     return f", and {'moves' if sure else 'may move'} the constraint from {was} to {now}"
-
-
-def _open_question(found: Comparison) -> str:
-    """What would settle a difference that the runs cannot tell from none; nothing is planned from few runs."""
-    texts = []
-    for name, difference in found.deciding.items():
-        step = difference.interval
-        if step.sign or not step.half_width:
-            continue
-        if step.n < LEAST_PLANNED:
-            few = f"{step.n} replications are too few to plan from; {3 * LEAST_PLANNED} are a start"
-            texts.append(f"{_called(found, name)}: {few}.")
-            continue
-        needed = more_to_settle(found.steps(name), found.each_pct(name))
-        settle = f"about {needed:,} more replications would" if needed else "no number of runs worth doing would"
-        texts.append(f"{_called(found, name)}: {settle} settle whether it differs from the base.")
-    return " ".join(texts)
-
-
-def _runs(found: Comparison) -> str:
-    study = found.base.scenario.study
-    weeks = weeks_text(study.weeks)
-    least = min(len(option.rows) for option in found.options.values())
-    several = f"{found.runs}" if least == found.runs else f"{least} to {found.runs}"
-    count = f"{several} replications of {weeks} each" if found.runs > 1 else f"One replication of {weeks}"
-    # From few runs the factor is luck.
-    factor = _least_saved(found) if least >= LEAST_PLANNED else ""
-    # Which is best, what it does and what it leaves over each spend the whole chance of error.
-    at_once = (
-        " Intervals of each kind hold at once for all changes, what is said together does not."
-        if (len(found.options) > 1 and found.runs > 1)
-        else ""
-    )
-    # Runs that look calm by luck end such a study early.
-    until = (
-        " They ended when the wanted precision was reached: such intervals hold a little less often than told."
-        if found.plan.stop == "precision" and found.settled
-        else ""
-    )
-    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}"
-
-
-def _least_saved(found: Comparison) -> str:
-    """How many times as many runs the worst known difference would take with orders of its own, if surely more."""
-    steps = found.deciding.values()
-    known = [(each.variance_reduction, *each.reduction_between) for each in steps
-             if each.variance_reduction is not None and each.reduction_between is not None]  # fmt: skip
-    if not known:
-        return ""
-    factor, low, high = min(known)
-    if low <= 1:
-        return ""
-    roughly, least, most = (f"{float(f'{each:.2g}'):g}" for each in (factor, low, high))
-    return f"; the same orders for all saved a factor of {roughly} ({least} to {most})"
 
 
 def measure_words(measure: str) -> str:

@@ -132,6 +132,41 @@ def test_of_equals_those_that_surely_leave_less_over_are_named() -> None:
     assert sentence.endswith(". “New rule” surely leaves more over than “Second table” and “Late shift”.")
 
 
+def test_a_calm_small_gain_beside_a_wild_larger_one_is_told() -> None:
+    """The best mean is not sure, another is: `none surely improves` would be false."""
+
+    def made(calm: tuple[int, ...]) -> Callable[[Option, int], Replication]:
+        def one(which: Option, number: int) -> Replication:
+            heads = which.scenario.crews[0].count
+            luck = UP_AND_DOWN[number % 5]
+            gain = {1: 0.0, 2: 0.05 + 10 * UP_AND_DOWN[(number + 1) % 5]}.get(heads, 0.02 + 0.1 * luck)
+            return row(number, {"on_time_share": 0.8 + luck + (gain if heads in (1, 2, *calm) else -luck / 10)})
+
+        return one
+
+    names = {2: "Second table", 3: "Late shift", 4: "New rule"}
+    options = [option(names[heads], heads) for heads in names]
+
+    def sentence(*calm: int) -> str:
+        return compared(compare_options(Runner(GivenEngine(made(calm))), option("base"), options, Plan("count", 10))
+                        ).sentence  # fmt: skip
+
+    one = sentence(3)
+    assert one.startswith(
+        "Of 3 changes, “Second table” does best, though “Late shift” and 1 other may be as good: it cannot be told "
+    )
+    assert one.endswith(
+        " “Late shift” (+2.00 points, 95 % interval +1.86 to +2.14) surely improves on the shop as it stands."
+    )
+    assert sentence(3, 4).endswith(
+        " Surely better than the shop as it stands: “Late shift” (+2.00 points, 95 % interval +1.86 to +2.14) and “New "
+        "rule” (+2.00 points, 95 % interval +1.86 to +2.14)."
+    )
+    assert sentence().startswith(
+        "Of 3 changes, none surely improves on the shop as it stands; “Second table” does best, though "
+    )
+
+
 def test_of_hours_those_that_take_longer_harm() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.90}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.endswith(
