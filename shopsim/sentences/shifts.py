@@ -31,7 +31,10 @@ def _sentence(found: PatternAnswer) -> str:
     target = f"{found.comparison.base.scenario.study.on_time_target_pct:g} %"
     if found.recommended is not None:
         chosen, said = by_name[found.recommended], _said(found.recommended)
-        most = f"of those that break no rule it surely sends most orders out on time, if not surely {target} of them"
+        most = (
+            "of those that leave no question open it surely sends most orders out on time, if not surely "
+            f"{target} of them"
+        )
         dates = f"it surely sends {target} of orders out on time" if found.meets else most
         alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
         return (
