@@ -67,14 +67,23 @@ UNITS: dict[str, str] = {name: unit for name, unit, _ in _NAMES}
 MEANINGS: dict[str, str] = {name: meaning for name, _, meaning in _NAMES}
 """One line on every measure; everything is counted inside the window."""
 
+MORE_IS_BETTER = frozenset((
+    "orders_per_week", "on_time_share", "dispatched_m2_per_week", "first_pass_yield", "revenue_per_week",
+    "margin_per_week", "printing_share",
+))  # fmt: skip
+"""Measures of which a shop wants more."""
+
 LESS_IS_BETTER = frozenset((
     "late_orders", "tardiness_mean_h", "lead_time_mean_h", "lead_time_p50_h", "lead_time_p90_h",
-    "work_in_process_orders", "cancelled_orders", "claims_share", "lot_broken_orders", "fabric_waste_share",
-    "reprint_share", "roll_changes_per_week", "unattended_hot_h_per_week", "overtime_h_per_week",
-    "handover_h_per_week", "energy_kwh_per_week", "late_penalties_per_week", "cost_per_week", "cost_per_m2",
-    "wait_mean_h",
+    "work_in_process_orders", "held_back_orders", "turned_away_orders", "turned_away_share", "cancelled_orders",
+    "claims_share", "lot_broken_orders", "fabric_waste_share", "reprint_share", "roll_changes_per_week",
+    "unattended_hot_h_per_week", "overtime_h_per_week", "handover_h_per_week", "energy_kwh_per_week",
+    "late_penalties_per_week", "cost_per_week", "cost_per_m2", "wait_mean_h", "blocked_share",
 ))  # fmt: skip
-"""Measures of which a shop wants less; of all others it wants more."""
+"""Measures of which a shop wants less."""
+
+NEITHER_IS_BETTER = frozenset(("orders_received_per_week", "promised_p50_h", "printed_m2_per_week", "busy_share"))
+"""Measures that tell what a shop does and not how well: more may be work or faults, less may be ease or idleness."""
 
 
 _BELOW_0 = frozenset(("margin_per_week",))
@@ -88,6 +97,12 @@ def unit_of(name: str) -> str:
 def base_name(name: str) -> str:
     """A measure's name without the id at its end."""
     return name.partition(".")[0]
+
+
+def wanted(name: str) -> int:
+    """1 for a measure of which a shop wants more, -1 for one of which it wants less, 0 where neither is better."""
+    base = base_name(name)
+    return (base in MORE_IS_BETTER) - (base in LESS_IS_BETTER)
 
 
 def is_share(name: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
-from shopsim.measures.measure_names import LESS_IS_BETTER, MEANINGS, base_name, is_share, scale_of, unit_of
+from shopsim.measures.measure_names import MEANINGS, base_name, is_share, scale_of, unit_of, wanted
 from shopsim.sentences.compared_below import below, called_in
 from shopsim.sentences.words import Answer, listed, more_or_less, spoken, surely_most
 from shopsim.shop.review.finding import counted
@@ -21,28 +21,39 @@ _IMPROVES = "surely improves on the shop as it stands"
 
 def compared(found: Comparison) -> Answer:
     """The sentence of a comparison: about the one option, or about the best of several and who may be as good."""
-    leader, rivals = _leader(found)
-    sentence = f"{_effect(found, leader)}{_margin(found, leader)}{_moved(found, leader)}."
     if len(found.options) > 1:
-        best = called_in(found, leader)
-        others = f" and {counted(len(rivals) - 1, 'other')}" if len(rivals) > 1 else ""
-        doubt = f", though {called_in(found, rivals[0])}{others} may be as good" if rivals else ""
-        told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
-        none = "" if any(_improves(found, name) for name in found.options) else f"none {_IMPROVES}; "
-        sentence = (
-            f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
-            f"{_money_among(found, leader, rivals)}{_helpful(found, leader)}{_harmful(found, leader)}"
-        )
-    return Answer(sentence, below(found))
+        return Answer(_of_several(found) if wanted(found.measure) else _none_is_best(found), below(found))
+    return Answer(_of_one(found, *found.options), below(found))
 
 
-def _wanted(found: Comparison) -> int:
-    """The sign of a change for the better."""
-    return -1 if base_name(found.measure) in LESS_IS_BETTER else 1
+def _of_one(found: Comparison, name: str) -> str:
+    return f"{_effect(found, name)}{_margin(found, name)}{_moved(found, name)}."
+
+
+def _of_several(found: Comparison) -> str:
+    leader, rivals = _leader(found)
+    best, sentence = called_in(found, leader), _of_one(found, leader)
+    others = f" and {counted(len(rivals) - 1, 'other')}" if len(rivals) > 1 else ""
+    doubt = f", though {called_in(found, rivals[0])}{others} may be as good" if rivals else ""
+    told = sentence.replace(best, "it", 1) if sentence.startswith(f"{best} ") else sentence
+    none = "" if any(_improves(found, name) for name in found.options) else f"none {_IMPROVES}; "
+    return (
+        f"Of {len(found.options)} changes, {none}{best} does best{doubt}: {told}"
+        f"{_money_among(found, leader, rivals)}{_helpful(found, leader)}{_harmful(found, leader)}"
+    )
+
+
+def _none_is_best(found: Comparison) -> str:
+    """Several options by a measure of which a shop wants neither more nor less."""
+    told = "; ".join(_effect(found, name) for name in found.options)
+    return (
+        f"None of {len(found.options)} changes is called best by {measure_words(found.measure)}, of which neither more "
+        f"nor less is better: {told}."
+    )
 
 
 def _improves(found: Comparison, name: str) -> bool:
-    return found.deciding[name].interval.sign == _wanted(found)
+    return found.deciding[name].interval.sign == wanted(found.measure)
 
 
 def _money_among(found: Comparison, leader: str, rivals: Sequence[str]) -> str:
@@ -72,7 +83,7 @@ def _helpful(found: Comparison, leader: str) -> str:
 def _harmful(found: Comparison, leader: str) -> str:
     """The changes that surely make worse what decides."""
     names = [name for name in found.options
-             if name != leader and found.deciding[name].interval.sign == -_wanted(found)]  # fmt: skip
+             if name != leader and found.deciding[name].interval.sign == -wanted(found.measure)]  # fmt: skip
     return f" Surely worse than the shop as it stands: {listed(_steps(found, names))}." if names else ""
 
 
@@ -87,7 +98,7 @@ def _leader(found: Comparison) -> tuple[str, list[str]]:
     """The best mean among the options, and those that the runs do not rule out as the best."""
     least = min(len(option.rows) for option in found.options.values())
     values = {name: option.values("measures", found.measure)[:least] for name, option in found.options.items()}
-    leader, *rivals = may_be_best(values, found.confidence_pct, base_name(found.measure) not in LESS_IS_BETTER)
+    leader, *rivals = may_be_best(values, found.confidence_pct, wanted(found.measure) > 0)
     return leader, rivals
 
 

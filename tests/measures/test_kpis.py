@@ -8,7 +8,15 @@ import pytest
 
 from shopsim.floor.record import STATE
 from shopsim.measures.kpis import measures_of
-from shopsim.measures.measure_names import MEANINGS, UNITS, unit_of
+from shopsim.measures.measure_names import (
+    LESS_IS_BETTER,
+    MEANINGS,
+    MORE_IS_BETTER,
+    NEITHER_IS_BETTER,
+    UNITS,
+    unit_of,
+    wanted,
+)
 from tests.measures.hand_logs import WEEK, hand_log, hand_shop, operation, shipped
 from tests.measures.weeks import full_shop, full_week
 
@@ -149,6 +157,15 @@ def test_each_measure_is_explained() -> None:
     assert unit_of("wait_mean_h.sewing") == "h"
     with pytest.raises(KeyError):
         unit_of("speed")
+
+
+def test_of_each_measure_it_is_known_whether_a_shop_wants_more_or_less() -> None:
+    """Whatever is in no class would be taken for something a shop wants more of: the worst would be called best."""
+    kinds = (MORE_IS_BETTER, LESS_IS_BETTER, NEITHER_IS_BETTER)
+    assert sorted(name for kind in kinds for name in kind) == sorted(UNITS)
+    wants = {name: wanted(name) for name in ("turned_away_share", "blocked_share.sewing", "first_pass_yield.print")}
+    assert wants == {"turned_away_share": -1, "blocked_share.sewing": -1, "first_pass_yield.print": 1}
+    assert wanted("busy_share.printer_1") == 0
 
 
 def test_a_row_of_measures_needs_no_pandas() -> None:

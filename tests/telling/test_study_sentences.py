@@ -246,6 +246,21 @@ def test_runs_that_ended_with_the_wanted_precision_say_so() -> None:
     assert ended not in compared(compare_options(runner, *options, Plan("count", 10))).below
 
 
+def test_of_orders_turned_away_less_is_better() -> None:
+    sentence, _ = told({1: 0.20, 2: 0.30, 3: 0.10}, own=0.1, measure="turned_away_share")
+    assert sentence.startswith("Of 2 changes, “Late shift” does best: it lowers ")
+    assert sentence.endswith(
+        " Surely worse than the shop as it stands: “Second table” (+10.0 points, 95 % interval +9.7 to +10.3)."
+    )
+
+
+def test_of_what_is_better_neither_high_nor_low_none_is_called_best() -> None:
+    sentence, _ = told({1: 0.50, 2: 0.60, 3: 0.40}, own=0.1, measure="busy_share")
+    assert sentence.startswith("None of 2 changes is called best by ")
+    assert ", of which neither more nor less is better: “Second table” lifts " in sentence
+    assert "; “Late shift” lowers " in sentence and sentence.endswith("(−10.0 points, 95 % interval −10.3 to −9.7).")
+
+
 def test_of_hours_less_is_better() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.startswith(
