@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from shopsim.figures import ALIKE, plain, signed, with_sign
-from shopsim.measures.measure_names import MEANINGS, base_name, is_share, scale_of, unit_of, wanted
+from shopsim.measures.measure_names import base_name, is_share, scale_of, unit_of, wanted
 from shopsim.sentences.compared_below import below, called_in
+from shopsim.sentences.measure_phrases import PHRASES
 from shopsim.sentences.words import Answer, listed, more_or_less, spoken, surely_most
 from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
@@ -88,10 +89,7 @@ def _harmful(found: Comparison, leader: str) -> str:
 
 
 def _steps(found: Comparison, names: Sequence[str]) -> list[str]:
-    return [
-        f"{called_in(found, name)} ({_step(found.deciding[name].interval, found.measure)}{_sure(found, name)})"
-        for name in names
-    ]
+    return [f"{called_in(found, name)} ({_step(found, name)}{_sure(found, name)})" for name in names]
 
 
 def _leader(found: Comparison) -> tuple[str, list[str]]:
@@ -108,7 +106,7 @@ def _effect(found: Comparison, name: str) -> str:
     before, after = _levels(found, name)
     if difference.n == 0:
         return f"{called_in(found, name)}: nothing could be measured ({what})"
-    step = f"{_step(difference, found.measure)}{_sure(found, name)}"
+    step = f"{_step(found, name)}{_sure(found, name)}"
     if difference.low is None or difference.high is None:
         return f"{called_in(found, name)} takes {what} from {before} to {after} ({step}, one replication only)"
     if difference.sign:
@@ -125,13 +123,18 @@ def _sure(found: Comparison, name: str) -> str:
     return f", {found.levels[name]:.4g} % interval {between}" if between not in ("", ALIKE) else ""
 
 
-def _step(difference: Interval, measure: str) -> str:
+def _step(found: Comparison, name: str) -> str:
+    difference, measure = found.deciding[name].interval, found.measure
     mean = signed(difference, scale_of(measure)).mean
     if is_share(measure):
         if difference.low is None:
             mean = with_sign(f"{difference.mean * 100:.0f}")
         return f"{mean} point{'s' if mean not in ('+1', '−1') else ''}"
-    return f"{mean} {unit_words(measure)}".rstrip()
+    return f"{mean} {_unit(found)}".rstrip()
+
+
+def _unit(found: Comparison) -> str:
+    return unit_words(found.measure, found.base.scenario.money.currency)
 
 
 def _levels(found: Comparison, name: str) -> tuple[str, str]:
@@ -139,7 +142,7 @@ def _levels(found: Comparison, name: str) -> tuple[str, str]:
     measure = found.measure
     means = [each.interval("measures", measure).mean for each in (found.base_beside(name), found.options[name])]
     if not is_share(measure):
-        before, after = (f"{plain(mean)} {unit_words(measure)}".rstrip() for mean in means)
+        before, after = (f"{plain(mean)} {_unit(found)}".rstrip() for mean in means)
         return before, after
     far = abs(means[1] - means[0]) >= 0.01 and all(0.01 <= mean <= 0.99 for mean in means)
     # Whoever subtracts the two must find the difference that is told.
@@ -177,15 +180,15 @@ def _moved(found: Comparison, name: str) -> str:
 
 
 def measure_words(measure: str) -> str:
-    """A measure as said in a sentence."""
-    if measure == "on_time_share":
-        return "on-time delivery"
-    words = MEANINGS[base_name(measure)].split(";")[0].split(",")[0]
+    """A measure as said in a sentence, with its place or machine in brackets."""
     where = measure.partition(".")[2].replace("_", " ")
-    return f"“{words}{f', {where}' if where else ''}”"
+    return f"{PHRASES[base_name(measure)]}{f' ({where})' if where else ''}"
 
 
-def unit_words(measure: str) -> str:
+def unit_words(measure: str, currency: str = "CU") -> str:
     """Its unit as said in a sentence; empty for counts."""
     unit = unit_of(measure)
-    return "" if unit == "1" else unit.replace("/", " per ").replace("m2", "m²")
+    if unit == "1":
+        return ""
+    words = unit.removeprefix("1").replace("/week", " a week").replace("/", " per ").strip()
+    return words.replace("CU", currency).replace("m2", "m²")

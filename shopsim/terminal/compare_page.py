@@ -62,7 +62,7 @@ def _print_overview(console: Console, found: Comparison) -> None:
         steps = signed(found.deciding[name].interval, scale), signed(margins[name].interval)
         cells = [cell for step in steps for cell in (step.mean, "" if step.between == ALIKE else step.between)]
         rows.append((name, *cells, str(len(found.options[name].rows))))
-    unit = "points" if is_share(found.measure) else unit_words(found.measure)
+    unit = "points" if is_share(found.measure) else unit_words(found.measure, currency)
     print_table(
         console, f"All changes: {measure_words(found.measure)}{f', {unit}' if unit else ''}, and what is left over, "
         f"{currency} a week", ("", "change", "interval", "left over", "interval", "runs"), rows,

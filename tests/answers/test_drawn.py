@@ -105,18 +105,18 @@ def test_what_an_answer_hangs_on_is_drawn_as_each_method_tells_it(shop: Shop) ->
     # 40 hours at 15 and at 22 instead of 20.
     low, now, high = (number(cost + change) for change in (-200, 0, 80))
     assert words == (
-        f"“All categories of cost together”, CU per week, {now} now: crews.packer.wage per h from 15 to 22 moves it "
+        f"Total cost, CU a week, {now} now: crews.packer.wage per h from 15 to 22 moves it "
         f"from {low} to {high}; study.on time target pct from 80 to 95 moves it from {now} to {now}. What may be luck: "
         "study.on time target pct."
     )
     _, words = words_of(HangsOn(**given, plan=SensitivityPlan("morris", COST, 3, trajectories=6)))
     assert words == (
-        "Effect on “All categories of cost together” over a whole range, CU per week: crews.packer.wage per h 280; "
+        "Effect on total cost over a whole range, CU a week: crews.packer.wage per h 280; "
         "study.on time target pct 0, which may be luck."
     )
     _, words = words_of(HangsOn(**given, plan=SensitivityPlan("sobol", COST, 2, base_samples=64)))
     assert re.fullmatch(
-        r"Share of the variance of “All categories of cost together”, with others, %: crews.packer.wage per h "
+        r"Share of the variance of total cost, with others, %: crews.packer.wage per h "
         r"(100|9\d)[^;]*; study.on time target pct 0, which may be luck\.", words,
     )  # fmt: skip
 

@@ -45,7 +45,7 @@ def test_the_page(tmp_path: Path, capsys: Output) -> None:
     given = [*files(tmp_path), "--range", "crews.sewer.wage_per_h=19..21", "--measure", "cost_per_week"]
     assert main([*given, "--method", "morris", "--trajectories", "6", "--replications", "3"]) == 0
     text = " ".join(capsys.readouterr().out.split())
-    assert text.startswith("“All categories of cost together” hangs most on crews.packer.wage_per_h (which moves it by")
+    assert text.startswith("Total cost hangs most on crews.packer.wage_per_h (which moves it by")
     # Sewers are paid 37.5 hours a week.
     assert "crews. sewer. 20 19 to 21 75 0 +75 0 wage_per_h" in text
 

@@ -11,8 +11,10 @@ import numpy as np
 import pytest
 from rich.console import Console
 
+from shopsim.measures.measure_names import UNITS
 from shopsim.sentences.comparison import compared
 from shopsim.sentences.crews import crew_found
+from shopsim.sentences.measure_phrases import PHRASES
 from shopsim.sentences.settled import settled
 from shopsim.sentences.words import constraints_told
 from shopsim.studies.comparison import Plan, compare_options
@@ -30,7 +32,7 @@ UP_AND_DOWN = (0.01, -0.01, 0.0, 0.02, -0.02)
 
 
 def told(levels: dict[int, float], own: float = 0.0, count: int = 5, measure: str = "on_time_share",
-         scale: float = 1.0) -> tuple[str, str]:  # fmt: skip
+         scale: float = 1.0, currency: str = "CU") -> tuple[str, str]:  # fmt: skip
     """Heads 1 is the base; every level goes up and down alike, and the options by `own` for themselves."""
 
     def made(which: Option, number: int) -> Replication:
@@ -42,8 +44,10 @@ def told(levels: dict[int, float], own: float = 0.0, count: int = 5, measure: st
 
     names = {2: "Second table", 3: "Late shift", 4: "New rule"}
     options = [option(names[heads], heads) for heads in levels if heads > 1]
-    found = compare_options(Runner(GivenEngine(made)), option("base"), options, Plan("count", count), measure)
-    return compared(found)
+    base = option("base")
+    money = base.scenario.money.model_copy(update={"currency": currency})
+    base = Option("base", base.scenario.model_copy(update={"money": money}))
+    return compared(compare_options(Runner(GivenEngine(made)), base, options, Plan("count", count), measure))
 
 
 def test_a_clear_effect() -> None:
@@ -261,11 +265,31 @@ def test_of_what_is_better_neither_high_nor_low_none_is_called_best() -> None:
     assert "; “Late shift” lowers " in sentence and sentence.endswith("(−10.0 points, 95 % interval −10.3 to −9.7).")
 
 
+@pytest.mark.parametrize(("measure", "scale", "said"), [
+    ("turned_away_share", 1, "lifts the share of orders turned away from 80 % to 90 % (+10.00 points, "),
+    ("orders_per_week", 100, "lifts the number of orders dispatched from 80 a week to 90 a week (+10.0 a week, "),
+    ("late_orders", 100, "lifts the number of late orders from 80 to 90 (+10.0, "),
+    ("wait_mean_h.sewing", 100, "lifts the mean wait before work begins (sewing) from 80 h to 90 h (+10.0 h, "),
+    ("margin_per_week", 100, "lifts what is left over from 1,200 EUR a week to 1,400 EUR a week (+200 EUR a week)"),
+    ("cost_per_m2", 1000, "lifts the cost of what is dispatched from 800 EUR per m² to 900 EUR per m² (+100.0 EUR"),
+    ("roll_changes_per_week", 100, "lifts the number of roll changes from 80 a week to 90 a week (+10.0 a week, "),
+])  # fmt: skip
+def test_every_measure_stands_alone_in_a_sentence(measure: str, scale: float, said: str) -> None:
+    """Not as a line of a list that leans on the line above it ("The same over orders received")."""
+    assert told({1: 0.80, 2: 0.90}, own=0.1, count=10, measure=measure, scale=scale, currency="EUR")[0].startswith(
+        f"“Second table” {said}"
+    )
+
+
+def test_every_measure_has_its_phrase() -> None:
+    assert PHRASES.keys() == UNITS.keys()
+
+
 def test_of_hours_less_is_better() -> None:
     sentence, _ = told({1: 0.80, 2: 0.60, 3: 0.70}, own=0.1, measure="lead_time_p90_h", scale=100)
     assert sentence.startswith(
-        "Of 2 changes, “Second table” does best: it lowers “Time within which 90 % of the same orders were dispatched” "
-        "from 80 h to 60 h (−20.0 h, 95 % interval −20.3 to −19.7)"
+        "Of 2 changes, “Second table” does best: it lowers the lead time within which 90 % of orders leave from 80 h "
+        "to 60 h (−20.0 h, 95 % interval −20.3 to −19.7)"
     )
 
 
