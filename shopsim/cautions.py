@@ -53,6 +53,12 @@ def cautions(scenario: Scenario, cut: RoughCut) -> list[Caution]:
     return found
 
 
+def caution_on(row: str, where: str) -> Caution:
+    """The caution of a row of the handbook, in a place that only a comparison finds. Raises KeyError without it."""
+    hazard, advice = {each: (hazard, advice) for each, hazard, _, advice in _ROWS}[row]
+    return Caution(row, hazard, where, advice)
+
+
 def _hot_surfaces(plan: Plan) -> Iterator[str]:
     plates = [printer.id for printer in plan.scenario.printers if isinstance(printer.fixation, InlineFixation)]
     if plates and plan.scenario.fabrics:

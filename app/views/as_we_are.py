@@ -7,8 +7,8 @@ from app.day_view import day_by_day
 from app.panel import ask_panel, pictures_and_tables
 from app.say import cautions, plain
 from shopsim.answers.as_we_are import AsWeAre
+from shopsim.answers.care import caution_line, cautions_of
 from shopsim.answers.plain import measure_figure
-from shopsim.answers.question import cautions_told
 from shopsim.figures import NOTHING
 
 PAGE = "as_we_are"
@@ -36,7 +36,7 @@ for place, (name, words, unit, scale) in zip(st.columns(len(CARDS)), CARDS, stri
     place.caption(plain(f"{sure if ' to ' in number.between else ''}{number.between}"))
 pictures_and_tables(answer)
 with st.expander("What to be careful about in this shop", icon=":material/health_and_safety:"):
-    cautions(cautions_told(shop))
+    cautions([caution_line(each) for each in cautions_of(shop)])
 
 if st.toggle("Look at one run day by day", key=f"{PAGE}.closely"):
     day_by_day(shop, count, PAGE)

@@ -13,12 +13,11 @@ from typing import Any, ClassVar, Generic, Self, TypeVar
 from rich.console import Console
 
 from shopsim.answers.by_run import ByRun
+from shopsim.answers.care import caution_line, cautions_added
 from shopsim.answers.drawn import Drawn
 from shopsim.answers.program import program_version
-from shopsim.cautions import Caution, cautions
 from shopsim.errors import InputError, Problem
 from shopsim.sentences import Answer
-from shopsim.shop.names import by_name, cut_by_name
 from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import WhatIf, apply
 from shopsim.studies.option import Option
@@ -72,23 +71,8 @@ def files_of(what_ifs: Sequence[WhatIf]) -> str:
 
 def notes_of(base: Shop, one: Changed) -> list[str]:
     """What the what-ifs of an option note, and the cautions that its shop adds to those of the base."""
-    known = {(each.row, each.where) for each in cautions_of(base)}
     said = [what_if.note for what_if in one.what_ifs if what_if.note]
-    return said + [_caution_line(each) for each in cautions_of(one.shop) if (each.row, each.where) not in known]
-
-
-def cautions_told(shop: Shop) -> list[str]:
-    """The cautions that a shop calls for, a line each."""
-    return [_caution_line(each) for each in cautions_of(shop)]
-
-
-def _caution_line(each: Caution) -> str:
-    return f"{each.row} {each.hazard}: {each.where}. {each.advice[:1].upper()}{each.advice[1:]}."
-
-
-def cautions_of(shop: Shop) -> list[Caution]:
-    """The cautions that a shop calls for, its parts called by name."""
-    return cautions(by_name(shop.scenario), cut_by_name(shop.scenario, shop.rough_cut))
+    return said + [caution_line(each) for each in cautions_added(base, one.shop)]
 
 
 def option_of(name: str, shop: Shop) -> Option:

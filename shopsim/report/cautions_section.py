@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopsim.answers.question import cautions_of
+from shopsim.answers.care import cautions_of
 from shopsim.cautions import STANDING_TEXT
 from shopsim.report.blocks import Block, Lines, Para, Section, table
 from shopsim.report.contents import Contents

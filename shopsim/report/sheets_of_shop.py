@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from shopsim.answers.question import cautions_of
+from shopsim.answers.care import cautions_of
 from shopsim.measures.measure_names import MEANINGS, UNITS, base_name
 from shopsim.report.contents import Contents
 from shopsim.report.craft_values import craft_values

@@ -9,26 +9,47 @@ from collections.abc import Iterator
 
 from shopsim.clock import MINUTES_PER_DAY
 from shopsim.craft.shift_guidance import IN_A_ROW, LONG_H
-from shopsim.shop.people import Shift
+from shopsim.craft.shift_hours import Worked
+from shopsim.shop.people import Crew, Shift
+from shopsim.shop.policies import Overtime
 from shopsim.shop.scenario import Scenario
-from shopsim.shop.shift_breaches import WITHOUT_END, RestFinding, pattern_findings, worked_shifts
+from shopsim.shop.shift_breaches import WITH_OVERTIME, WITHOUT_END, RestFinding, pattern_findings, worked_shifts
 
 _NIGHT_END_MIN = 5 * 60
 
 
 def shift_findings(scenario: Scenario) -> Iterator[str]:
-    """One text for manned shifts with the same to point out, e.g. ``shift late: night work, 4 nights in a row``."""
+    """One text for manned shifts with the same to point out, e.g. ``shift late: night work, 4 nights in a row``; then
+    what is to point out only if all overtime is worked, by crews that have agreed to the same."""
     same: dict[str, list[str]] = {}
+    longer: list[str] = []
     for shift in scenario.shifts:
         crews = [crew for crew in scenario.crews if crew.shift == shift.id and crew.count]
         if crews and not shift.round_the_clock:
-            breaches = pattern_findings(shift, crews, scenario.shop.starts)
-            same.setdefault(", ".join(_findings(shift, breaches)), []).append(shift.id)
+            plain = _findings(shift, pattern_findings(shift, crews, scenario.shop.starts))
+            same.setdefault(", ".join(plain), []).append(shift.id)
+            longer += _with_overtime(scenario, shift, crews, plain)
     yield from (f"shift {', '.join(shifts)}: {found}" for found, shifts in same.items() if found)
+    yield from longer
 
 
-def _findings(shift: Shift, breaches: list[RestFinding]) -> Iterator[str]:
-    turns = worked_shifts(shift, len(shift.weeks))
+def _with_overtime(scenario: Scenario, shift: Shift, crews: list[Crew], plain: list[str]) -> Iterator[str]:
+    groups: dict[tuple[Overtime, ...], list[Crew]] = {}
+    for crew in crews:
+        groups.setdefault(tuple(each for each in scenario.policies.overtime if crew.id in each.crews), []).append(crew)
+    for agreed, group in groups.items():
+        breaches = pattern_findings(shift, group, scenario.shop.starts, overtime=agreed)
+        more = [each for each in _findings(shift, breaches, agreed) if each not in plain]
+        if more:
+            who = ", ".join(crew.id for crew in group)
+            yield f"shift {shift.id} of {who}{WITH_OVERTIME}: {', '.join(more)}"
+
+
+def _findings(shift: Shift, breaches: list[RestFinding], overtime: tuple[Overtime, ...] = ()) -> list[str]:
+    return list(_found(breaches, worked_shifts(shift, len(shift.weeks), overtime)))
+
+
+def _found(breaches: list[RestFinding], turns: list[Worked]) -> Iterator[str]:
     rows = [each for each in breaches if each.what.startswith(f"nights {IN_A_ROW}")]
     if any(each.what.endswith(WITHOUT_END) for each in rows):
         yield "night work, every night"

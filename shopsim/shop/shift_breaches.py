@@ -51,8 +51,8 @@ class RestFinding:
     reason: str = ""
 
 
-def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
-    """The shifts of one person over so many weeks of a pattern, from the start Monday on."""
+def worked_shifts(shift: Shift, weeks: int, overtime: Sequence[Overtime] = ()) -> list[Worked]:
+    """The shifts of one person over so many weeks of a pattern, from the start Monday on, with all overtime agreed."""
     calendar = shift.calendar(weeks * MINUTES_PER_WEEK)
     found: dict[int, Worked] = {}
     columns = (calendar.starts, calendar.ends, calendar.shift_numbers, calendar.start_days)
@@ -62,7 +62,7 @@ def worked_shifts(shift: Shift, weeks: int) -> list[Worked]:
         before = found.get(number)
         pause = 0.0 if before is None else before.break_min + start - before.end
         found[number] = Worked(start if before is None else before.start, end, pause)
-    return list(found.values())
+    return _lengthened(list(found.values()), overtime)
 
 
 def rest_findings(scenario: Scenario) -> list[RestFinding]:
@@ -103,12 +103,13 @@ def _manned(scenario: Scenario) -> Iterator[tuple[Shift, list[Crew]]]:
 
 
 def pattern_findings(
-    shift: Shift, crews: Sequence[Crew], starts: datetime.date, rules: Rules = DIRECTIVE
+    shift: Shift, crews: Sequence[Crew], starts: datetime.date, rules: Rules = DIRECTIVE,
+    overtime: tuple[Overtime, ...] = (),
 ) -> list[RestFinding]:  # fmt: skip
-    """Every breach by the crews of one shift that is not round the clock, overtime left out."""
+    """Every breach by the crews of one shift that is not round the clock, with all of the overtime given."""
     return [
         _finding(shift, crews, breach, rule, date)
-        for rule, breach, date in _dated(_of_pattern(shift, rules), shift, starts)
+        for rule, breach, date in _dated(_of_pattern(shift, rules, overtime), shift, starts)
     ]
 
 
@@ -139,7 +140,7 @@ def _found(shift: Shift, rules: Rules, overtime: Sequence[Overtime]) -> Iterator
     # The second rotation is judged, so that the wrap from the last week to the first is seen; more follow until the
     # reference period of the weekly average is full from each of its weeks on.
     rotations = 2 + ceil(rules.reference_weeks / len(shift.weeks))
-    shifts = _lengthened(worked_shifts(shift, rotations * len(shift.weeks)), overtime)
+    shifts = worked_shifts(shift, rotations * len(shift.weeks), overtime)
     until_min = rotations * rotation_min
     broken = breaches(shifts, rules)
     # A quick return that breaks the daily rest is told once, by the rule.
