@@ -78,17 +78,25 @@ class Store:
             self._db.execute("alter table replications add column name text not null default ''")
 
     def keep(self, option: str, seed: int, rows: Iterable[Replication], name: str = "") -> None:
-        """Keep rows of an option, with a name to know it by; those already there stay as they are."""
+        """Keep rows of an option, with a name to know it by; those already there stay as they are, unless damaged."""
         now, program = time.time(), code_version()
         values = [(program, option, row.number, seed, now, _text(row), name) for row in rows]
         try:
             self._db.execute("begin immediate")
+            self._throw_damaged_away([each[:3] for each in values])
             self._db.executemany("insert or ignore into replications values(?, ?, ?, ?, ?, ?, ?)", values)
             self._db.execute("commit")
         except sqlite3.Error as fault:
             with suppress(sqlite3.Error):
                 self._db.execute("rollback")
             raise StoreError(f"{self.path}: cannot keep replications here: {fault}") from fault
+
+    def _throw_damaged_away(self, keys: Iterable[tuple[str, str, int]]) -> None:
+        """Rows that cannot be read would keep those made again in their place from being kept."""
+        which = "from replications where (program, option, number)=(?, ?, ?)"
+        for key in keys:
+            if any(_row(text) is None for (text,) in self._db.execute(f"select numbers {which}", key)):
+                self._db.execute(f"delete {which}", key)
 
     def kept(self, wanted: Collection[tuple[str, int]]) -> dict[tuple[str, int], Replication]:
         """Those of the wanted (option key, number) that this program has made before."""

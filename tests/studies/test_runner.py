@@ -213,6 +213,22 @@ def test_a_damaged_row_is_made_again(tmp_path: Path) -> None:
         store.keep("key", 7, [FULL, row(4, {"a": 1.0})])
         store._db.execute("update replications set numbers='{' where number=3")
         assert list(store.kept([("key", 3), ("key", 4)])) == [("key", 4)]
+        # The row made again takes the place of the damaged one; the sound one stays as it was.
+        store.keep("key", 7, [FULL, row(4, {"a": 2.0})])
+        found = store.kept([("key", 3), ("key", 4)])
+        assert [found["key", 3].states, found["key", 4].measures] == [FULL.states, {"a": 1.0}]
+        assert [kept.replications for kept in store.listed()] == [2]
+
+
+@pytest.mark.parametrize("text", ["{", "{}", "[]", '{"number": 1}'])
+def test_a_study_mends_a_damaged_row_once_and_for_all(tmp_path: Path, text: str) -> None:
+    with Store(tmp_path / "kept.sqlite") as store:
+        Runner(GivenEngine(made), store).run([Ask(option("one"), 3)])
+        store._db.execute("update replications set numbers=? where number=1", (text,))
+        for newly_run in (1, 0):
+            runner = Runner(GivenEngine(made), store)
+            assert heads(runner.run([Ask(option("one"), 3)])[0]) == [1.0, 1.01, 1.02]
+            assert runner.newly_run == newly_run
 
 
 def test_a_store_of_another_layout_is_told(tmp_path: Path) -> None:
