@@ -90,6 +90,8 @@ def test_a_note_reads_as_one_sentence(tmp_path: Path) -> None:
     what_if = WhatIf("Quick", (Change("set", "printers.p1.roll_change.full_min", 4),), "tiny.yaml", "trained twice")
     assert notes_of(shop, changed(shop, [what_if])) == [
         "trained twice",
-        "SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's "
-        "manual says.",
+        (
+            "SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's "
+            "manual says."
+        ),
     ]
