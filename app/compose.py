@@ -12,7 +12,7 @@ from shopsim.errors import InputError
 from shopsim.shop.changes import Change
 from shopsim.shop.scenario import Scenario
 from shopsim.shop.shop_file import Shop
-from shopsim.shop.what_if import WhatIf, apply
+from shopsim.shop.what_if import WhatIf, apply, differences_in_words
 
 _DRAFT_NAME = "these changes"
 
@@ -25,7 +25,7 @@ def compose_what_if(shop: Shop, page: str) -> None:
         _keep_pending(page, [*pending, change])
     for number, one in enumerate(pending):
         text, button = st.columns([5, 1])
-        text.markdown(f"{number + 1}\\. {plain(said(one))}")
+        text.markdown(f"{number + 1}\\. {plain(_told(shop, pending[:number], one))}")
         if button.button("Drop", key=f"what_if.drop.{number}"):
             _keep_pending(page, pending[:number] + pending[number + 1 :])
     if pending:
@@ -37,12 +37,32 @@ def compose_what_if(shop: Shop, page: str) -> None:
             _keep(shop, page, WhatIf(name, tuple(pending), f"../{state.required().name}", note))
 
 
+def _told(shop: Shop, before: list[Change], change: Change) -> str:
+    """What a change makes different, in words; what it does where that leads to no sound shop, or to the same."""
+    base, made = (_made(shop, changes) for changes in (before, [*before, change]))
+    if base is None or made is None:
+        return said(base or shop.scenario, change)
+    different = differences_in_words(base, made, [_of([change])])
+    return "; ".join(different) or f"{said(base, change)} (as it is already)"
+
+
+def _made(shop: Shop, changes: list[Change]) -> Scenario | None:
+    try:
+        return apply(shop, _of(changes)).scenario if changes else shop.scenario
+    except InputError:
+        return None
+
+
+def _of(changes: list[Change]) -> WhatIf:
+    return WhatIf(_DRAFT_NAME, tuple(changes), f"../{state.required().name}")
+
+
 def _with(shop: Shop, pending: list[Change]) -> Scenario:
     """The scenario to compose on: with all that is on the list, as far as that fits together."""
     if not pending:
         return shop.scenario
     try:
-        return apply(shop, WhatIf(_DRAFT_NAME, tuple(pending), f"../{state.required().name}")).scenario
+        return apply(shop, _of(pending)).scenario
     except InputError as fault:
         st.caption("The changes on the list do not fit together yet; what is offered here is the shop without them.")
         faults(fault.problems)

@@ -8,6 +8,7 @@ import streamlit as st
 
 from app.say import plain
 from shopsim.shop.changes import Change
+from shopsim.shop.new_items import item_now, new_item, written_out
 from shopsim.shop.pick_list import Part, Pick, fields_of, lists_of, parts_of, read_written, written
 from shopsim.shop.scenario import Scenario
 
@@ -16,6 +17,7 @@ VERBS = {
     "add": "Add something new", "replace": "Write something anew",
 }  # fmt: skip
 _AS_IN_FILES = "As a scenario file has it, e.g. three numbers [low, usual, high] or {key: value}."
+_BEGUN = "It begins as the last one of the list: change what is to be another."
 
 
 def compose_change(scenario: Scenario) -> Change | None:
@@ -23,7 +25,10 @@ def compose_change(scenario: Scenario) -> Change | None:
     verb = st.selectbox("What to do", list(VERBS), format_func=VERBS.__getitem__, key="pick.verb")
     if verb == "add":
         path = st.selectbox("To which list", lists_of(scenario), format_func=_words, key="pick.list")
-        text = st.text_area("What it is", "", help=_AS_IN_FILES, key=f"pick.item.{path}")
+        begun = new_item(scenario, path)
+        # The next one of the same list begins under another id.
+        text = st.text_area("What it is", written_out(begun), height="content", help=f"{_BEGUN} {_AS_IN_FILES}",
+                            key=f"pick.item.{path}.{begun.get('id', '')}")  # fmt: skip
         return Change("add", path, read_written(text)) if text.strip() else None
     parts = [part for part in parts_of(scenario) if part.item or verb == "set"]
     part = st.selectbox("Which", parts, format_func=lambda one: one.words, key=f"pick.part.{verb}")
@@ -32,8 +37,11 @@ def compose_change(scenario: Scenario) -> Change | None:
     if verb == "remove":
         return Change("remove", part.path)
     if verb == "replace":
-        text = st.text_area("All it is from now on", "", help=_AS_IN_FILES, key=f"pick.anew.{part.path}")
-        return Change("replace", part.path, read_written(text)) if text.strip() else None
+        now = item_now(scenario, part.path)
+        text = st.text_area("All it is from now on", written_out(now), height="content", help=_AS_IN_FILES,
+                            key=f"pick.anew.{part.path}")  # fmt: skip
+        anew = read_written(text) if text.strip() else now
+        return Change("replace", part.path, anew) if anew != now else None
     return _copy(part) if verb == "copy" else _set(scenario, part)
 
 
@@ -47,12 +55,16 @@ def read_kept(entry: dict[str, Any]) -> Change:
     return Change(entry["action"], entry["path"], read_written(entry["value"]))
 
 
-def said(change: Change) -> str:
-    """A change in a line."""
-    value = "" if change.value is None else f" to {written(change.value)}" if change.action == "set" else (
-        f": {written(change.value)}"
-    )  # fmt: skip
-    return f"{VERBS[change.action]}: {change.path}{value}"
+def said(scenario: Scenario, change: Change) -> str:
+    """A change in a line, on the scenario it is made in: what to do, with which part, and what of it."""
+    part = next((one for one in parts_of(scenario) if f"{change.path}.".startswith(f"{one.path}.")), None)
+    where = _words(change.path) if part is None else part.words
+    if part is not None and change.path != part.path:
+        known = {pick.path: pick.words for pick in fields_of(scenario, part)}
+        inside = change.path.removeprefix(f"{part.path}.")
+        where += f", {known.get(change.path, inside.replace('_', ' '))}"
+    value = f" to {written(change.value)}" if change.action == "set" else ""
+    return f"{VERBS[change.action]}: {where}{value}"
 
 
 def _copy(part: Part) -> Change | None:

@@ -64,7 +64,8 @@ def test_a_change_goes_on_with_what_an_earlier_one_on_the_list_brings(tmp_path: 
     pick(at, "pick.field.printers.p2", "Print width")
     at.number_input(key="pick.value.printers.p2.print_width_m").set_value(1.5).run()
     press(at, "what_if.add")
-    assert "2. Set a value: printers.p2.print_width_m to 1.5" in said(at)
+    assert "1. printers: p2 added (like p1)\n" in said(at)
+    assert "2. printer p2: print width 1.5 m instead of 1 m\n" in said(at)
     at.text_input(key="what_if.name").set_value("A wider one as well").run()
     press(at, "what_if.keep")
     (kept,) = draft.what_ifs()
@@ -81,8 +82,42 @@ def test_changes_on_the_list_that_do_not_fit_together_are_told(tmp_path: Path) -
     press(at, "what_if.add")
     assert "The changes on the list do not fit together yet" in said(at)
     assert "these changes: " in said(at)
+    assert "1. Take something away: Place sewing table\n" in said(at)
     press(at, "what_if.drop.0")
     assert "do not fit together" not in said(at)
+
+
+def test_something_new_begins_as_the_last_of_its_kind(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    at = visit("what_if", draft)
+    at.selectbox(key="pick.verb").set_value("add").run()
+    at.selectbox(key="pick.list").set_value("crews").run()
+    box = at.text_area(key="pick.item.crews.packer_2")
+    assert box.value == "id: packer_2\nskills: {packing: 3}\nshift: day\nwage_per_h: 20"
+    box.set_value(box.value.replace("20", "25")).run()
+    press(at, "what_if.add")
+    assert "1. crews: packer 2 added (like packer, but wage 25 CU/h instead of 20 CU/h)\n" in said(at)
+    assert at.text_area(key="pick.item.crews.packer_3").value.startswith("id: packer_3\n")
+
+
+def test_what_is_written_anew_begins_as_it_is(tmp_path: Path) -> None:
+    at = visit("what_if", tiny(tmp_path))
+    at.selectbox(key="pick.verb").set_value("replace").run()
+    pick(at, "pick.part.replace", "Crew Sewer")
+    box = at.text_area(key="pick.anew.crews.sewer")
+    assert box.value == "name: Sewer\nskills: {sewing: 3}\nshift: day_with_break\nwage_per_h: 20"
+    assert at.button(key="what_if.add").disabled
+    box.set_value(box.value.replace("day_with_break", "day")).run()
+    press(at, "what_if.add")
+    assert "1. crew “Sewer”: shift day instead of day with break\n" in said(at)
+
+
+def test_a_change_to_what_is_there_already_is_told_as_such(tmp_path: Path) -> None:
+    at = visit("what_if", tiny(tmp_path))
+    pick(at, "pick.part.set", "Place bench")
+    pick(at, "pick.field.work_centres.bench", "Seats")
+    press(at, "what_if.add")
+    assert "1. Set a value: Place bench, Seats to 1 (as it is already)" in said(at)
 
 
 def test_kept_changes_are_made_together_as_one_option(draft: Draft) -> None:
