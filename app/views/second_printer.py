@@ -7,11 +7,12 @@ import streamlit as st
 from app import state
 from app.panel import ask_with_cautions, what_to_ask
 from app.printer_form import PrinterForm
-from app.say import faults
+from app.say import faults, plain
 from shopsim.answers.payback import PaysBack, orders_won_of, spending_of
 from shopsim.answers.question import changed, notes_of
 from shopsim.answers.ready_made import adds_printer
 from shopsim.errors import InputError
+from shopsim.sentences.spending import spending_told
 from shopsim.shop.what_if import WhatIf
 from shopsim.studies.payback_inputs import PaybackPlan, usual_ranges
 
@@ -48,6 +49,10 @@ with what_to_ask(PAGE):
     except InputError as fault:
         faults(fault.problems)
         st.stop()
+    if machine in ready:
+        facts = spending_told(spending, scenario.money.currency)
+        silent = "" if what_if.spends is not None else "; by the shop's file, for the what-if says nothing of its cost"
+        st.markdown(f"Worked out with: {plain(facts + silent)}.")
     wanted = form.expected(said.pct, said.weeks)
     if machine == HERE:
         keep(what_if, wanted.won_pct, wanted.won_weeks)

@@ -160,6 +160,22 @@ def form_is_open(at: AppTest) -> bool:
     return bool(form.proto.expanded)
 
 
+@pytest.mark.parametrize(("spends", "told"), [
+    ("spends: {once: 52000, life_years: 8, resale: 9000, training_h: 16, ramp_up_weeks: 2, ramp_up_speed_pct: 80}\n",
+     ("Worked out with: 52,000 CU at the start, in use for 8 years, 9,000 CU at resale, 16 hours of training, "
+     "2 weeks at 80 % of its gain until in full use.")),
+    ("", ("Worked out with: 40,000 CU at the start, in use for 7 years, 8,000 CU at resale, no training; by the shop's "
+     "file, for the what-if says nothing of its cost.")),
+])  # fmt: skip
+def test_what_a_ready_printer_costs_is_told_before_the_run(tmp_path: Path, spends: str, told: str) -> None:
+    changes = "changes:\n  - {copy: printers.p1, as: p2, with: {money.price: 40000}}\n"
+    draft = tiny(tmp_path, f"name: Like the first\nbase: ../tiny.yaml\n{changes}{spends}")
+    at = visit("second_printer", draft)
+    assert told in said(at)
+    at.selectbox(key="second_printer.machine").set_value("One described here").run()
+    assert "Worked out with" not in said(at)
+
+
 def test_a_printer_is_chosen_by_its_name(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     draft.put_text(draft.text().replace("- id: p1\n", "- id: p1\n    name: Printer by the door\n", 1))
