@@ -10,6 +10,7 @@ from app.order_upload import upload_orders
 from app.parts import edit_part
 from app.say import plain
 from shopsim.shop.forms.cell_faults import place_faults
+from shopsim.shop.forms.cells import value_at
 from shopsim.shop.forms.layout import ORDERS
 
 st.title("Orders")
@@ -17,6 +18,18 @@ state.required()
 editing = edits.current()
 found = place_faults(editing.values, editing.faults)
 st.button("Undo", icon=":material/undo:", key="orders.undo", on_click=edits.undo, disabled=not edits.can_undo())
+
+
+def order_book() -> None:
+    """The book in use, or a way to one."""
+    st.header("Order book", divider="gray")
+    upload_orders()
+
+
+has_book = value_at(editing.values, ("demand", "order_book")) is not None
+if has_book:
+    # A forecast beside it may be switched off, and its fields shut.
+    order_book()
 
 st.header("How many, and of what", divider="gray")
 edit_part((ORDERS,), found, "orders")
@@ -27,8 +40,8 @@ for each in found:
 st.header("Over the year, the week and the day", divider="gray")
 edit_forecast()
 
-st.header("Order book", divider="gray")
-upload_orders()
+if not has_book:
+    order_book()
 
 st.header("From the shop's own records", divider="gray")
 fit_records()

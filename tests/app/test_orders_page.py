@@ -49,6 +49,15 @@ def test_a_bad_order_book_is_told_row_by_row_and_its_sound_orders_can_be_taken(t
     assert len(draft.shop().order_lines) == 3
 
 
+def test_an_order_book_in_use_comes_first(tmp_path: Path) -> None:
+    at = visit("orders", tiny(tmp_path))
+    asked, shares = "How many, and of what", "Over the year, the week and the day"
+    assert [each.value for each in at.header][:3] == ["Order book", asked, shares]
+    at.button(key="orders.leave_out").click()
+    run(at)
+    assert [each.value for each in at.header][:3] == [asked, shares, "Order book"]
+
+
 def test_a_file_that_is_no_book_says_so(tmp_path: Path) -> None:
     at = visit("orders", tiny(tmp_path))
     at.file_uploader(key="orders.book").upload("book.csv", b"order,due\n1,2\n")
