@@ -7,14 +7,21 @@ from collections.abc import Sequence
 import streamlit as st
 
 from app import edits
+from app.say import plain
 from app.sheet import edit_sheet
 from app.skills_table import edit_skills
 from app.table_editor import edit_table
 from shopsim.shop.forms.cell_faults import CellFault
 from shopsim.shop.forms.layout import Layout, Part
-from shopsim.shop.forms.tables import Table
+from shopsim.shop.forms.tables import Table, Values
 
 _SKILLS = "skills"
+# By what a text has in it.
+_SHAPES = {
+    " / ": "3 / 5 / 8 is at least 3, usually 5, at most 8",
+    "discrete: ": "discrete: each of the values as often as its weight beside the others says",
+    "log_normal: ": "log_normal: half of them below the median, nine in ten below the p90",
+}
 
 
 def edit_part(parts: Sequence[Part], found: list[CellFault], page: str) -> None:
@@ -51,6 +58,7 @@ def edit_layout(layout: Layout, found: list[CellFault]) -> None:
     currency = str(money.get("currency", "CU")) if isinstance(money, dict) else "CU"
     if layout.single:
         edit_sheet(Table(layout), found, currency)
+        _say_how_shapes_read(Table(layout), values)
         return
     owner = None
     if layout.owner:
@@ -65,6 +73,16 @@ def edit_layout(layout: Layout, found: list[CellFault]) -> None:
         )  # fmt: skip
         owner = min(owner or 0, len(owners) - 1)
     edit_table(Table(layout, owner), found, currency)
+    _say_how_shapes_read(Table(layout, owner), values)
+
+
+def _say_how_shapes_read(table: Table, values: Values) -> None:
+    """Below what holds more than plain numbers, how that is read."""
+    keys = [column.key for column in table.layout.columns if column.kind == "spread"]
+    texts = [str(row[key] or "") for row in table.rows(values) for key in keys]
+    told = [how for sign, how in _SHAPES.items() if any(sign in text for text in texts)]
+    if told:
+        st.caption(plain(f"How to read more than a number: {'; '.join(told)}."))
 
 
 def _to_mend(faults: int) -> str:

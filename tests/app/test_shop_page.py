@@ -192,6 +192,16 @@ def test_comments_of_a_demo_stay() -> None:
     assert draft.text() == before.replace("    name: Sewer\n    count: 2\n", "    name: Sewer\n    count: 3\n")
 
 
+def test_what_is_more_than_a_number_is_told_how_to_read() -> None:
+    draft = state.drafts().new(files_of(DEMOS[1]))
+    three, most = "3 / 5 / 8 is at least 3, usually 5, at most 8", "half of them below the median, nine in ten below"
+    told = said(at_table(draft, "printers", "roll_change"))
+    assert f"How to read more than a number: {three}." in told
+    told = said(at_table(draft, "printers", "repairs"))
+    assert f"How to read more than a number: log_normal: {most} the p90." in told
+    assert "How to read more" not in said(at_table(draft, "people", "crews"))
+
+
 def test_every_table_of_every_part_can_be_shown() -> None:
     draft = state.drafts().new(files_of(DEMOS[2]))
     before = draft.text()
