@@ -14,16 +14,6 @@ Answer = Mapping[str, Any]
 _ENDS = ("mean", "low", "high")
 
 
-def split_table_of(run: Answer) -> pd.DataFrame:
-    """For `time_split`, from the answer of `run`: kind, id, state, share."""
-    rows = [
-        (each["kind"], each["id"], state, share)
-        for each in run["resources"]
-        for state, share in each["states"].items()
-    ]  # fmt: skip
-    return pd.DataFrame(rows, columns=["kind", "id", "state", "share"])
-
-
 def difference_table(compare: Answer, measure: str) -> pd.DataFrame:
     """For `differences`, from the answer of `compare` or `shifts`: option, mean, low, high."""
     rows = [(option, *_ends(each[measure])) for option, each in compare["differences"].items() if measure in each]

@@ -13,17 +13,36 @@ from shopsim.shop.demand import Forecast
 from shopsim.shop.load_rows import LoadRow
 from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
+from shopsim.studies.replication import Replication
 
 
 def split_table(found: Replications) -> pd.DataFrame:
-    """For `time_split`: kind, id, state, share and unattended_share, means over replications."""
+    """For `time_split`: kind, id, state, share and unattended_share, means over replications.
+
+    For places the unattended share is that of unfinished pieces that hold their seat while the place is closed.
+    """
     rows: list[tuple[str, str, str, float, float]] = []
     for kind, name, state in {key: None for row in found.rows for key in row.states}:
         share = found.interval("states", (kind, name, state)).mean
-        # Printers alone run on with nobody there; another kind may bear a printer's name.
-        alone = [row.unattended.get((name, state), 0.0) if kind == "printer" else 0.0 for row in found.rows]
+        # Another kind may bear a printer's name.
+        alone = [
+            row.unattended.get((name, state), 0.0) if kind == "printer"
+            else _closed_share(row, name) if (kind, state) == ("place", "set_aside") else 0.0
+            for row in found.rows
+        ]  # fmt: skip
         rows.append((kind, name, state, share, sum(alone) / len(alone)))
     return pd.DataFrame(rows, columns=["kind", "id", "state", "share", "unattended_share"])
+
+
+def _closed_share(row: Replication, place: str) -> float:
+    """Share of the week in which pieces lie aside at a place that is closed; all of it for one never worked at."""
+    aside, busy, idle, blocked = (
+        row.states.get(("place", place, state), 0.0) for state in ("set_aside", "busy", "idle", "blocked")
+    )
+    of_open = row.measures.get(f"busy_share.{place}", math.nan)
+    # The share of the week in which it is open follows from what is at work of both.
+    lying_open = busy / of_open - busy - idle - blocked if of_open > 0 else 0.0
+    return aside - min(aside, max(0.0, lying_open))
 
 
 def lead_table(found: Replications) -> pd.DataFrame:

@@ -19,16 +19,16 @@ _TITLES = {
 }  # fmt: skip
 # A number needs some room; smaller parts are told on hover.
 _ROOM = 0.08
-# A break is unpaid; a piece that holds a seat unfinished does so through nights, which are no hours of the place.
-_NOT_COUNTED = ("break", "lying aside")
+_UNPAID = "break"
 
 
 def time_split(table: pd.DataFrame, kind: str) -> go.Figure:
-    """Stacked shares of the hours in which each `printer`, `place`, `person` or `crew` is there, off and closed hours,
-    unpaid breaks and the nights of unfinished pieces on their seats left out.
+    """Stacked shares of the hours in which each `printer`, `place`, `person` or `crew` is there, off and closed hours
+    and unpaid breaks left out.
 
-    Columns: kind, id, state (as in the records), share (of all hours of the week, 0 to 1), and, for printers, perhaps
-    `unattended_share` (the part of it in which nobody is there): waits and stops with nobody there do not count.
+    Columns: kind, id, state (as in the records), share (of all hours of the week, 0 to 1), and perhaps
+    `unattended_share` (the part of it in which nobody is there): waits and stops of a printer with nobody there do not
+    count, nor do unfinished pieces on the seats of a closed place.
     """
     parts = _parts(table, kind)
     if parts.empty:
@@ -84,7 +84,7 @@ def _parts(table: pd.DataFrame, kind: str) -> pd.DataFrame:
     groups = [group_of(kind, state) for state in found["state"]]
     counted = [_attended(group, *row) for group, row in zip(groups, _shares(found), strict=True)]
     rows = pd.DataFrame({"id": found["id"].tolist(), "group": groups, "share": counted})
-    rows = rows[rows["group"].notna() & ~rows["group"].isin(_NOT_COUNTED) & (rows["share"] > 0)]
+    rows = rows[rows["group"].notna() & (rows["group"] != _UNPAID) & (rows["share"] > 0)]
     rows["group"] = pd.Categorical(rows["group"], categories=list(GROUPS))
     rows = rows.groupby(["id", "group"], sort=False, observed=True)["share"].sum().reset_index()
     first = {name: i for i, name in enumerate(dict.fromkeys(found["id"]))}

@@ -14,9 +14,13 @@ from shopsim.pictures.in_shop import orders_in_shop, orders_in_shop_in_words, se
 from shopsim.pictures.lead_time import lead_time_curve, lead_time_curve_in_words
 from shopsim.pictures.load import load_against_capacity, load_against_capacity_in_words
 from shopsim.pictures.queue_by_hour import queue_by_hour, queue_by_hour_in_words
+from shopsim.pictures.run_tables import split_table
 from shopsim.pictures.time_split import time_split, time_split_in_words
 from shopsim.pictures.waste import waste_by_cause, waste_by_cause_in_words
 from shopsim.pictures.why_late import why_late, why_late_in_words
+from shopsim.shop.shop_file import load_shop
+from shopsim.studies.replicate import replicate
+from tests.pictures.gallery import SCENARIO as DEMO
 
 SPLIT = pd.DataFrame(
     [
@@ -51,9 +55,24 @@ def test_a_persons_hours_leave_out_breaks_and_nights() -> None:
 
 
 def test_a_seat_is_not_charged_with_the_nights_of_its_pieces() -> None:
-    rows = [("place", "hem", "busy", 0.1), ("place", "hem", "set_aside", 0.6), ("place", "hem", "idle", 0.3)]
-    table = pd.DataFrame(rows, columns=["kind", "id", "state", "share"])
-    assert [bar.x[0] for bar in time_split(table, "place").data] == pytest.approx([25.0, 75.0])
+    rows = [
+        ("place", "hem", "busy", 0.1, 0.0),
+        ("place", "hem", "set_aside", 0.6, 0.5),
+        ("place", "hem", "idle", 0.3, 0.0),
+    ]
+    table = pd.DataFrame(rows, columns=["kind", "id", "state", "share", "unattended_share"])
+    assert {bar.name: bar.x[0] for bar in time_split(table, "place").data} == pytest.approx(
+        {"at work": 20.0, "lying aside": 20.0, "no work": 60.0}
+    )
+
+
+def test_the_picture_and_the_table_of_places_say_the_same_of_work() -> None:
+    shop = load_shop(DEMO)
+    found = replicate(shop.scenario, shop.order_lines, 1, workers=1)
+    table = split_table(found)
+    at_work = next(bar for bar in time_split(table[table["id"] == "cutter"], "place").data if bar.name == "at work")
+    # Unfinished pieces lie at the cutter through nights and beside the work.
+    assert at_work.x[0] == pytest.approx(found.interval("measures", "busy_share.cutter").mean * 100)
 
 
 def test_an_unknown_kind_is_refused() -> None:

@@ -30,11 +30,6 @@ def rows_of(table: pd.DataFrame) -> list[tuple[Any, ...]]:
 
 
 def test_from_answers() -> None:
-    run = {"resources": [{"id": "p1", "kind": "printer", "states": {"printing": 0.2, "off": 0.8}}]}
-    assert rows_of(answer_tables.split_table_of(run)) == [
-        ("printer", "p1", "printing", 0.2),
-        ("printer", "p1", "off", 0.8),
-    ]
     compare = {"differences": {"a": {"x": bounds(1, 0, 2)}, "b": {"y": bounds(3)}}}
     assert rows_of(answer_tables.difference_table(compare, "x")) == [("a", 1, 0, 2)]
     crew = {"target": 0.8, "crews": [
@@ -118,6 +113,13 @@ def test_from_replications() -> None:
     assert rows_of(run_tables.split_table(found)) == [
         ("printer", "p", "off", pytest.approx(0.6), pytest.approx(0.3)), ("place", "p", "off", 0.5, 0.0),
     ]  # fmt: skip
+    seat = {("place", "hem", state): share for state, share in (("busy", 0.1), ("set_aside", 0.6), ("idle", 0.3))}
+    # A fifth of its open hours at work: open for 50 % of the week, of which 40 % are at work or free.
+    for busy_share, closed in ((0.2, 0.5), (0.25, 0.6), (0.5, 0.6), (math.nan, 0.6)):
+        table = run_tables.split_table(
+            Replications(shop.scenario, (made(0, states=seat, measures={"busy_share.hem": busy_share}),))
+        )
+        assert table["unattended_share"].tolist() == pytest.approx([0, closed, 0])
     assert rows_of(run_tables.why_late_table(found)) == [("all", "work", 3.0)]
     assert rows_of(run_tables.waste_table(found)) == [("leader", 6.0, 6.0, 6.0)]
     inside = run_tables.in_shop_table(found)
