@@ -11,6 +11,7 @@ from shopsim.pictures.interval_rows import draw_interval_rows
 from shopsim.pictures.style import GREY, height_px, label_rows, nothing, picture, row_px
 from shopsim.pictures.text import change, escaped, label, spoken_id, wrapped
 
+_ROOM = 0.06
 _NONE = "Nothing to show: no change was compared."
 
 
@@ -31,7 +32,7 @@ def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0
         mine = found[found["sure"] == sure]
         draw_interval_rows(figure, mine, sure, name, _told(mine, unit))
     figure.add_vline(x=0, line={"color": GREY, "width": 2})
-    figure.update_xaxes(title_text=f"{escaped(unit)}, against as it stands", zeroline=False)
+    figure.update_xaxes(title_text=f"{escaped(unit)}, against as it stands", zeroline=False, range=_range(found))
     label_rows(figure, labels)
     return figure
 
@@ -46,6 +47,13 @@ def differences_in_words(table: pd.DataFrame, measure: str, unit: str, scale: fl
         for row in rows_of(found)
     ]
     return f"Change in {spoken_id(measure)} against as it stands, {unit}: {'; '.join(parts)}."
+
+
+def _range(found: pd.DataFrame) -> list[float]:
+    """From end to end of all intervals and 0, with room for their ends."""
+    ends = [0.0, *(float(x) for name in ("mean", "low", "high") for x in found[name] if x == x)]
+    room = (max(ends) - min(ends) or 1.0) * _ROOM
+    return [min(ends) - room, max(ends) + room]
 
 
 def _scaled(table: pd.DataFrame, scale: float) -> pd.DataFrame:

@@ -24,8 +24,8 @@ from shopsim.pictures.style import (
 from shopsim.pictures.text import between, capital, label, spoken_id
 
 _TITLE = "On time when demand grows"
-# Where the marks of the breaks stand, % on time.
-_FOOT, _APART = 4, 14
+# The strip of the breaks below the curves, with a line for each.
+_CURVES_PX, _LINE_PX, _APART_PX = 300, 34, 40
 _INTERVAL = ", interval"
 _NONE = "Nothing to show: no demand was tried."
 
@@ -41,7 +41,9 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
     if found.empty:
         return nothing(_TITLE, _NONE)
     options = list(dict.fromkeys(found["option"]))
-    figure = picture(_TITLE, height_px(300, 4 * len(options)))
+    broken = ends[ends["mean"].notna() & ends["option"].isin(options)]
+    strip_px = _LINE_PX * len(broken) + _APART_PX if len(broken) else 0
+    figure = picture(_TITLE, height_px(_CURVES_PX + strip_px, 4 * len(options)))
     for i, name in enumerate(options):
         mine = found[found["option"] == name].sort_values("demand")
         colour, x = SERIES[i % len(SERIES)], (mine["demand"] * 100).tolist()
@@ -60,12 +62,20 @@ def on_time_against_demand(table: pd.DataFrame, breaks: pd.DataFrame, target: fl
             hovertemplate=f"{label(name)}<br>%{{x:.0f}} % of today's demand: %{{y:.1f}} % on time<extra></extra>",
         )  # fmt: skip
     mark_line(figure, target * 100, f"target {target * 100:g} %", upright=False)
-    for row in rows_of(ends[ends["mean"].notna() & ends["option"].isin(options)]):
-        _mark_break(figure, row, options.index(row.option))
+    for line, row in enumerate(rows_of(broken)):
+        _mark_break(figure, row, line, options.index(row.option))
     figure.add_vline(x=100, line={"color": GREY, "width": 1, "dash": "dot"})
     legend_of_names(figure)
     figure.update_xaxes(title_text="demand, % of today's")
-    figure.update_yaxes(title_text="% on time", range=[0, 102])
+    foot = strip_px / (_CURVES_PX + strip_px)
+    figure.update_layout(yaxis={"title": {"text": "% on time"}, "range": [0, 102], "domain": [foot, 1]})
+    if len(broken):
+        # An axis of their own: on that of the curves they would read as % on time.
+        top = _LINE_PX / (_CURVES_PX + strip_px) * len(broken)
+        figure.update_layout(
+            yaxis2={"domain": [0, top], "range": [len(broken) - 0.5, -0.5], "visible": False, "fixedrange": True},
+            xaxis={"anchor": "free", "position": 0},
+        )  # fmt: skip
     return figure
 
 
@@ -97,17 +107,17 @@ def _tables(table: pd.DataFrame, breaks: pd.DataFrame) -> tuple[pd.DataFrame, pd
     return found[found["on_time"].notna()].reset_index(drop=True), ends
 
 
-def _mark_break(figure: go.Figure, row: Any, position: int) -> None:
-    """A line for the interval and a cross at the break, one above the other so that none hides another."""
+def _mark_break(figure: go.Figure, row: Any, line: int, position: int) -> None:
+    """A line for the interval and a cross at the break, each option's below the one before."""
     mean, low, high = (getattr(row, name) * 100 for name in ("mean", "low", "high"))
-    at, colour = _FOOT + _APART * position, SERIES[position % len(SERIES)]
+    colour = SERIES[position % len(SERIES)]
     if low == low and high == high:
         figure.add_scatter(
-            x=[low, high], y=[at, at], mode="lines", showlegend=False, hoverinfo="skip",
+            x=[low, high], y=[line, line], mode="lines", yaxis="y2", showlegend=False, hoverinfo="skip",
             line={"color": colour, "width": 3, "dash": DASHES[position % len(DASHES)]},
         )  # fmt: skip
     figure.add_scatter(
-        x=[mean], y=[at], mode="markers+text", showlegend=False, text=[f"breaks at {mean:.0f} %"],
+        x=[mean], y=[line], mode="markers+text", yaxis="y2", showlegend=False, text=[f"breaks at {mean:.0f} %"],
         textposition="top center", marker={"symbol": "x", "size": 11, "color": colour}, cliponaxis=False,
         hovertemplate=f"{label(row.option)}<br>breaks at %{{x:.0f}} % of today's demand<extra></extra>",
     )  # fmt: skip

@@ -35,6 +35,8 @@ def test_a_difference_that_may_be_none_is_drawn_hollow() -> None:
     assert (list(dotted.x), dotted.line.dash) == ([-1, 5, None], "dot")
     assert (list(unsure.x), unsure.marker.symbol, unsure.name) == ([2], "circle-open", "may be none")
     assert figure.layout.shapes[0].x0 == 0
+    # Intervals reach from -1 to 18: room for their ends on both sides.
+    assert list(figure.layout.xaxis.range) == pytest.approx([-1 - 0.06 * 19, 18 + 0.06 * 19])
     assert [note.text for note in figure.layout.annotations] == [
         "second printer: +15 (+12\u00a0to\u00a0+18)", "night: +2 (−1\u00a0to\u00a0+5)"
     ]  # fmt: skip
@@ -128,6 +130,12 @@ def test_on_time_against_demand() -> None:
     )  # fmt: skip
     interval, cross = figure.data[-2:]
     assert list(interval.x) == [93, 100]
+    # Below the curves on an axis of their own, which is not shown: else they read as % on time.
+    assert {interval.yaxis, cross.yaxis} == {"y2"} and not figure.layout.yaxis2.visible
+    assert figure.layout.yaxis2.domain[1] < figure.layout.yaxis.domain[0]
+    whole = on_time_against_demand(curve, breaks.iloc[1:], 0.95)
+    assert list(whole.layout.yaxis.domain) == [0, 1] and "yaxis2" not in whole.layout
+    assert figure.layout.height - whole.layout.height == 34 + 40
     assert (list(cross.x), list(cross.text)) == ([97], ["breaks at 97 %"])
     assert on_time_against_demand_in_words(curve, breaks, 0.95) == (
         "Target 95 % on time. Base falls below the target at 97 (93 to 100) % of today's demand; at 100 % it is on "
