@@ -31,6 +31,15 @@ def test_a_break_too_short_is_told_in_minutes() -> None:
     ]  # fmt: skip
 
 
+def test_a_day_is_named_once_and_people_who_are_the_same_are_not_named_again() -> None:
+    # Two long shifts a day, each without a break: the same finding twice on Monday.
+    twice = rows([hours("00:00-07:00", ["mon"]), hours("12:00-19:00", ["mon"])])
+    breaks = [row for row in twice if row[1].startswith("break")]
+    assert [dates for _, _, _, dates, _, _ in breaks] == ["Mon 05 Jan"]
+    assert [who for who, *_ in twice] == [WHO, *["as above"] * (len(twice) - 1)]
+    assert len(twice) > 1
+
+
 def test_everybody_is_named_with_how_many_they_are() -> None:
     crew = {"skills": {"general": 3}, "shift": "turn"}
     crews = [{"id": "sewers", "count": 4, **crew}, {"id": "packer", "count": 1, **crew}]
