@@ -21,9 +21,9 @@ _RUNS = (10, 20, 50, 100)
 
 
 def _about_people(one: WhatIf) -> bool:
-    """Whether a what-if changes shifts, crews or overtime."""
-    return any(part_of(change.path) in _OF_PEOPLE or change.path.startswith("policies.overtime")
-               for change in one.changes)  # fmt: skip
+    """Whether a what-if changes shifts, crews other than their skills, or overtime."""
+    return any((part_of(change.path) in _OF_PEOPLE and ".skills" not in change.path)
+               or change.path.startswith("policies.overtime") for change in one.changes)  # fmt: skip
 
 
 def compare_patterns() -> None:

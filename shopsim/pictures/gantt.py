@@ -37,7 +37,7 @@ def gantt(table: pd.DataFrame, kind: str, starts: date, shown_min: tuple[float, 
     rows = list(dict.fromkeys(found["row"]))
     groups = [group for group in GROUPS if group in set(found["group"])]
     first, last = shown_min or (float(found["start_min"].min()), float(found["end_min"].max()))
-    day = _moment(starts, first).date().isoformat()
+    day = _day(starts, first)
     figure = picture(f"{_TITLES[kind]} on {day}, hour by hour", height_px(_GANTT_ROW_PX * len(rows) + 60, len(groups)))
     figure.add_bar(
         orientation="h", y=[rows.index(row) for row in found["row"]],
@@ -72,7 +72,7 @@ def gantt_in_words(table: pd.DataFrame, kind: str, starts: date) -> str:
         hours = (mine["end_min"] - mine["start_min"]).groupby(mine["group"]).sum() / 60
         parts = listed(f"{group} {hours[group]:.1f} h" for group in GROUPS if hours.get(group, 0) > 0)
         told.append(f"{capital(spoken_id(name))}, {_from_to(mine['start_min'].min(), mine['end_min'].max())}: {parts}.")
-    return f"{_moment(starts, found['start_min'].min()).date().isoformat()}. {' '.join(told)}"
+    return f"{_day(starts, found['start_min'].min())}. {' '.join(told)}"
 
 
 def _bars(table: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, int]:
@@ -86,6 +86,10 @@ def _bars(table: pd.DataFrame, kind: str) -> tuple[pd.DataFrame, int]:
     found = found[found["group"].notna()]
     kept = (found["end_min"] - found["start_min"]).nlargest(MOST_BARS).index
     return found.loc[sorted(kept)].reset_index(drop=True), len(found) - len(kept)
+
+
+def _day(starts: date, minute: float) -> str:
+    return f"{_moment(starts, minute):%a %d %b %Y}"
 
 
 def _moment(starts: date, minute: float) -> datetime:

@@ -140,7 +140,7 @@ def test_a_day_on_the_floor(shop: Shop) -> None:
     drawn = list(a_day.of_day(log, shop, datetime.date(2026, 1, 5)))
     assert [picture.name for picture in drawn] == ["printers", "places", "persons", "plan"]
     # 20 + 10 + 100 flags at a minute each.
-    assert drawn[0].words.startswith("2026-01-05. P1, 07:00 to 15:00: printing 2.2 h, ")
+    assert drawn[0].words.startswith("Mon 05 Jan 2026. P1, 07:00 to 15:00: printing 2.2 h, ")
     # Everybody is there from 07:00 to 15:00; the last moment shown is ten minutes before that.
     assert drawn[3].words.startswith("Mon 05 Jan 2026, 07:00 to 14:50. ")
     assert list(a_day.of_day(log, shop, datetime.date(2026, 1, 10))) == []

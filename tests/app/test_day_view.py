@@ -43,7 +43,7 @@ def test_a_day_is_shown_as_it_was(tmp_path: Path, runs: list[int]) -> None:
     # Monday is the day on which people work most.
     assert at.date_input(key="as_we_are.day").value == datetime.date(2026, 1, 5)
     told = said(at)
-    assert "2026-01-05. P1, 07:00 to 15:00: printing 2.2 h, " in told
+    assert "Mon 05 Jan 2026. P1, 07:00 to 15:00: printing 2.2 h, " in told
     assert "Mon 05 Jan 2026, 07:00 to 14:50. The way through the shop: " in told
     # While A is packed, B is sewn; the operator has mounted the roll by then.
     assert "At the busiest moment 2 of 3 people are at work." in told

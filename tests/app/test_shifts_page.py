@@ -74,10 +74,11 @@ def test_a_shift_is_painted_from_its_own_hours_and_keeps_its_breaks(tmp_path: Pa
 
 def test_only_changes_of_hours_and_people_are_patterns(tmp_path: Path) -> None:
     sewers = "name: Two sewers\nbase: ../tiny.yaml\nchanges:\n  - {set: crews.sewer.count, to: 2}\n"
-    at = visit("shifts", tiny(tmp_path, WHAT_IF, sewers))
+    hems = "name: A packer who sews\nbase: ../tiny.yaml\nchanges:\n  - {set: crews.packer.skills.sewing, to: 2}\n"
+    at = visit("shifts", tiny(tmp_path, WHAT_IF, sewers, hems))
     assert at.multiselect(key="shifts.chosen").options == ["Two sewers"]
     at.toggle(key="shifts.others").set_value(True)
-    assert run(at).multiselect(key="shifts.chosen").options == ["Quick seams", "Two sewers"]
+    assert run(at).multiselect(key="shifts.chosen").options == ["Quick seams", "Two sewers", "A packer who sews"]
 
 
 def test_nights_and_short_rests_are_told_at_once(tmp_path: Path) -> None:

@@ -32,9 +32,10 @@ def test_bars_stand_at_their_minutes() -> None:
     assert list(bars.marker.color) == [GREEN, BLUE]
     assert bars.customdata[1] == "p1<br>printing, order 7<br>07:20 to 08:20, 60 minutes"
     assert [trace.name for trace in figure.data[1:]] == ["printing", "set-up"]
-    assert figure.layout.title.text == "Printers on 2026-01-06, hour by hour"
+    assert figure.layout.title.text == "Printers on Tue 06 Jan 2026, hour by hour"
     assert (
-        gantt_in_words(TABLE, "printer", MONDAY) == "2026-01-06. P1, 07:00 to 08:20: printing 1.0 h and set-up 0.3 h."
+        gantt_in_words(TABLE, "printer", MONDAY)
+        == "Tue 06 Jan 2026. P1, 07:00 to 08:20: printing 1.0 h and set-up 0.3 h."
     )
 
 
@@ -61,4 +62,4 @@ def test_the_shortest_of_too_many_bars_are_left_out(monkeypatch: pytest.MonkeyPa
 
 def test_midnight_is_the_end_of_its_day() -> None:
     table = TABLE.assign(end_min=TUESDAY + 1440.0)
-    assert gantt_in_words(table, "person", MONDAY) == "2026-01-06. Sewer, 07:00 to 24:00: at work 17.0 h."
+    assert gantt_in_words(table, "person", MONDAY) == "Tue 06 Jan 2026. Sewer, 07:00 to 24:00: at work 17.0 h."
