@@ -133,11 +133,18 @@ def of_payback(document: Document, npv_cu: tuple[float, ...], payback_years: tup
     year, said = year_table(document), f"{currency} a year"
     yield drawn("a year", differences(year, "money", said), differences_in_words(year, "money", said))
     yield drawn("years", payback_spread(years, document["inputs"]["life_years"]), payback_spread_in_words(years))
-    yield drawn("worth", npv_spread(worth, currency), npv_spread_in_words(worth, currency))
     bars = payback_tornado_table(document, currency)
+    yield drawn("worth", npv_spread(worth, currency), f"{npv_spread_in_words(worth, currency)} {_cases(len(bars) > 0)}")
     if len(bars):
         now, words = document["npv_cu"]["mean"], f"net present value, {currency}"
         yield drawn("what matters", tornado(bars, words, now), tornado_in_words(bars, words, now))
+
+
+def _cases(doubt: bool) -> str:
+    """In what the cases of the spread differ."""
+    if doubt:
+        return "Cases differ both by luck and by doubt about the inputs; with doubt alone they lie closer together."
+    return "Cases differ by luck alone."
 
 
 def of_sensitivity(document: Document) -> Iterator[Drawn]:

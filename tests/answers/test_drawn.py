@@ -92,6 +92,20 @@ def test_every_question_draws_its_pictures(shop: Shop) -> None:
             assert picture.words
 
 
+def test_the_spread_of_worth_says_in_what_its_cases_differ(shop: Shop) -> None:
+    options = all_changed(shop, [[QUICK]])
+    sure = PaybackPlan(2, spending_of(shop, options[0]))
+    told = []
+    for plan in (sure, replace(sure, ranges=usual_ranges(sure))):
+        question = PaysBack(scenario="tiny.yaml", shop=shop, changed=options[0], plan=plan)
+        pictures = {each.name: each.words for each in question.pictures(question.study(Runner(LocalEngine(1))))}
+        told.append(pictures["worth"].rpartition(" CU, ")[2].partition(". ")[2])
+    assert told == [
+        "Cases differ by luck alone.",
+        "Cases differ both by luck and by doubt about the inputs; with doubt alone they lie closer together.",
+    ]
+
+
 def words_of(question: Question) -> tuple[float, str]:
     """The cost of a week as it stands in the answer, and the words of its only picture."""
     found = question.study(Runner(LocalEngine(1)))
