@@ -38,7 +38,7 @@ CAUSES: dict[str, tuple[Fill, tuple[str, ...]]] = {
     "waiting for a seat": (Fill(VERMILION, "x"), ("seat_wait", "room_wait", "put_aside")),
     "work": (Fill(BLUE, "\\"), ("work", "order_check", "bought_in")),
     "drying, resting": (Fill(BLUE, "."), ("drying",)),
-    "rework": (Fill(GREEN), ("rework",)),
+    "lost to faults": (Fill(GREEN), ("rework",)),
     "nobody there": (Fill(GREY), ("off_shift",)),
     "waiting for collection": (Fill(GREY, "/"), ("dispatch_wait",)),
 }

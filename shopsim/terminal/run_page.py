@@ -47,15 +47,15 @@ _WEB = {
     "calender": "leaders at the calender", "remnant_scrapped": "ends of rolls too short to keep",
 }  # fmt: skip
 _REASONS = {
-    "before_start": "received before the start", "artwork_check": "artwork being checked",
-    "approval": "with the customer: files, approval", "release_wait": "held back, the shop being full",
-    "gang_wait": "run not yet long enough",
-    "printer_wait": "waiting for a printer", "printing": "being printed", "drying": "drying, resting",
+    "before_start": "received before the start", "artwork_check": "artwork check",
+    "approval": "with the customer: files, approval", "release_wait": "held back, shop full",
+    "gang_wait": "waiting for its run",
+    "printer_wait": "waiting for a printer", "printing": "printing", "drying": "drying, resting",
     "people_wait": "waiting for people", "put_aside": "begun, put aside for more urgent work",
     "seat_wait": "waiting for a seat", "room_wait": "no room at the next place", "work": "being worked at",
-    "off_shift": "place closed: nights, breaks, weekends", "rework": "lost to faults: made again, repaired",
+    "off_shift": "nobody there: nights, breaks, weekends", "rework": "lost to faults: made again, repaired",
     "bought_in": "outside the shop", "order_check": "complete order being checked",
-    "dispatch_wait": "complete, waiting for collection",
+    "dispatch_wait": "waiting for collection",
 }  # fmt: skip
 _MONEY = {
     "revenue": "Sales of orders dispatched", "late_penalties": "less late penalties", "fabric": "Fabric",

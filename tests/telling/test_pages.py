@@ -9,6 +9,7 @@ import pytest
 from rich.console import Console
 
 from shopsim.cautions import cautions
+from shopsim.pictures.why_late import CAUSES
 from shopsim.sentences import as_we_are, sound
 from shopsim.shop.print_speeds import print_speeds
 from shopsim.shop.review.shop_review import shop_review
@@ -16,7 +17,7 @@ from shopsim.shop.rough_cut import Load
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.studies.replicate import Replications, replicate
 from shopsim.terminal.check_page import mark, print_check, share_text, strip
-from shopsim.terminal.run_page import _print_web, print_run
+from shopsim.terminal.run_page import _REASONS, _print_web, print_run
 from shopsim.terminal.tables import chunks, print_table
 from tests.doors.tiny import write_shop
 from tests.shop.reviewed import JOB, calm, hand
@@ -190,3 +191,11 @@ def test_what_is_asked_of_nobody_and_of_the_print_room_is_said() -> None:
     ):
         watched = Load("print room", "print_room", limit, (8.0,), (there,))  # type: ignore[arg-type]
         assert sound(scenario, SimpleNamespace(loads=(watched,), mondays=(1,)), ()).below.startswith(told)  # type: ignore[arg-type]
+
+
+def test_a_cause_of_lateness_has_one_name_in_table_and_picture() -> None:
+    told = {cause: _REASONS[reasons[0]] for cause, (_, reasons) in CAUSES.items() if len(reasons) == 1}
+    assert {cause: words for cause, words in told.items() if not words.startswith(cause)} == {}
+    assert (told["nobody there"], told["lost to faults"]) == (
+        "nobody there: nights, breaks, weekends", "lost to faults: made again, repaired"
+    )  # fmt: skip
