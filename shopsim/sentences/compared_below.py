@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopsim.sentences.turning_away import most_turned_away
 from shopsim.sentences.words import called, opening, weeks_text
 from shopsim.studies.comparison import Comparison
 from shopsim.studies.precision import LEAST_PLANNED, more_to_settle
@@ -54,7 +55,8 @@ def _runs(found: Comparison) -> str:
         if found.plan.stop == "precision" and found.settled
         else ""
     )
-    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}"
+    away = most_turned_away([found.base, *found.options.values()])
+    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}{away}"
 
 
 def _least_saved(found: Comparison) -> str:

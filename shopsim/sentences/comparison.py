@@ -8,6 +8,7 @@ from shopsim.figures import ALIKE, plain, signed, with_sign
 from shopsim.measures.measure_names import base_name, is_share, scale_of, unit_of, wanted
 from shopsim.sentences.compared_below import below, called_in
 from shopsim.sentences.measure_phrases import PHRASES
+from shopsim.sentences.turning_away import TURNED_AWAY, more_turned_away
 from shopsim.sentences.words import Answer, listed, more_or_less, spoken, surely_most
 from shopsim.shop.review.finding import counted
 from shopsim.studies.compare import bonferroni_pct, paired_difference
@@ -28,7 +29,7 @@ def compared(found: Comparison) -> Answer:
 
 
 def _of_one(found: Comparison, name: str) -> str:
-    return f"{_effect(found, name)}{_margin(found, name)}{_moved(found, name)}."
+    return f"{_effect(found, name)}{_margin(found, name)}{_turned_away(found, name)}{_moved(found, name)}."
 
 
 def _of_several(found: Comparison) -> str:
@@ -164,6 +165,14 @@ def _left_over(found: Comparison, step: Interval) -> str:
     """`102 CU more a week (80 to 124)`; empty where the runs cannot tell the step from none."""
     told, between = more_or_less(step, found.base.scenario.money.currency), signed(step).between
     return f"{told} a week{f' ({between})' if between != ALIKE else ''}" if told else ""
+
+
+def _turned_away(found: Comparison, name: str) -> str:
+    if base_name(found.measure) == TURNED_AWAY:
+        return ""
+    step = found.differences(TURNED_AWAY)[name].interval
+    told = more_turned_away(found.base_beside(name), found.options[name], step)
+    return f", {told}" if told else ""
 
 
 def _moved(found: Comparison, name: str) -> str:

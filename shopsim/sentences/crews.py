@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from shopsim.figures import ALIKE, figure, percent, plain
+from shopsim.sentences.turning_away import most_turned_away, turned_away
 from shopsim.sentences.words import Answer, held_back, listed, often, opening, spoken, weeks_text
 from shopsim.shop.names import told
 from shopsim.shop.review.finding import counted
@@ -83,7 +84,9 @@ def _level_and_interval(crew: Candidate, again: bool = False) -> str:
     """What kind of interval it is, is said the first time."""
     text = percent(crew.found.interval("measures", "on_time_share"))
     confidence = f"{'' if again else 'descriptive '}{crew.found.scenario.study.confidence_pct:g} % interval"
-    return f"{text.mean} %" + (f", {confidence} {text.between}" if text.between not in ("", ALIKE) else "")
+    sure = f", {confidence} {text.between}" if text.between not in ("", ALIKE) else ""
+    away = f", with {told_of_it}" if (told_of_it := turned_away(crew.found)) else ""
+    return f"{text.mean} %{sure}{away}"
 
 
 def _pay(crew: Candidate, scenario: Scenario) -> str:
@@ -139,7 +142,7 @@ def _below(found: CrewAnswer, scenario: Scenario) -> str:
         f"{min(1.0, found.plan.target + found.plan.tolerance) * 100:g} %, for {len(found.candidates)} crews at once; "
         f"{runs} replications of {weeks_text(study.weeks)} in all, {opening(scenario)}. Intervals are descriptive: "
         "crews were run until it was clear and are chosen by the same runs, which an interval for itself does not "
-        "allow for."
+        f"allow for.{most_turned_away(crew.found for crew in found.candidates)}"
     )
 
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 from shopsim.figures import ALIKE, figure
+from shopsim.sentences.turning_away import most_turned_away
 from shopsim.sentences.words import Answer, called, held_back, opening, weeks_text
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.growth import Growth, OptionGrowth
@@ -126,9 +127,4 @@ def _below(found: Growth) -> str:
 
 
 def _turned_away(found: Growth) -> str:
-    """A shop that turns orders away is on time with the rest: that must be said."""
-    shares = [
-        rows.interval("measures", "turned_away_share").mean for each in found.all for rows in each.by_factor.values()
-    ]
-    most = max((share for share in shares if not math.isnan(share)), default=0.0)
-    return f" Up to {most * 100:.0f} % of orders were turned away; they do not count as late." if most > 0 else ""
+    return most_turned_away(rows for each in found.all for rows in each.by_factor.values())

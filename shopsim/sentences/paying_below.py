@@ -6,6 +6,7 @@ import math
 
 from shopsim.figures import percent
 from shopsim.sentences.paying_words import confidence_pct, middle, orders_compared
+from shopsim.sentences.turning_away import turned_away
 from shopsim.sentences.words import held_back, often, opening, weeks_text
 from shopsim.studies.payback import Payback
 from shopsim.studies.payback_inputs import last_demand
@@ -51,10 +52,12 @@ def _luck_beside(found: Payback) -> str:
 def _on_time(found: Payback) -> str:
     """Whether the shop can do what it takes on."""
     now, then = percent(found.on_time_now), percent(found.on_time_then)
+    sure_now = _told(now.between, turned_away(found.runs_now))
+    sure_then = _told(then.between, turned_away(found.runs_then))
     what = "With these orders" if orders_compared(found) else "With it"
     told = (
-        f"{what} {then.mean} % of orders go out on time{_told(then.between)}, {now.mean} % as the shop stands"
-        f"{_told(now.between)}{_held_back(found)}. "
+        f"{what} {then.mean} % of orders go out on time{sure_then}, {now.mean} % as the shop stands"
+        f"{sure_now}{_held_back(found)}. "
     )
     anyway = found.taken_anyway
     if anyway is None:
@@ -75,8 +78,9 @@ def _held_back(found: Payback) -> str:
     )
 
 
-def _told(between: str) -> str:
-    return f" ({between})" if between else ""
+def _told(*parts: str) -> str:
+    told = "; ".join(part for part in parts if part)
+    return f" ({told})" if told else ""
 
 
 def _cut_off(found: Payback) -> str:

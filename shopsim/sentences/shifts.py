@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from shopsim.figures import ALIKE, POINTS, Figure, figure, percent, plain, signed
+from shopsim.sentences.turning_away import most_turned_away, turned_away
 from shopsim.sentences.words import Answer, listed, more_or_less, opening, weeks_text
 from shopsim.shop.names import quoted
 from shopsim.shop.rest_words import THE_DIRECTIVE
@@ -121,7 +122,9 @@ def _numbers(pattern: Pattern) -> str:
     share = percent(pattern.found.interval("measures", "on_time_share"))
     between = f", {share.between}" if share.between not in ("", ALIKE) else ""
     left = figure(pattern.found.interval("measures", "margin_per_week"))
-    return f"{share.mean} % on time{between}; {left.mean} {pattern.found.scenario.money.currency} left over a week"
+    away = f", {told}" if (told := turned_away(pattern.found)) else ""
+    money = f"{left.mean} {pattern.found.scenario.money.currency} left over a week"
+    return f"{share.mean} % on time{between}{away}; {money}"
 
 
 def _against_base(found: PatternAnswer, chosen: Pattern) -> str:
@@ -164,4 +167,5 @@ def _runs(found: PatternAnswer) -> str:
     return (
         f"{found.comparison.runs} replications of {weeks} each, {opening(base.scenario)}. Who meets the target, who "
         f"may be best on time and who may leave most over share a chance of error of {error}, a third each."
+        f"{most_turned_away(pattern.found for pattern in found.patterns)}"
     )

@@ -23,6 +23,7 @@ SHOWN: tuple[tuple[str, str, str, float], ...] = (
     ("lead_time_p90_h", "Nine orders in ten within", "days", 1 / 24),
     ("work_in_process_orders", "Orders in the shop at a time", "orders", 1),
     ("orders_per_week", "Orders dispatched", "a week", 1),
+    ("turned_away_share", "Turned away, of orders received", "%", 100),
     ("fabric_waste_share", "Cloth wasted, of cloth used", "%", 100),
     ("overtime_h_per_week", "Overtime, hours of people", "h a week", 1),
     ("unattended_hot_h_per_week", "Printers hot, nobody there (SAF-08)", "h a week", 1),

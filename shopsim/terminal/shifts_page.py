@@ -21,6 +21,7 @@ _ROWS: tuple[tuple[str, str, float], ...] = (
     ("lead_time_p50_h", "Half of the orders within, days", 1 / 24),
     ("lead_time_p90_h", "Nine in ten within, days", 1 / 24),
     ("orders_per_week", "Orders dispatched a week", 1),
+    ("turned_away_share", "Turned away, of orders received, %", 100),
     ("overtime_h_per_week", "Overtime, h a week", 1),
     ("handover_h_per_week", "Lost at handovers, h a week", 1),
     ("unattended_hot_h_per_week", "Printers hot, nobody there, h a week", 1),

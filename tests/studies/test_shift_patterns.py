@@ -33,6 +33,7 @@ def judged(
     endless: tuple[str, ...] = (),
     replications: int = 20,
     policies: Policies | None = None,
+    away: tuple[float, ...] = (),
     **study: Any,
 ) -> PatternAnswer:
     """Patterns by name with on-time share and margin; those of `long_days` work 14 h a day, of `endless` all hours."""
@@ -42,7 +43,9 @@ def judged(
         heads = which.scenario.crews[0].count - 1
         on_time, margin = levels[names[heads]]
         noise = NOISE[heads, number]
-        return row(number, {"on_time_share": on_time + 0.01 * noise, "margin_per_week": margin + 20 * noise})
+        turned_away = {"turned_away_share": away[heads]} if away else {}
+        told = {"on_time_share": on_time + 0.01 * noise, "margin_per_week": margin + 20 * noise}
+        return row(number, told | turned_away)
 
     def pattern(name: str) -> Option:
         made_of = option(name, names.index(name) + 1, **study)
@@ -176,6 +179,19 @@ def test_differences_from_the_base_are_printed_paired() -> None:
     reach = 2.093024 * steps.std(ddof=1) / np.sqrt(20)
     assert rows["What is left over a week against it"][1] == f"−{-steps.mean():.0f} ±{np.ceil(reach):.0f}"
     assert pad.tables[0].note.startswith("Against the shop as it stands: run by run on the same orders, ")
+
+
+def test_patterns_that_turn_orders_away_do_not_look_better_without_it() -> None:
+    found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900)}, away=(0.004, 0.2))
+    sentence, below = patterns_weighed(found)
+    assert "(96.9 % on time, 96.4 to 97.3, 20 % of orders turned away; 898 CU left over a week, " in sentence
+    assert " a third each. Up to 20 % of orders were turned away; they do not count as late. " in below
+    pad = NotePad()
+    print_shifts(pad, found, patterns_weighed(found), {})
+    rows = {row[0]: row[1:] for row in pad.tables[0].rows}
+    assert rows["Turned away, of orders received, %"] == ("0.4", "20")
+    few = patterns_weighed(judged({"day": (0.80, 1000), "two shifts": (0.97, 900)}, away=(0.0, 0.004))).below
+    assert " Fewer than 1 % of orders were turned away; they do not count as late. " in few
 
 
 def test_of_several_that_meet_it_the_one_that_surely_leaves_most_over() -> None:

@@ -23,6 +23,7 @@ from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 from shopsim.studies.runner import Runner
 from shopsim.studies.settling import Settling
+from shopsim.terminal.compare_page import print_compare
 from shopsim.terminal.crew_page import print_crew
 from shopsim.terminal.tables import NotePad
 from tests.studies.given import GivenEngine, option, row
@@ -236,6 +237,42 @@ def test_a_constraint_that_stays_is_told_as_sure_as_the_runs_are(shares: tuple[f
 
     found = compare_options(Runner(GivenEngine(made)), option("base"), [option("Second table", 2)], Plan("count", 10))
     assert compared(found).sentence.endswith(told_of_it)
+
+
+def test_a_change_that_turns_more_orders_away_does_not_look_better_without_it() -> None:
+    """Half of the gain may be orders refused: it stands in the sentence, below it and in the table."""
+
+    def made(which: Option, number: int) -> Replication:
+        heads, luck = which.scenario.crews[0].count, UP_AND_DOWN[number % 5]
+        away = {1: 0.1 + luck, 2: 0.3 + luck, 3: 0.0}[heads]
+        return row(number, {"on_time_share": 0.7 + 0.1 * heads + luck, "margin_per_week": 1000.0,
+                            "turned_away_share": away})  # fmt: skip
+
+    base, two, three = option("base"), option("Second table", 2), option("Late shift", 3)
+    found = compare_options(Runner(GivenEngine(made)), base, [two], Plan("count", 10))
+    sentence, below = compared(found)
+    assert sentence.endswith(" points), turns more orders away (30.0 %, 10.0 % as it stands).")
+    assert below.endswith(" Up to 30 % of orders were turned away; they do not count as late.")
+    pad = NotePad()
+    print_compare(pad, found, compared(found), {"Second table": []}, {"Second table": []})
+    assert ("Turned away, of orders received", "10.0", "30.0", "+20", "", "%") in [
+        (*row[:5], row[-1]) for row in pad.tables[-1].rows
+    ]
+    fewer = compared(compare_options(Runner(GivenEngine(made)), base, [three], Plan("count", 10))).sentence
+    assert ", turns fewer orders away (0 %, 10.0 % as it stands)" in fewer
+
+
+def test_a_crew_that_turns_orders_away_does_not_look_better_without_it() -> None:
+    def made(which: Option, number: int) -> Replication:
+        heads = which.scenario.crews[0].count
+        shares = {"on_time_share": {2: 0.90, 3: 0.97}[heads], "turned_away_share": {2: 0.004, 3: 0.25}[heads]}
+        return row(number, shares, money_per_week={"wages": 900.0 * heads})
+
+    found = smallest_crew(Runner(GivenEngine(made)), option("base"), CrewPlan((Sizes("new_sewers", 2, 3),), 0.95))
+    sentence, below = crew_found(found)
+    assert " (97 %, with 25 % of orders turned away), at " in sentence
+    assert " fall short with 90 %, with 0.4 % of orders turned away;" in sentence
+    assert below.endswith(" Up to 25 % of orders were turned away; they do not count as late.")
 
 
 def test_runs_that_ended_with_the_wanted_precision_say_so() -> None:
