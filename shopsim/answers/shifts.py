@@ -55,6 +55,7 @@ class ShiftPatterns(Compared[PatternAnswer]):
             "settled": self.settled(found),
             "recommended": found.recommended,
             "meets_target": list(found.meets),
+            "may_meet_target": list(found.may_meet),
             "may_be_best_on_time": list(found.best_dates),
             "may_leave_most_over": list(found.best_money),
             "surely_leave_more_over": list(found.leave_more),

@@ -37,7 +37,8 @@ def _sentence(found: PatternAnswer) -> str:
             f"{target} of them"
         )
         dates = f"it surely sends {target} of orders out on time" if found.meets else most
-        alone = "" if len(found.meets) == 1 else " and leaves most over of those that do" if found.meets else ""
+        several, may = len(found.meets) > 1, " or may" if found.may_meet else ""
+        alone = f" and leaves most over of those that do{may}" if found.meets and (several or may) else ""
         return (
             f"{said[:1].upper()}{said[1:]} stands out: {dates}{alone} "
             f"({_numbers(chosen)}{_against_base(found, chosen)}), and breaks no rest-time rule{_of_the_file(chosen)}"
@@ -58,6 +59,9 @@ def _sentence(found: PatternAnswer) -> str:
             f"No pattern can be recommended: only {_said(only.name)} leaves no question open, and it does not surely "
             f"send {target} of orders out on time ({_numbers(only)})"
         )
+    open_ones = [name for name in found.best_money if name in found.may_meet] if found.meets else []
+    if open_ones:
+        return _as_cheap(found, open_ones, target)
     if len(found.best_money) > 1:
         dates = f"surely send {target} out on time" if found.meets else "may send most orders out on time"
         told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in found.best_money)
@@ -69,6 +73,31 @@ def _sentence(found: PatternAnswer) -> str:
     money = f", of which {_said(cheapest.name)} surely leaves most over" if cheapest is not None else ""
     best = listed(list(map(_said, names)))
     return f"No pattern stands out: {best} may each send most orders out on time{money} ({told})"
+
+
+def _as_cheap(found: PatternAnswer, open_ones: Sequence[str], target: str) -> str:
+    """Who surely meets the target, and who may and leaves as much over, or more: runs can tell whether it does."""
+    by_name = {pattern.name: pattern for pattern in found.patterns}
+    beside = [name for name in found.meets if name in found.best_money]
+    sure = beside or found.meets
+    more = "and surely leaves more over" if len(open_ones) == 1 else "too, one of which surely leaves more over"
+    may = "may too and may leave as much over" if beside else f"may {'too ' if len(open_ones) == 1 else ''}{more}"
+    told = "; ".join(f"{_said(name)}: {_numbers(by_name[name])}" for name in (*sure, *open_ones))
+    does = "surely sends" if len(sure) == 1 else "surely send"
+    return (
+        f"No pattern stands out: {listed(list(map(_said, sure)))} {does} {target} of orders out on time, "
+        f"{listed(list(map(_said, open_ones)))} {may} ({told}); {_would_tell(found, open_ones)}"
+    )
+
+
+def _would_tell(found: PatternAnswer, names: Sequence[str]) -> str:
+    """What would settle whether patterns meet the target."""
+    each = {name: found.more_to_tell(name) for name in names}
+    return "; ".join(
+        f"{f'about {runs:,} more replications' if runs else 'no number of runs worth doing'} would tell whether "
+        f"{_said(name)} does"
+        for name, runs in each.items()
+    )
 
 
 def _trade(found: PatternAnswer, chosen: Pattern, target: str) -> str:

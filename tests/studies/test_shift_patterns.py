@@ -181,6 +181,49 @@ def test_differences_from_the_base_are_printed_paired() -> None:
     assert pad.tables[0].note.startswith("Against the shop as it stands: run by run on the same orders, ")
 
 
+def test_a_dearer_pattern_is_not_recommended_where_a_cheaper_one_may_meet_the_target_as_well() -> None:
+    found = judged({"day": (0.953, 1000), "weekend": (0.9535, 1200), "two shifts": (0.97, 500), "late": (0.5, 900)})
+    assert (found.meets, found.may_meet) == (("two shifts",), ("as it stands", "weekend"))
+    assert (found.best_money, found.recommended) == (("weekend",), None)
+    steps = 0.9535 + 0.01 * NOISE[1, :20] - 0.95
+    # Four clear patterns share a third of 5 %: the normal quantiles of 1 - 0.05 / 24 and of 0.8, t a little above.
+    least = ((2.865 + 0.842) * steps.std(ddof=1) / steps.mean()) ** 2 - 20
+    needed = found.more_to_tell("weekend")
+    assert needed is not None and least <= needed <= 1.05 * least + 5
+    sentence = patterns_weighed(found).sentence
+    assert sentence.startswith(
+        "No pattern stands out: “two shifts” surely sends 95 % of orders out on time, “weekend” may too and surely "
+        "leaves more over (“two shifts”: "
+    )
+    assert sentence.endswith(f"; about {needed:,} more replications would tell whether “weekend” does.")
+    # Of two that may, either may be the one that leaves more over.
+    two = judged({"day": (0.953, 1000), "weekend": (0.9535, 1001), "two shifts": (0.97, 500)})
+    assert (two.best_money, two.recommended) == (("as it stands", "weekend"), None)
+    assert patterns_weighed(two).sentence.startswith(
+        "No pattern stands out: “two shifts” surely sends 95 % of orders out on time, the shop as it stands and "
+        "“weekend” may too, one of which surely leaves more over (“two shifts”: "
+    )
+
+
+def test_one_that_surely_misses_the_target_or_surely_leaves_less_over_stands_in_no_way() -> None:
+    found = judged({"day": (0.90, 1000), "weekend": (0.9535, 400), "two shifts": (0.97, 500)})
+    assert (found.may_meet, found.best_money, found.recommended) == (("weekend",), ("two shifts",), "two shifts")
+    assert patterns_weighed(found).sentence.startswith(
+        "“two shifts” stands out: it surely sends 95 % of orders out on time and leaves most over of those that do or "
+        "may ("
+    )
+
+
+def test_several_that_may_meet_the_target_and_may_leave_as_much_over_are_told() -> None:
+    found = judged({"day": (0.953, 1000), "weekend": (0.9535, 1000), "two shifts": (0.97, 1000)})
+    assert found.best_money == ("as it stands", "weekend", "two shifts")
+    sentence = patterns_weighed(found).sentence
+    assert sentence.startswith(
+        "No pattern stands out: “two shifts” surely sends 95 % of orders out on time, the shop as it stands and "
+        "“weekend” may too and may leave as much over (“two shifts”: "
+    )
+
+
 def test_patterns_that_turn_orders_away_do_not_look_better_without_it() -> None:
     found = judged({"day": (0.80, 1000), "two shifts": (0.97, 900)}, away=(0.004, 0.2))
     sentence, below = patterns_weighed(found)
