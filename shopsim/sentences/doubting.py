@@ -9,12 +9,13 @@ from shopsim.measures.measure_names import is_share, scale_of
 from shopsim.sentences.comparison import measure_words, unit_words
 from shopsim.sentences.words import Answer, listed, opening, weeks_text
 from shopsim.studies.precision import Interval
-from shopsim.studies.sensitivity import Sensitivity
+from shopsim.studies.sensitivity import DOUBT_POINTS, Sensitivity
 from shopsim.studies.sobol import Index
 
 _METHODS = {
     "bars": "each input alone at both ends of its range",
-    "morris": "{0} trajectories through all ranges (Morris); an effect is the change over a whole range",
+    "morris": "{0} trajectories through all ranges (Morris), an effect is the change over a whole range, and {1} "
+    "points that lie in the ranges as the inputs do, for the interval with doubt (Latin hypercube)",
     "sobol": "{0} base samples of all ranges (Sobol); intervals by bootstrap",
 }
 # So many inputs are named that may all matter most.
@@ -119,16 +120,15 @@ def _with_doubt(found: Sensitivity) -> str:
 def _below(found: Sensitivity) -> str:
     plan, study = found.plan, found.base.scenario.study
     size = {"bars": 0, "morris": plan.trajectories, "sobol": plan.base_samples}[plan.method]
-    points = plan.points(len(found.ranges))
+    points, how = plan.points(len(found.ranges)), _METHODS[plan.method].format(size, DOUBT_POINTS)
     which = "the same" if plan.method == "bars" else "for each of these its own"
     same = f"{which} {plan.count} replication{'s' if plan.count > 1 else ''}"
     alone = "" if plan.count > 1 else (
         " With one replication at a point luck cannot be told from inputs, and the interval with doubt holds both."
     )  # fmt: skip
     return (
-        f"Found with {_METHODS[plan.method].format(size)}: {points} shops, {same} of {weeks_text(study.weeks)}, "
-        f"{opening(found.base.scenario)}. What is told from luck is told of all inputs at once; intervals hold each on "
-        f"its own.{_no_shares(found)}{alone}"
+        f"Found with {how}: {points} shops, {same} of {weeks_text(study.weeks)}, {opening(found.base.scenario)}. What "
+        f"is told from luck is told of all inputs at once; intervals hold each on its own.{_no_shares(found)}{alone}"
     )
 
 

@@ -117,7 +117,8 @@ SHARES = (
     ({"screened": SCREENED, "count": 3},
      ("(which moves it by 21 points over its range, 95 % interval 15 to 27; luck alone would show 2); "
       "crews.sewers.count cannot be told from luck."),
-     ("10 trajectories through all ranges (Morris); an effect is the change over a whole range: 31 shops, for each of "
+     ("10 trajectories through all ranges (Morris), an effect is the change over a whole range, and 40 points that "
+      "lie in the ranges as the inputs do, for the interval with doubt (Latin hypercube): 71 shops, for each of "
       "these its own 3 replications of 13 weeks,")),
     ({"shares": SHARES, "count": 1}, "(80 % of its variance, 95 % interval 61 to 100). As the file",
      ("64 base samples of all ranges (Sobol); intervals by bootstrap: 257 shops, for each of these its own 1 "
