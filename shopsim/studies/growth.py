@@ -38,6 +38,11 @@ class GrowthPlan:
     precision_pct: float | None = None
     at_most: int = 400
 
+    @property
+    def half_width(self) -> float | None:
+        """The wanted half-width as a multiple of today's demand."""
+        return None if self.precision_pct is None else self.precision_pct / 100
+
 
 @dataclass(frozen=True, slots=True)
 class OptionGrowth:
@@ -91,14 +96,15 @@ class Growth:
 
     @property
     def settled(self) -> bool:
-        """Whether every break is known between two bounds, or surely lies outside the demand tried."""
-        return all(_settled(each.breaks_at) for each in self.all)
+        """Whether every break is known between two bounds, as near as was wanted, or surely lies outside the demand
+        tried."""
+        return all(_settled(each.breaks_at, self.plan.half_width) for each in self.all)
 
 
-def _settled(root: Root) -> bool:
+def _settled(root: Root, wanted: float | None) -> bool:
     if root.estimate is None:
         return root.low == root.tried[1] or root.high == root.tried[0]
-    return root.half_width is not None
+    return root.half_width is not None and (wanted is None or root.half_width <= wanted)
 
 
 def growth(runner: Runner, base: Option, options: Sequence[Option], plan: GrowthPlan) -> Growth:
@@ -148,6 +154,5 @@ def _later(curves: dict[str, Curve], base: str, target: float, confidence_pct: f
 
 
 def _root_plan(plan: GrowthPlan, confidence_pct: float) -> RootPlan:
-    half_width = None if plan.precision_pct is None else plan.precision_pct / 100
-    made = RootPlan(plan.factors, _CLOSENESS, LOWEST, HIGHEST, plan.count, half_width, plan.at_most)
+    made = RootPlan(plan.factors, _CLOSENESS, LOWEST, HIGHEST, plan.count, plan.half_width, plan.at_most)
     return replace(made, confidence_pct=confidence_pct)

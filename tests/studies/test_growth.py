@@ -74,6 +74,17 @@ def test_a_wanted_precision_is_reached() -> None:
     assert found.base.breaks_at.n > 10
 
 
+def test_a_wanted_precision_that_is_missed_is_not_settled() -> None:
+    reached, _ = asked(precision_pct=1.5)
+    assert reached.settled
+    missed, _ = asked(precision_pct=0.1, at_most=12)
+    widths = [each.breaks_at.half_width for each in missed.all]
+    assert [width is not None and width > 0.001 for width in widths] == [True, True]
+    assert not missed.settled
+    # Without a wanted precision the same breaks are known.
+    assert replace(missed, plan=GrowthPlan(10)).settled
+
+
 def test_more_runs_at_a_demand_do_not_begin_anew() -> None:
     ran: list[tuple[str, int]] = []
 
