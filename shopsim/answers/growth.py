@@ -116,6 +116,7 @@ def _option(each: OptionGrowth) -> dict[str, Any]:
     ends = {"mean": root.estimate, "low": root.low, "high": root.high}
     return {
         "today": each.today._asdict(),
+        "order_weeks": each.weeks._asdict(),
         "breaks_at": {**ends, "replications": root.n},
         "headroom_pct": {end: each.headroom_pct(x) for end, x in ends.items()},
         "headroom_m2_per_week": {end: each.headroom_m2_per_week(x) for end, x in ends.items()},

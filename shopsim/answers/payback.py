@@ -32,6 +32,7 @@ from shopsim.shop.shop_file import Shop
 from shopsim.shop.what_if import Spends
 from shopsim.studies.cash_flow import PARTS, Floats, Spending, machines_bought, mean_wage_cu_per_h
 from shopsim.studies.demand_scaling import demand_size
+from shopsim.studies.order_weeks import order_weeks
 from shopsim.studies.payback import Payback, payback
 from shopsim.studies.payback_inputs import PaybackPlan
 from shopsim.studies.precision import interval
@@ -179,6 +180,9 @@ class PaysBack(Question[Payback]):
                 "orders_won_weeks": found.plan.orders_won_weeks,
             },
             "orders_per_week": orders_per_week(found)._asdict(),
+            "order_weeks": {
+                "today": order_weeks(found.base)._asdict(), "then": order_weeks(found.option)._asdict(),
+            },
             "on_time_share": {"today": bounds(found.on_time_now), "then": bounds(found.on_time_then)},
             "constraint": {
                 "today": held_back_by(found.runs_now.constraint()),

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences.turning_away import most_turned_away
-from shopsim.sentences.words import Answer, called, held_back, opening, weeks_text
+from shopsim.sentences.words import Answer, called, held_back, no_new_orders, opening, weeks_text
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
@@ -122,8 +122,14 @@ def _below(found: Growth) -> str:
         at_once = "Intervals of each kind hold at once: where each breaks, and by how much later than as it stands. "
     return (
         f"{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, {opening(scenario)}; "
-        f"as many of each product as today, at every demand.{_turned_away(found)}"
+        f"as many of each product as today, at every demand.{_run_out(found)}{_turned_away(found)}"
     )
+
+
+def _run_out(found: Growth) -> str:
+    """Which weeks orders and m² a week are counted from, where some of those studied have none."""
+    told = no_new_orders(found.base.weeks)
+    return f" {told[:1].upper()}{told[1:]}, which orders and m² a week leave out." if told else ""
 
 
 def _turned_away(found: Growth) -> str:

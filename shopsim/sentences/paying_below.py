@@ -7,7 +7,8 @@ import math
 from shopsim.figures import percent
 from shopsim.sentences.paying_words import confidence_pct, middle, orders_compared
 from shopsim.sentences.turning_away import turned_away
-from shopsim.sentences.words import held_back, often, opening, weeks_text
+from shopsim.sentences.words import held_back, no_new_orders, often, opening, weeks_text
+from shopsim.studies.order_weeks import order_weeks
 from shopsim.studies.payback import Payback
 from shopsim.studies.payback_inputs import last_demand
 from shopsim.studies.precision import more_to_settle
@@ -25,9 +26,20 @@ def below(found: Payback) -> str:
     return (
         f"{_settle(found)}{_on_time(found)}{_luck_beside(found)}Intervals tell how well the mean is known. "
         f"Luck is that of {runs} replications, drawn anew for each year of use{shorter}. What happens in "
-        f"{weeks_text(study.weeks)} is taken as typical of the year, {taxed}; run at {demands} demands, "
-        f"{opening(found.base.scenario)}.{_cut_off(found)}"
+        f"{weeks_text(study.weeks)} is taken as typical of the year{_run_out(found)}, {taxed}; run at {demands} "
+        f"demands, {opening(found.base.scenario)}.{_cut_off(found)}"
     )
+
+
+def _run_out(found: Payback) -> str:
+    """Which weeks a year's orders are counted from, where some of those studied have none."""
+    now, then = (no_new_orders(order_weeks(which)) for which in (found.base, found.option))
+    if now == then:
+        told = now
+    else:
+        told = "; ".join(f"{text} {which}" for text, which in ((now, "as it stands"), (then, "with it")) if text)
+    by = "wages, machine service and floor by all weeks, what goes with orders by those in which orders come in"
+    return f" ({told}: {by})" if told else ""
 
 
 def _settle(found: Payback) -> str:

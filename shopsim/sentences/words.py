@@ -9,6 +9,7 @@ from shopsim.figures import ALIKE, percent, signed
 from shopsim.measures.active_periods import PEOPLE
 from shopsim.shop.names import in_words, names_of, quoted, told
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.order_weeks import OrderWeeks
 from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
 
@@ -33,6 +34,14 @@ def opening(scenario: Scenario) -> str:
 def weeks_text(weeks: float) -> str:
     """`1 week`, `2.5 weeks`."""
     return f"{weeks:g} week{'s' if weeks != 1 else ''}"
+
+
+def no_new_orders(weeks: OrderWeeks) -> str:
+    """`the study ends with 3 weeks without new orders`; empty where orders come in all the time."""
+    ends = [
+        f"{word} with {weeks_text(idle)}" for word, idle in (("begins", weeks.before), ("ends", weeks.after)) if idle
+    ]
+    return f"the study {listed(ends)} without new orders" if ends else ""
 
 
 def listed(names: Sequence[str]) -> str:

@@ -33,6 +33,8 @@ PARTS: dict[str, tuple[int, tuple[str, ...]]] = {
     "other": (-1, ("packing_and_freight", "bought_in")),
 }
 """What a gain is made of: its sign and the categories of `measures.costs`; all of them but `write_off`."""
+# What is paid by the calendar, orders or not; all else goes with orders.
+_PAID_BY_TIME = ("wages", "service", "rent")
 _BOUGHT_FOR_SALES = ("material", "other")
 
 
@@ -100,10 +102,15 @@ def _machines(scenario: Scenario) -> list[tuple[str, MachineMoney, int]]:
     ]
 
 
-def yearly_books(runs: Sequence[Replication]) -> Floats:
-    """By replication and part of `PARTS`, CU a year that comes in; what is paid is negative."""
+def yearly_books(runs: Sequence[Replication], per_order_week: float = 1.0) -> Floats:
+    """By replication and part of `PARTS`, CU a year that comes in; what is paid is negative.
+
+    `per_order_week` (`order_weeks`) makes of a week's mean that of the weeks in which orders come, for all that goes
+    with orders; wages, machine service and floor are paid by the calendar.
+    """
+    level = {name: 1.0 if name in _PAID_BY_TIME else per_order_week for _, names in PARTS.values() for name in names}
     rows = [
-        [sign * WEEKS_PER_YEAR * sum(one.money_per_week.get(name, 0.0) for name in names)
+        [sign * WEEKS_PER_YEAR * sum(one.money_per_week.get(name, 0.0) * level[name] for name in names)
          for sign, names in PARTS.values()]
         for one in runs
     ]  # fmt: skip

@@ -25,6 +25,7 @@ from shopsim.shop.rough_demand import arrivals
 from shopsim.shop.scenario import Scenario
 from shopsim.studies._checks import require_above_zero
 from shopsim.studies.option import Option
+from shopsim.studies.order_weeks import order_weeks
 
 _GOLDEN = (math.sqrt(5) - 1) / 2
 _MOST_WEEKS_AWAY = 8
@@ -32,7 +33,7 @@ Model = TypeVar("Model", bound=BaseModel)
 
 
 class DemandSize(NamedTuple):
-    """What is asked of a shop on paper, means over the weeks studied; `m2_per_week` is finished area."""
+    """What is asked of a shop on paper, means over the weeks in which orders come; `m2_per_week` is finished area."""
 
     orders_per_week: float
     m2_per_week: float
@@ -42,7 +43,8 @@ def demand_size(option: Option) -> DemandSize:
     """The demand of an option as its file has it."""
     found = arrivals(option.scenario, option.order_lines)
     area = sum(float(flow.pieces.mean()) * sum(w * h * share for w, h, share in flow.sizes) for flow in found.flows)
-    return DemandSize(float(found.orders.mean()), area)
+    level = order_weeks(option).of_the_first(len(found.orders)).per_order_week
+    return DemandSize(float(found.orders.mean()) * level, area * level)
 
 
 def scaled(option: Option, factor: float) -> Option:

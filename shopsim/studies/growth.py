@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.demand_scaling import DemandSize, demand_size, scaled
 from shopsim.studies.option import Option
+from shopsim.studies.order_weeks import OrderWeeks, order_weeks
 from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.root_differences import root_difference
@@ -46,13 +47,15 @@ class GrowthPlan:
 
 @dataclass(frozen=True, slots=True)
 class OptionGrowth:
-    """One option: its demand today, its replications by multiple of it, and the multiple at which it breaks.
+    """One option: its demand today and the weeks it comes in, its replications by multiple of it, and the multiple at
+    which it breaks.
 
     `later` is that multiple less the base's, paired; None for the base itself.
     """
 
     name: str
     today: DemandSize
+    weeks: OrderWeeks
     by_factor: dict[float, Replications]
     breaks_at: Root
     later: Interval | None = None
@@ -136,9 +139,10 @@ def growth(runner: Runner, base: Option, options: Sequence[Option], plan: Growth
     used = {name: rests_on(_on_time(by_x), target, confidence_pct) for name, by_x in rows.items()}
     later = _later(used, base.name, target, study.confidence_pct)
     found = tuple(
-        OptionGrowth(name, demand_size(option), dict(sorted(rows[name].items())), roots[name], later.get(name))
+        OptionGrowth(name, demand_size(option), order_weeks(option), dict(sorted(rows[name].items())), roots[name],
+                     later.get(name))
         for name, option in every.items()
-    )
+    )  # fmt: skip
     return Growth(found[0], found[1:], study.on_time_target_pct, study.confidence_pct, plan)
 
 

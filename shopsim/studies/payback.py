@@ -5,7 +5,9 @@ closer together. Its difference, taken as that of every year, gives one cash flo
 well the mean of these is known, a t interval that shrinks with more replications. How cases spread, by luck and by
 doubt about inputs, is in `worth`.
 
-Whether the shop's weeks stand for the year is the user's to say: gains a week are multiplied by 365.25 / 7.
+Whether the shop's weeks stand for the year is the user's to say: gains a week are multiplied by 365.25 / 7, those that
+go with orders as means over the weeks in which orders come in (`order_weeks`): a year has no weeks in which a book has
+ended.
 """
 
 from __future__ import annotations
@@ -18,6 +20,7 @@ import numpy as np
 from shopsim.studies.cash_flow import Floats, GainCurves, MoneyCurves, with_won, yearly_books
 from shopsim.studies.demand_scaling import scaled
 from shopsim.studies.option import Option
+from shopsim.studies.order_weeks import order_weeks
 from shopsim.studies.payback_inputs import PaybackPlan, last_demand
 from shopsim.studies.precision import Interval, interval
 from shopsim.studies.replicate import Replications
@@ -138,7 +141,8 @@ class _Runs:
 
     def curves(self) -> GainCurves:
         """All that was run so far."""
-        books = {key: yearly_books(rows) for key, rows in sorted(self._found.items())}
+        level = {_side(which, self.base): order_weeks(which).per_order_week for which in (self.base, self._option)}
+        books = {key: yearly_books(rows, level[key[0]]) for key, rows in sorted(self._found.items())}
         same = tuple(factor for side, factor in books if side == _BASE)
         option = tuple(factor for side, factor in books if side == _OPTION)
         gains = [books[_OPTION, factor] - books[_BASE, factor] for factor in same]

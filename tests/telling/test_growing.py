@@ -11,6 +11,7 @@ from rich.console import Console
 from shopsim.sentences.growing import grown
 from shopsim.studies.demand_scaling import DemandSize
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth
+from shopsim.studies.order_weeks import OrderWeeks
 from shopsim.studies.precision import Interval
 from shopsim.studies.replicate import Replications
 from shopsim.studies.root_finding import Root
@@ -18,6 +19,7 @@ from shopsim.terminal.growth_page import print_growth
 from tests.studies.given import row
 from tests.telling.rows import scenario
 
+ALL_WEEKS = OrderWeeks(13, 0, 0)
 TRIED = (0.85, 1.37)
 RUNS = (
     "20 replications of 13 weeks in all, after a warm-up of 2 weeks, which does not count; "
@@ -26,7 +28,13 @@ RUNS = (
 
 
 def one(
-    name: str, estimate: float | None, low: float | None, high: float | None, beyond: int = 0, m2: float = 1000
+    name: str,
+    estimate: float | None,
+    low: float | None,
+    high: float | None,
+    beyond: int = 0,
+    m2: float = 1000,
+    weeks: OrderWeeks = ALL_WEEKS,
 ) -> OptionGrowth:
     rows = {
         factor: Replications(scenario(), tuple(
@@ -35,7 +43,7 @@ def one(
         ))
         for factor, share in ((0.85, 0.98), (1.37, 0.7))
     }  # fmt: skip
-    return OptionGrowth(name, DemandSize(100, m2), rows, Root(estimate, low, high, beyond, TRIED, 10))
+    return OptionGrowth(name, DemandSize(100, m2), weeks, rows, Root(estimate, low, high, beyond, TRIED, 10))
 
 
 def said(base: OptionGrowth, *options: OptionGrowth) -> tuple[str, str]:
@@ -43,6 +51,14 @@ def said(base: OptionGrowth, *options: OptionGrowth) -> tuple[str, str]:
 
 
 AS_IT_STANDS = "as it stands"
+
+
+def test_weeks_that_orders_and_m2_leave_out_are_told() -> None:
+    told = said(one(AS_IT_STANDS, 1.12, 1.05, 1.19, weeks=OrderWeeks(16, 1, 3)))[1]
+    assert told == (
+        f"{RUNS} The study begins with 1 week and ends with 3 weeks without new orders, which orders and m² a week "
+        "leave out."
+    )
 
 
 @pytest.mark.parametrize(("root", "told"), [

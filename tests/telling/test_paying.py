@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import io
 from dataclasses import replace
 
@@ -12,6 +13,7 @@ from rich.console import Console
 from shopsim.figures import money
 from shopsim.sentences.paying import paid
 from shopsim.sentences.paying_words import orders_per_week, quantile
+from shopsim.shop.order_book import OrderLine
 from shopsim.shop.products import Size
 from shopsim.studies.cash_flow import PARTS, GainCurves, MoneyCurves, Spending
 from shopsim.studies.input_ranges import Range
@@ -328,3 +330,26 @@ def test_what_holds_the_shop_back_is_no_fact_where_the_runs_cannot_tell() -> Non
         "; it may then be held back most by printer 1 (50 % of the time, 34 to 66); as it stands it may be held back "
         "most by printer 1 (50 % of the time, 34 to 66). "
     ) in paid(found(runs_now=open_ones, runs_then=open_ones)).below
+
+
+def booked(weeks: int, name: str) -> Option:
+    """An order in the first week and in the tenth, and no forecast."""
+    shop = scenario(weeks=weeks)
+    shop = shop.model_copy(update={"demand": shop.demand.model_copy(update={"forecast": None})})
+    days = [datetime.datetime(2026, 1, 19) + datetime.timedelta(weeks=week) for week in (0, 9)]
+    lines = tuple(
+        OrderLine(order_id=f"{i}", received=day, due=day.date(), product="flag", pieces=1) for i, day in enumerate(days)
+    )
+    return Option(name, shop, lines)
+
+
+def test_weeks_without_new_orders_are_told_with_what_is_counted_by_them() -> None:
+    by = "wages, machine service and floor by all weeks, what goes with orders by those in which orders come in"
+    told = paid(found(base=booked(13, "as it stands"), option=booked(13, "more"))).below
+    assert (
+        "What happens in 13 weeks is taken as typical of the year (the study ends with 3 weeks without new orders: "
+        f"{by}), before tax;"
+    ) in told
+    # An option with another demand has weeks of its own.
+    told = paid(found(base=booked(13, "as it stands"))).below
+    assert f"(the study ends with 3 weeks without new orders as it stands: {by})" in told
