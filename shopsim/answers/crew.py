@@ -114,6 +114,10 @@ class SmallestCrew(Question[CrewAnswer]):
                 block: {"heads": crew.heads, "replications_to_tell": runs}
                 for block, (crew, runs) in found.likely.items()
             },
+            "blocks": {
+                block: {"heads": crew.heads, "on_time_share": bounds(found.on_time_in(crew, block))}
+                for block, crew in ((block, found.told_of(block)) for block in found.enough)
+            },
             "crews": [_crew(crew) for crew in found.candidates],
         }
 

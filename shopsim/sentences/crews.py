@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from shopsim.figures import ALIKE, figure, percent, plain
 from shopsim.sentences.turning_away import most_turned_away, turned_away
 from shopsim.sentences.words import Answer, held_back, listed, often, opening, spoken, weeks_text
@@ -11,11 +13,14 @@ from shopsim.shop.scenario import Scenario
 from shopsim.shop.seat_shares import SharedSeats
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 
+# More blocks than these are counted, not named.
+_MOST_BLOCKS = 3
+
 
 def crew_found(found: CrewAnswer) -> Answer:
-    """The sentence about all weeks together; the table tells about blocks of them."""
+    """The sentence about all weeks together, and one about blocks of them; the table tells of each."""
     scenario = found.candidates[0].found.scenario
-    return Answer(f"{_sentence(found, scenario)}.", _below(found, scenario))
+    return Answer(f"{_sentence(found, scenario)}.{_blocks(found)}", _below(found, scenario))
 
 
 def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
@@ -30,7 +35,7 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
         )
     if WHOLE in found.likely:
         crew, runs = found.likely[WHOLE]
-        more = max(1, runs - len(crew.found.rows))
+        more = more_runs(crew, runs)
         seems = "may be the cheapest crew that sends" if crew.verdicts[WHOLE].mean >= found.plan.target else "may send"
         sure = next((crew for crew in found.candidates if crew.verdicts[WHOLE].meets), None)
         surely = f"; {heads_text(sure)} {_are(sure)} enough" if sure else ""
@@ -67,6 +72,42 @@ def _cheaper(found: CrewAnswer, enough: Candidate, scenario: Scenario) -> str:
     if crew is None:
         return ""
     return f"; {heads_text(crew)} {_are(crew, 'falls', 'fall')} short with {_level_and_interval(crew, again=True)}"
+
+
+def _blocks(found: CrewAnswer) -> str:
+    """What the blocks of weeks ask for, from the cheapest crew to the dearest, and where that is not known."""
+    named = {block: crew for block, crew in found.enough.items() if block != WHOLE}
+    if not named:
+        return ""
+    rank = {id(crew): i for i, crew in enumerate(found.candidates)}
+    known = sorted(((block, crew) for block, crew in named.items() if crew), key=lambda each: rank[id(each[1])])
+    clauses = []
+    if known:
+        (first, least), (last, most) = known[0], known[-1]
+        same = "in every block" if len(known) == len(named) else f"in {_some([block for block, _ in known])}"
+        clauses.append(
+            f"the cheapest crew that does is {heads_text(least)} {same}" if least is most else
+            f"the cheapest crew that does goes from {heads_text(least)} ({first}) to {heads_text(most)} ({last})"
+        )  # fmt: skip
+    never = [block for block, crew in named.items() if crew is None and block not in found.likely]
+    if never:
+        clauses.append(f"none tried is shown to do in {_some(never)}")
+    unclear = {block: found.likely[block] for block in named if block in found.likely}
+    if unclear:
+        more = max(more_runs(crew, runs) for crew, runs in unclear.values())
+        clauses.append(
+            f"in {_some(list(unclear))} that cannot be told yet, about {more:,} more replications of a crew would tell"
+        )
+    return f" By the weeks in which orders are due, {'; '.join(clauses)}."
+
+
+def _some(blocks: Sequence[str]) -> str:
+    return listed(blocks) if len(blocks) <= _MOST_BLOCKS else f"{len(blocks)} blocks of weeks"
+
+
+def more_runs(crew: Candidate, runs: int) -> int:
+    """How many more replications of a crew would tell, of about so many in all."""
+    return max(1, runs - len(crew.found.rows))
 
 
 def heads_text(crew: Candidate) -> str:

@@ -100,23 +100,39 @@ class CrewAnswer:
         # What is the same in every run differs by the rounding of sums at most.
         return self._step(crew, other, lambda row: row.pay_per_week, 6)
 
-    def on_time_step(self, crew: Candidate, other: Candidate) -> Interval:
+    def on_time_step(self, crew: Candidate, other: Candidate, block: str = WHOLE) -> Interval:
         """How much larger a share one crew sends on time than another, as `pay_step`: runs of the same orders."""
-        return self._step(crew, other, lambda row: row.measures["on_time_share"], 12)
+        return self._step(crew, other, self._question(crew, block), 12)
+
+    def on_time_in(self, crew: Candidate, block: str) -> Interval:
+        """The share of the orders due in a block of weeks that a crew sends on time, over all its runs."""
+        return crew.found.each(self._question(crew, block))
+
+    def told_of(self, block: str) -> Candidate:
+        """The crew to tell of a block: the cheapest that is enough, the one that may be, or one that none can beat."""
+        enough = self.enough[block]
+        if enough is not None:
+            return enough
+        return self.likely[block][0] if block in self.likely else self.none_better(block)
+
+    def _question(self, crew: Candidate, block: str) -> Question:
+        return _questions(self.plan, crew.found.scenario)[block]
 
     def _step(self, crew: Candidate, other: Candidate, number: Callable[[Replication], float], digits: int) -> Interval:
         confidence_pct = bonferroni_pct(crew.found.scenario.study.confidence_pct, max(1, len(self.candidates) - 1))
         pairs = zip(crew.found.rows, other.found.rows, strict=False)
         return interval([round(number(one) - number(two), digits) for one, two in pairs], confidence_pct)
 
-    def none_better(self) -> Candidate:
-        """The cheapest crew that no other can be told to beat in orders on time.
+    def none_better(self, block: str = WHOLE) -> Candidate:
+        """The cheapest crew that no other can be told to beat in orders on time, of all weeks or of those of a block.
 
         With the study's confidence it is no dearer than the cheapest that truly none beats: to be passed over, that one
         has to lose one of its comparisons, which hold at once. Means alone would name whoever has the most luck.
         """
         crews = self.candidates
-        unbeaten = (crew for crew in crews if not any(self.on_time_step(other, crew).sign > 0 for other in crews))
+        unbeaten = (
+            crew for crew in crews if not any(self.on_time_step(other, crew, block).sign > 0 for other in crews)
+        )
         return next(unbeaten, crews[-1])
 
     def equalled_by_less(self, crew: Candidate) -> bool:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from shopsim.figures import figure, percent, plain
+from shopsim.figures import ALIKE, figure, percent, plain
 from shopsim.sentences import Answer
-from shopsim.sentences.crews import heads_text
+from shopsim.sentences.crews import heads_text, more_runs
 from shopsim.sentences.words import OR_OTHERS, constraints_told
 from shopsim.studies.crew import WHOLE, Candidate, CrewAnswer
 from shopsim.terminal.tables import print_table, print_text
@@ -70,13 +70,20 @@ def _told(found: CrewAnswer, crew: Candidate) -> str:
 
 def _print_blocks(console: Console, found: CrewAnswer) -> None:
     rows = []
-    for block, crew in found.enough.items():
-        if crew is not None:
-            text = heads_text(crew)
-            level = f"{crew.verdicts[block].mean * 100:.0f}"
-        else:
-            text = "cannot be told yet" if block in found.likely else "none of those tried"
-            level = ""
-        rows.append((block, text, level))
-    print_table(console, "Cheapest crew by the orders due in", ("", "crew", "on time, %"), rows,
-                "The crew has that size throughout: work is carried over from block to block.", texts=(1,))  # fmt: skip
+    for block in found.enough:
+        share = percent(found.on_time_in(found.told_of(block), block))
+        rows.append((block, _of_block(found, block), share.mean, "" if share.between == ALIKE else share.between))
+    confidence = f"{found.candidates[0].found.scenario.study.confidence_pct:g} %"
+    print_table(console, "Cheapest crew by the orders due in", ("", "crew", "on time, %", confidence), rows,
+                "on time: with the crew named, over all its runs, each interval descriptive and for itself alone. The "
+                "crew has that size throughout: work is carried over from block to block.",
+                texts=(1,), wraps=(1,), beside=(3,))  # fmt: skip
+
+
+def _of_block(found: CrewAnswer, block: str) -> str:
+    crew = heads_text(found.told_of(block))
+    if found.enough[block] is not None:
+        return crew
+    if block not in found.likely:
+        return f"none of those tried; none can be told to do better than {crew}"
+    return f"cannot be told yet; {crew} may do, about {more_runs(*found.likely[block]):,} more runs would tell"

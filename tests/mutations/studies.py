@@ -195,8 +195,8 @@ STUDIES = (
     Mutant(
         "where no crew is enough, the one with the most luck is named best",
         "studies/crew.py",
-        "if not any(self.on_time_step(other, crew).sign > 0 for other in crews)",
-        "if not any(self.on_time_step(other, crew).mean > 0 for other in crews)",
+        "if not any(self.on_time_step(other, crew, block).sign > 0 for other in crews)",
+        "if not any(self.on_time_step(other, crew, block).mean > 0 for other in crews)",
         ("telling/test_study_sentences.py",),
     ),
     Mutant(
