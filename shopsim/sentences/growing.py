@@ -12,6 +12,9 @@ from shopsim.shop.scenario import Scenario
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
 
+# An interval around today's demand no wider than this share of it is the limit itself; a wider one tells nothing.
+_NARROW = 0.1
+
 
 def grown(found: Growth) -> Answer:
     """The base's break with its headroom, then each option's."""
@@ -40,10 +43,13 @@ def _taken_on(found: Growth, each: OptionGrowth) -> str:
         return f"misses {target} on time today; it would take {_about(found, each, low, high)}"
     if low is None or high is None:
         return f"breaks at {_change(root.estimate, round)} than today, but the runs give no interval"
-    return (
-        f"is at its limit: {target} go out on time up to a demand between {_change(low, math.floor)} and "
+    at_most = (
+        f"{target} go out on time up to a demand between {_change(low, math.floor)} and "
         f"{_change(high, math.ceil)} than today"
     )
+    if high - low > _NARROW:
+        return f"cannot be told to be past its limit or not: {at_most}"
+    return f"is at its limit: {at_most}"
 
 
 def _outside(found: Growth, each: OptionGrowth) -> str:
