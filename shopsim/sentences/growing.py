@@ -58,7 +58,8 @@ def _outside(found: Growth, each: OptionGrowth) -> str:
     if root.beyond > 0 and root.low == root.tried[1]:
         return f"still sends {target} out on time with {last}, the most that was tried"
     if root.beyond < 0 and root.high == root.tried[0]:
-        return f"misses {target} on time even with {first}: too many orders are not what makes them late"
+        # A shop loaded three times over misses it as well: why, nobody has tried.
+        return f"misses {target} on time even with {first}, the fewest that were tried"
     return f"cannot be told to break or not between {first} and {last} than today"
 
 
