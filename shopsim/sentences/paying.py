@@ -7,7 +7,16 @@ from collections.abc import Callable, Sequence
 
 from shopsim.figures import money, rounded_to, step_of
 from shopsim.sentences.paying_below import below
-from shopsim.sentences.paying_words import INPUT_WORDS, TAIL, confidence_pct, middle, orders_compared, quantile
+from shopsim.sentences.paying_words import (
+    INPUT_WORDS,
+    TAIL,
+    confidence_pct,
+    in_percent,
+    middle,
+    orders_compared,
+    quantile,
+    usual_told,
+)
 from shopsim.sentences.words import Answer
 from shopsim.shop.names import quoted
 from shopsim.studies.payback import Payback
@@ -66,7 +75,7 @@ def _back(found: Payback) -> str:
     if found.plan.spending.at_start_cu == 0:
         return ", with nothing to pay back"
     root, share = found.pays_back_after, found.luck.share_paid_back
-    by_luck = f" (by luck it does in {share * 100:.0f} % of cases)" if share else ""
+    by_luck = f" (by luck it does in {in_percent(share)} of cases)" if share else ""
     if root.estimate is None:
         if root.low is None or root.low < root.tried[1]:
             return f"; whether it pays back within its life cannot be told{by_luck}"
@@ -167,7 +176,7 @@ def _spreads(found: Payback) -> str:
     most = INPUT_WORDS[found.tornado[0].doubt.name]
     count = len(found.plan.ranges)
     return (
-        f" With doubt about {f'{count} inputs' if count > 1 else 'one input'} it is worth "
+        f" With doubt about {f'{count} inputs' if count > 1 else 'one input'}{usual_told(found)} it is worth "
         f"{middle(found.doubt.npv_cu)} {currency} in 80 % of cases, and more than nothing in "
         f"{_gains(found.doubt.npv_cu)}; {most} matters most."
     )
@@ -175,4 +184,4 @@ def _spreads(found: Payback) -> str:
 
 def _gains(values: Sequence[float]) -> str:
     gains = sum(value > 0 for value in values)
-    return {0: "none", len(values): "all"}.get(gains) or f"{gains / len(values) * 100:.0f} %"
+    return {0: "none", len(values): "all"}.get(gains) or in_percent(gains / len(values))

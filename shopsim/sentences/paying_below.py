@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from shopsim.figures import percent
-from shopsim.sentences.paying_words import confidence_pct, middle, orders_compared
+from shopsim.sentences.paying_words import confidence_pct, middle, orders_compared, usual_told
 from shopsim.sentences.turning_away import turned_away
 from shopsim.sentences.words import held_back, no_new_orders, often, opening, weeks_text
 from shopsim.studies.order_weeks import order_weeks
@@ -27,7 +27,7 @@ def below(found: Payback) -> str:
         f"{_settle(found)}{_on_time(found)}{_luck_beside(found)}Intervals tell how well the mean is known. "
         f"Luck is that of {runs} replications, drawn anew for each year of use{shorter}. What happens in "
         f"{weeks_text(study.weeks)} is taken as typical of the year{_run_out(found)}, {taxed}; run at {demands} "
-        f"demands, {opening(found.base.scenario)}.{_cut_off(found)}"
+        f"demands, {opening(found.base.scenario)}.{_usual(found)}{_cut_off(found)}"
     )
 
 
@@ -108,4 +108,14 @@ def _cut_off(found: Payback) -> str:
     return (
         f" In {math.ceil(found.cut_off_share * 100)} % of the cases with doubt demand leaves {first * 100:.0f} to "
         f"{last * 100:.0f} % of today's{won}, which was run: the gain is then taken as there."
+    )
+
+
+def _usual(found: Payback) -> str:
+    """What ranges of the program's own rest on, and how to do without."""
+    if not usual_told(found):
+        return ""
+    return (
+        " Usual ranges of ours are common practice without a source, but those of resale and electricity; on the "
+        "command line --only-given leaves them out."
     )

@@ -9,7 +9,9 @@ from typing import NamedTuple
 from shopsim.figures import money
 from shopsim.sentences.words import weeks_text
 from shopsim.studies.demand_scaling import demand_size
+from shopsim.studies.input_ranges import Range
 from shopsim.studies.payback import Payback
+from shopsim.studies.payback_inputs import usual_ranges
 
 # The middle of the cases that is told.
 TAIL = 0.1
@@ -71,3 +73,24 @@ def middle(values: Sequence[float]) -> str:
     """The amounts between which four of five cases lie."""
     low, high = (money(quantile(values, share)) for share in (TAIL, 1 - TAIL))
     return f"{low} to {high}" if low != high else low
+
+
+def in_percent(share: float) -> str:
+    """A share of cases that is neither none nor all of them."""
+    if share < 0.005:
+        return "fewer than 1 %"
+    return "more than 99 %" if share >= 0.995 else f"{share * 100:.0f} %"
+
+
+def usual_told(found: Payback) -> str:
+    """That ranges are the program's own and not the shop's."""
+    usual = {one.name: one for one in usual_ranges(found.plan)}
+    ours = sum(one.name in usual and _same(one, usual[one.name]) for one in found.plan.ranges)
+    if not ours:
+        return ""
+    return " (usual ranges of ours)" if ours == len(found.plan.ranges) else f" ({ours} in usual ranges of ours)"
+
+
+def _same(one: Range, other: Range) -> bool:
+    # Typed ranges have lost some digits.
+    return all(math.isclose(mine, its, rel_tol=1e-4) for mine, its in ((one.low, other.low), (one.high, other.high)))

@@ -38,7 +38,11 @@ RUNS = (
     "demands, after a warm-up of 2 weeks, which does not count."
 )
 LUCK = "Luck alone makes it 80,000 to 150,000 CU in 80 % of cases, both together −70,000 to 100,000 CU."
-BELOW = f"With it 94 {ON_TIME} {LUCK} {RUNS}"
+USUAL = (
+    "Usual ranges of ours are common practice without a source, but those of resale and electricity; on the command "
+    "line --only-given leaves them out."
+)
+BELOW = f"With it 94 {ON_TIME} {LUCK} {RUNS} {USUAL}"
 
 
 def worth(npv: tuple[float, ...], years: tuple[float, ...]) -> Worth:
@@ -103,7 +107,8 @@ def test_the_whole_answer() -> None:
             "“A second printer” pays: it is worth 182,000 CU (95 % interval 120,000 to 244,000) over 7 years at 8 % a "
             "year, with as many orders as today, and has paid back after 2.9 years (2.6 to 3.3; luck makes it 2.1 to "
             "4.6 in 80 % of cases). At the same demand every year it pays from 94 % of today's on (88 to 100). With "
-            "doubt about 2 inputs it is worth −50,000 to 100,000 CU in 80 % of cases, and more than nothing in 90 %; "
+            "doubt about 2 inputs (usual ranges of ours) "
+            "it is worth −50,000 to 100,000 CU in 80 % of cases, and more than nothing in 90 %; "
             "gain that comes true matters most."
         ),
         BELOW,
@@ -199,6 +204,9 @@ def test_when_it_has_paid_back(root: Root, years: tuple[float, ...], text: str) 
 @pytest.mark.parametrize(("npv", "gains"), [
     ((-2_000.0, *[-1_000.0] * 9), "and more than nothing in none;"), ((1_000.0,) * 10, "and more than nothing in all;"),
     ((*[-1_000.0] * 6, *[1_000.0] * 4), "and more than nothing in 40 %;"),
+    # A few of many are not none of them, nor are all but a few all.
+    ((*[-1_000.0] * 299, 1_000.0), "and more than nothing in fewer than 1 %;"),
+    ((-1_000.0, *[1_000.0] * 299), "and more than nothing in more than 99 %;"),
 ])  # fmt: skip
 def test_how_often_doubt_leaves_a_gain(npv: tuple[float, ...], gains: str) -> None:
     assert gains in paid(found(doubt=worth(npv, YEARS))).sentence
@@ -353,3 +361,18 @@ def test_weeks_without_new_orders_are_told_with_what_is_counted_by_them() -> Non
     # An option with another demand has weeks of its own.
     told = paid(found(base=booked(13, "as it stands"))).below
     assert f"(the study ends with 3 weeks without new orders as it stands: {by})" in told
+
+
+def test_ranges_of_the_program_are_told_as_such() -> None:
+    once, gain = found().plan.ranges
+    own = Range("gain_pct", 70, 110)
+    for ranges, told, rests in (
+        ((once, gain), "about 2 inputs (usual ranges of ours) it", True),
+        # Typed once more they have lost a digit.
+        ((Range("once_cu", 90_000.01, 110_000), gain), "about 2 inputs (usual ranges of ours) it", True),
+        ((once, own), "about 2 inputs (1 in usual ranges of ours) it", True),
+        ((own,), "about one input it", False),
+    ):
+        answer = paid(found(plan=replace(found().plan, ranges=ranges)))
+        assert told in answer.sentence
+        assert (USUAL in answer.below) is rests
