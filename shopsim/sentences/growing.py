@@ -7,8 +7,10 @@ from dataclasses import replace
 
 from shopsim.figures import ALIKE, figure
 from shopsim.sentences.turning_away import most_turned_away
-from shopsim.sentences.words import Answer, called, held_back, no_new_orders, opening, weeks_text
+from shopsim.sentences.words import Answer, called, held_back, no_new_orders, opening, weeks_text, would_settle
+from shopsim.shop.names import quoted
 from shopsim.shop.scenario import Scenario
+from shopsim.studies.compare import bonferroni_pct
 from shopsim.studies.growth import Growth, OptionGrowth
 from shopsim.studies.precision import Interval
 
@@ -128,9 +130,24 @@ def _below(found: Growth) -> str:
     if any(each.later is not None and each.later.low is not None for each in found.options):
         at_once = "Intervals of each kind hold at once: where each breaks, and by how much later than as it stands. "
     return (
-        f"{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, {opening(scenario)}; "
-        f"as many of each product as today, at every demand.{_run_out(found)}{_turned_away(found)}"
+        f"{_settle(found)}{at_once}{runs} replications of {weeks_text(scenario.study.weeks)} in all, "
+        f"{opening(scenario)}; as many of each product as today, at every demand.{_run_out(found)}{_turned_away(found)}"
     )
+
+
+def _settle(found: Growth) -> str:
+    """What would tell whether a shop is past its limit, where that is open: the runs at today's demand."""
+    texts = []
+    for each in found.all:
+        low, high, today = each.breaks_at.low, each.breaks_at.high, each.by_factor.get(1.0)
+        if today is None or low is None or high is None or not low <= 1 <= high:
+            continue
+        which = "the shop as it stands" if each is found.base else quoted(each.name)
+        texts.append(would_settle(
+            today.values("measures", "on_time_share"), bonferroni_pct(found.confidence_pct, len(found.all)),
+            f"whether {which} is past its limit today", found.target_pct / 100,
+        ))  # fmt: skip
+    return "".join(dict.fromkeys(texts))
 
 
 def _run_out(found: Growth) -> str:

@@ -7,11 +7,10 @@ import math
 from shopsim.figures import percent
 from shopsim.sentences.paying_words import confidence_pct, middle, orders_compared, usual_told
 from shopsim.sentences.turning_away import turned_away
-from shopsim.sentences.words import held_back, no_new_orders, often, opening, weeks_text
+from shopsim.sentences.words import held_back, no_new_orders, often, opening, weeks_text, would_settle
 from shopsim.studies.order_weeks import order_weeks
 from shopsim.studies.payback import Payback
 from shopsim.studies.payback_inputs import last_demand
-from shopsim.studies.precision import more_to_settle
 
 _WEEKS_PER_YEAR = 52
 
@@ -44,10 +43,7 @@ def _run_out(found: Payback) -> str:
 
 def _settle(found: Payback) -> str:
     """How many replications would tell whether it pays, where these cannot."""
-    if found.settled:
-        return ""
-    needed = more_to_settle(found.runs.npv_cu, confidence_pct(found))
-    return f"About {needed:,} more replications would settle whether it pays. " if needed else ""
+    return "" if found.settled else would_settle(found.runs.npv_cu, confidence_pct(found), "whether it pays")
 
 
 def _luck_beside(found: Payback) -> str:

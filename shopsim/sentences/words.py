@@ -10,7 +10,7 @@ from shopsim.measures.active_periods import PEOPLE
 from shopsim.shop.names import in_words, names_of, quoted, told
 from shopsim.shop.scenario import Scenario
 from shopsim.studies.order_weeks import OrderWeeks
-from shopsim.studies.precision import Interval, interval
+from shopsim.studies.precision import LEAST_PLANNED, Interval, interval, more_to_settle
 from shopsim.studies.replicate import Replications
 
 OR_OTHERS = "joined by “or” where the runs cannot tell which."
@@ -22,6 +22,15 @@ class Answer(NamedTuple):
 
     sentence: str
     below: str
+
+
+def would_settle(values: Sequence[float], confidence_pct: float, what: str, away_from: float = 0.0) -> str:
+    """How many more replications would settle a question that these leave open."""
+    if len(values) < LEAST_PLANNED:
+        return f"{len(values)} replications are too few to plan from; {3 * LEAST_PLANNED} are a start. "
+    needed = more_to_settle(values, confidence_pct, away_from)
+    runs = f"About {needed:,} more replications would" if needed else "No number of replications worth doing would"
+    return f"{runs} settle {what}. "
 
 
 def opening(scenario: Scenario) -> str:

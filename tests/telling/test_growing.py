@@ -182,3 +182,22 @@ def test_what_cannot_be_told_apart_by_pairs_is_told_so() -> None:
         ["More", "seats", "+15", "+6", "to", "+24", "+150", "+60", "to", "+240", "+3", "−2", "to", "+8"],
         ["Fewer", "-", "-", "-", "-"],
     ]  # fmt: skip
+
+
+PAST_IT = "settle whether the shop as it stands is past its limit today. "
+
+
+@pytest.mark.parametrize(("shares", "told"), [
+    # A mean of 0.97 and a deviation of 0.0527: (t(n-1, 0.975) + t(n-1, 0.8)) 0.0527 / sqrt(n) <= 0.02 at n = 57.
+    ((0.92, 1.02) * 5, f"About 47 more replications would {PAST_IT}"),
+    ((0.92, 1.02), "2 replications are too few to plan from; 30 are a start. "),
+    ((0.92, 0.98) * 5, f"No number of replications worth doing would {PAST_IT}"),
+])  # fmt: skip
+def test_what_would_settle_whether_it_is_past_its_limit(shares: tuple[float, ...], told: str) -> None:
+    base = one(AS_IT_STANDS, 1.1, 0.914, 1.328)
+    today = Replications(scenario(), tuple(row(k, {"on_time_share": share}) for k, share in enumerate(shares)))
+    runs = RUNS.replace("20 replications", f"{20 + len(shares)} replications")
+    assert said(replace(base, by_factor={**base.by_factor, 1.0: today}))[1] == told + runs
+    # Nothing is open where the interval leaves today out.
+    clear = one(AS_IT_STANDS, 1.12, 1.05, 1.19)
+    assert said(replace(clear, by_factor={**clear.by_factor, 1.0: today}))[1] == runs

@@ -260,6 +260,10 @@ def test_what_would_settle_it() -> None:
     runs = worth(tuple(range(-115_000, 185_000, 30_000)), YEARS)
     below = paid(found(npv=(-40_000, 60_000), runs=runs)).below
     assert below == f"About 154 more replications would settle whether it pays. {BELOW}"
+    few = worth((-115_000, 200_000, 45_000), YEARS[:3])
+    assert paid(found(npv=(-40_000, 60_000), runs=few)).below.startswith(
+        "3 replications are too few to plan from; 30 are a start. "
+    )
 
 
 def test_nothing_spent_and_no_doubt() -> None:
