@@ -159,6 +159,32 @@ def test_everybody_can_use_the_page(browser: Any, url: str, draft: str, axe: str
         assert page.evaluate("() => document.documentElement.scrollWidth") == 390
 
 
+# The contrast of what is seen of an element's text with what lies behind it (WCAG 2.2, relative luminance).
+_CONTRAST = """element => {
+    const parts = colour => colour.match(/[\\d.]+/g).map(Number)
+    const light = colour => [0.2126, 0.7152, 0.0722].reduce((sum, weight, place) => {
+        const part = parts(colour)[place] / 255
+        return sum + weight * (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4)
+    }, 0)
+    let behind = element
+    while (parts(getComputedStyle(behind).backgroundColor)[3] === 0) behind = behind.parentElement
+    const both = [light(getComputedStyle(element).color), light(getComputedStyle(behind).backgroundColor)]
+    return (Math.max(...both) + 0.05) / (Math.min(...both) + 0.05)
+}"""
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_tab_that_is_open_can_be_read(browser: Any, url: str, draft: str, scheme: str) -> None:
+    with visited(browser, url, color_scheme=scheme) as page:
+        page.goto(f"/orders?shop={draft}")
+        settled(page)
+        page.wait_for_timeout(300)
+        tab = page.locator("[role=tab][aria-selected=true] p").first
+        tab.wait_for()
+        assert tab.inner_text() == "Order history"
+        assert tab.evaluate(_CONTRAST) >= 4.5
+
+
 def test_page_to_page(page: Any, record_property: Any) -> None:
     began = time.monotonic()
     page.goto("/")
