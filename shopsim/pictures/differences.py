@@ -8,7 +8,7 @@ import plotly.graph_objects as go
 from shopsim.figures import POINTS
 from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.interval_rows import draw_interval_rows
-from shopsim.pictures.style import GREY, height_px, label_rows, nothing, picture, row_px
+from shopsim.pictures.style import GREY, height_px, label_rows, nothing, picture, row_places, rows_px
 from shopsim.pictures.text import change, escaped, label, spoken_id, wrapped
 
 _ROOM = 0.06
@@ -27,7 +27,8 @@ def differences(table: pd.DataFrame, measure: str, unit: str, scale: float = 1.0
     if found.empty:
         return nothing(title, _NONE)
     labels = [wrapped(f"{row.option}: {change(row.mean, row.low, row.high)}") for row in rows_of(found)]
-    figure = picture(title, height_px(row_px(labels) * len(found), 2))
+    figure = picture(title, height_px(rows_px(labels), 2))
+    found.index = pd.Index(row_places(labels))
     for sure, name in ((True, "a difference"), (False, "may be none")):
         mine = found[found["sure"] == sure]
         draw_interval_rows(figure, mine, sure, name, _told(mine, unit))

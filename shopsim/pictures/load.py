@@ -12,6 +12,7 @@ from shopsim.pictures.columns import checked, rows_of
 from shopsim.pictures.style import (
     BLUE,
     GREEN,
+    ROW_BAR,
     VERMILION,
     Fill,
     each_filled,
@@ -20,15 +21,14 @@ from shopsim.pictures.style import (
     mark_line,
     nothing,
     picture,
-    row_px,
+    row_places,
+    rows_px,
 )
 from shopsim.pictures.text import label, listed, spoken_id, wrapped
 from shopsim.shop.rough_cut import FULL, TIGHT
 
 _TITLE = "Load against capacity, on paper"
 _NONE = "Nothing to show: nothing is asked of any place."
-# So many fit before the line that says "full", on a phone.
-_LETTERS = 36
 _LIMITS = {"seats": "seats", "people": "people", "machine": "machine"}
 
 
@@ -41,22 +41,24 @@ def load_against_capacity(table: pd.DataFrame) -> go.Figure:
     found = _ranked(table)
     if found.empty:
         return nothing(_TITLE, _NONE)
-    labels = [wrapped(f"{row.id}, {_LIMITS.get(row.limit, 'hours')}: {_told(row)}", _LETTERS) for row in rows_of(found)]
-    figure = picture(_TITLE, height_px(row_px(labels) * len(found), 1))
+    labels = [wrapped(f"{row.id}, {_LIMITS.get(row.limit, 'hours')}: {_told(row)}") for row in rows_of(found)]
+    figure = picture(_TITLE, height_px(rows_px(labels), 1))
     top = max(1.2, max((x for x in [*found["share"], *found["peak_share"]] if math.isfinite(x)), default=1.2)) * 1.08
     shares = [min(share, top) * 100 for share in found["share"]]
     told = [f"{label(row.id)}: {_pct(row.share)}, worst week {_pct(row.peak_share)}" for row in rows_of(found)]
+    places = row_places(labels)
     figure.add_bar(
-        orientation="h", y=list(range(len(found))), x=shares, showlegend=False, customdata=told,
+        orientation="h", y=places, width=ROW_BAR, x=shares, showlegend=False, customdata=told,
         marker=each_filled([_fill(row.share, row.peak_share) for row in rows_of(found)]),
         hovertemplate="%{customdata}<extra></extra>",
     )  # fmt: skip
     figure.add_scatter(
-        x=[min(share, top) * 100 for share in found["peak_share"]], y=list(range(len(found))), mode="markers",
+        x=[min(share, top) * 100 for share in found["peak_share"]], y=places, mode="markers",
         name="worst week", marker={"symbol": "diamond-open", "size": 11, "color": GREEN, "line": {"width": 3}},
         customdata=told, hovertemplate="%{customdata}<extra></extra>",
     )  # fmt: skip
-    mark_line(figure, FULL * 100, "full", upright=True)
+    # At the foot, where no label covers it.
+    mark_line(figure, FULL * 100, "full", upright=True, foot=True)
     figure.update_xaxes(title_text="% of the hours there are", range=[0, top * 100], nticks=6)
     figure.update_layout(showlegend=True)
     label_rows(figure, labels)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import Any, NamedTuple
 
 import plotly.graph_objects as go
@@ -30,6 +31,8 @@ TEXT_PX, TITLE_PX = 13, 15
 ROW_PX = 46
 """Height of one lying bar with its label above it, which leaves a phone's whole width to the bar."""
 _LINE_PX = 17
+ROW_BAR = 0.5
+"""Height of such a bar, as a part of a row of one line."""
 LEGEND_ENTRY_PX, _LEGEND_INDENT_PX = 126, -8
 """Width of a legend's text: two side by side in the 358 px that a page leaves on a phone of 390 px."""
 _LEGEND_ROW_PX, _AROUND_PX = 20, 112
@@ -150,22 +153,24 @@ def tag(figure: go.Figure, x: float, y: float, words: str, **more: Any) -> None:
     figure.add_annotation(x=x, y=y, text=words, showarrow=False, borderpad=1, **more)
 
 
-def row_px(labels: Sequence[str]) -> int:
-    """Height of one row where each has its label above it, the longest label in its lines."""
-    return ROW_PX + _LINE_PX * max((text.count("<br>") for text in labels), default=0)
+def rows_px(labels: Sequence[str]) -> int:
+    """Height of rows that have their labels above them, each as high as its own label has lines."""
+    return ROW_PX * len(labels) + _LINE_PX * sum(text.count("<br>") for text in labels)
+
+
+def row_places(labels: Sequence[str]) -> list[float]:
+    """Where such rows stand, in heights of a row of one line from the top down: 0, 1, ... where all labels have one."""
+    lines = accumulate(text.count("<br>") for text in labels)
+    return [row + count * _LINE_PX / ROW_PX for row, count in enumerate(lines)]
 
 
 def label_rows(figure: go.Figure, labels: Sequence[str]) -> None:
-    """Rows 0, 1, ... from the top of `row_px` each, each with its label above its left end."""
-    # Marks are as far below their label, whatever the height of a row.
-    part = ROW_PX / row_px(labels)
-    figure.update_yaxes(visible=False, range=[len(labels) - 1 + 0.6 * part, 0.25 * part - 1], fixedrange=True)
-    if part < 1:
-        # A bar as high as in rows of one line: else it would cover the last line of its label.
-        figure.update_layout(bargap=1 - 0.5 * part)
-    for row, text in enumerate(labels):
+    """Rows at their `row_places`, each with its label above its left end."""
+    places = row_places(labels)
+    figure.update_yaxes(visible=False, range=[places[-1] + 0.6, -0.75], fixedrange=True)
+    for place, text in zip(places, labels, strict=True):
         figure.add_annotation(
-            x=0, xref="paper", y=row - 0.27 * part, text=text, showarrow=False, xanchor="left", yanchor="bottom",
+            x=0, xref="paper", y=place - 0.27, text=text, showarrow=False, xanchor="left", yanchor="bottom",
             align="left", borderpad=0,
         )  # fmt: skip
 

@@ -9,7 +9,7 @@ import plotly.graph_objects as go
 
 from shopsim.pictures.columns import checked
 from shopsim.pictures.states import GROUPS, group_of
-from shopsim.pictures.style import filled, height_px, label_rows, nothing, picture, row_px, tag
+from shopsim.pictures.style import ROW_BAR, filled, height_px, label_rows, nothing, picture, row_places, rows_px, tag
 from shopsim.pictures.text import capital, label, listed, per_cent, spoken_id, wrapped
 
 HOURS_PER_WEEK = 168
@@ -36,14 +36,14 @@ def time_split(table: pd.DataFrame, kind: str) -> go.Figure:
     ids = list(dict.fromkeys(parts["id"]))
     groups = [name for name in GROUPS if name in set(parts["group"])]
     labels = [wrapped(name) for name in ids]
-    figure = picture(_TITLES[kind], height_px(row_px(labels) * len(ids), len(groups)))
-    reached = [0.0] * len(ids)
+    figure = picture(_TITLES[kind], height_px(rows_px(labels), len(groups)))
+    places, reached = row_places(labels), [0.0] * len(ids)
     for group in groups:
         mine = parts[parts["group"] == group].set_index("id").reindex(ids)
         share = mine["part"].fillna(0.0)
         hours = mine["share"].fillna(0.0) * HOURS_PER_WEEK
         figure.add_bar(
-            orientation="h", name=group, y=list(range(len(ids))), x=(share * 100).tolist(),
+            orientation="h", name=group, y=places, width=ROW_BAR, x=(share * 100).tolist(),
             marker=filled(GROUPS[group]),
             hovertemplate="%{customdata}<extra></extra>",
             customdata=[
@@ -53,7 +53,7 @@ def time_split(table: pd.DataFrame, kind: str) -> go.Figure:
         )  # fmt: skip
         for i, value in enumerate(share):
             if value >= _ROOM:
-                tag(figure, (reached[i] + value / 2) * 100, i, f"{value * 100:.0f}")
+                tag(figure, (reached[i] + value / 2) * 100, places[i], f"{value * 100:.0f}")
             reached[i] += value
     figure.update_layout(barmode="stack")
     figure.update_xaxes(range=[0, 100], title_text="% of the hours it is there", nticks=6)

@@ -15,6 +15,7 @@ from shopsim.pictures.lead_time import lead_time_curve, lead_time_curve_in_words
 from shopsim.pictures.load import load_against_capacity, load_against_capacity_in_words
 from shopsim.pictures.queue_by_hour import queue_by_hour, queue_by_hour_in_words
 from shopsim.pictures.run_tables import split_table
+from shopsim.pictures.style import height_px
 from shopsim.pictures.time_split import time_split, time_split_in_words
 from shopsim.pictures.waste import waste_by_cause, waste_by_cause_in_words
 from shopsim.pictures.why_late import why_late, why_late_in_words
@@ -181,13 +182,16 @@ def test_load_against_capacity() -> None:
     assert list(figure.data[0].x) == pytest.approx([110, 80, 70, 50])
     assert list(figure.data[0].marker.pattern.shape) == ["x", "/", "/", ""]
     assert [note.text for note in figure.layout.annotations] == [
-        "full", "hem seats, people: 110\u00a0%, can never<br>keep up",
-        "desk, people: 80\u00a0%, over full in the<br>worst week",
-        "a bench with eyelet press rope and<br>packing paper, seats: 70\u00a0%, tight in<br>the worst week",
+        "full", "hem seats, people: 110\u00a0%, can never keep up",
+        "desk, people: 80\u00a0%, over full in the worst<br>week",
+        "a bench with eyelet press rope and packing<br>paper, seats: 70\u00a0%, tight in the worst week",
         "cutter, seats: 50\u00a0%",
     ]  # fmt: skip
-    # Rows of three lines are 80 px high, and their bars 23 px as those of one line.
-    assert figure.layout.bargap == pytest.approx(1 - 23 / 80)
+    # Rows of one line are 46 px high, those of two lines 17 px higher; all bars are 23 px.
+    assert list(figure.data[0].y) == pytest.approx([0, 1 + 17 / 46, 2 + 34 / 46, 3 + 34 / 46])
+    assert list(figure.data[1].y) == list(figure.data[0].y)
+    assert figure.data[0].width == 23 / 46
+    assert figure.layout.height == height_px(4 * 46 + 2 * 17, 1)
     assert load_against_capacity_in_words(table) == (
         "Of the hours there are, the work asks: hem seats 110 % (worst week asked of nobody), desk 80 % (worst week "
         "120 %) and a bench with eyelet press rope and packing paper 70 % (worst week 90 %). hem seats can never keep "
