@@ -45,7 +45,8 @@ CONFIG: dict[str, Any] = {
     "showSendToCloud": False,
     "responsive": True,
     "scrollZoom": False,
-    "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d"],
+    # The fewer, the less of a title is under them on a phone.
+    "modeBarButtonsToRemove": ["select2d", "lasso2d", "autoScale2d", "zoomIn2d", "zoomOut2d"],
 }
 """What to show a figure with, everywhere: no outside address, no button that sends the figure away."""
 

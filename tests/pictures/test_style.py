@@ -92,6 +92,12 @@ def test_no_button_sends_a_figure_away() -> None:
     assert CONFIG["displaylogo"] is False
 
 
+def test_buttons_leave_a_title_free_on_a_phone() -> None:
+    # Image, zoom, pan and reset are left of nine, 25 px each, of the 358 px beside a title of some 30 letters.
+    names = "toImage zoom2d pan2d select2d lasso2d zoomIn2d zoomOut2d autoScale2d resetScale2d"
+    assert set(names.split()) - set(CONFIG["modeBarButtonsToRemove"]) == {"toImage", "zoom2d", "pan2d", "resetScale2d"}
+
+
 def test_dressed_changes_the_paper_and_not_the_data() -> None:
     figure = picture("Title")
     figure.add_bar(x=[1], y=[2], marker=filled(Fill(style.BLUE, "/")))
