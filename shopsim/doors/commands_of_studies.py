@@ -53,7 +53,7 @@ def _add_comparison(command: argparse.ArgumentParser) -> None:
     how_long.add_argument("--precision", type=positive, metavar="X",
                           help="run until every difference is known to ±X (points for shares; default: 2 points, "
                           "or 5 %% of the base); where luck is skewed by few bad weeks such an interval holds less "
-                          "often than told, perhaps 85 to 92 instead of 95 times in 100")  # fmt: skip
+                          "often than told, in trials 85 to 93 instead of 95 times in 100")  # fmt: skip
     how_long.add_argument("--until-clear", action="store_true",
                           help="run until it is clear for every option whether it beats the base")  # fmt: skip
     add_limits(command)
