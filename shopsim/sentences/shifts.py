@@ -181,8 +181,9 @@ def _broken(found: PatternAnswer) -> str:
     lone = [f"{_said(p.name)} ({plain(p.lone_hot_h)} h a week more)" for p in found.patterns if p.lone_hot_h]
     if lone:
         told.append(
-            "Left out of the choice because one person is alone with a machine that may be hot for longer than as the "
-            f"shop stands, on which local fire code and rules for lone work decide (SAF-12): {', '.join(lone)}."
+            "Left out of the choice because by plan, absence and overtime not counted, one person is alone with a "
+            "machine that may be hot for longer than as the shop stands, on which local fire code and rules for lone "
+            f"work decide (SAF-12): {', '.join(lone)}."
         )
     if not left_out[0][1]:
         told.insert(0, f"No pattern breaks a minimum rule of {law} where hours are judged.")

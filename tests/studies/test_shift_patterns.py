@@ -140,8 +140,9 @@ def test_being_alone_with_a_hot_machine_for_longer_is_for_others_to_decide() -> 
     assert [pattern.lone_hot_h for pattern in found.patterns] == [0, 67.5]
     assert (found.meets, found.recommended) == ((), None)
     assert (
-        "Left out of the choice because one person is alone with a machine that may be hot for longer than as the shop "
-        "stands, on which local fire code and rules for lone work decide (SAF-12): “late” (67.5 h a week more)."
+        "Left out of the choice because by plan, absence and overtime not counted, one person is alone with a machine "
+        "that may be hot for longer than as the shop stands, on which local fire code and rules for lone work decide "
+        "(SAF-12): “late” (67.5 h a week more)."
     ) in patterns_weighed(found).below
     # What is no longer than as the shop stands keeps nothing from being chosen.
     back = judge_patterns(compare_options(Runner(GivenEngine(made)), options[1], options[:1], Plan("count", 20)))
