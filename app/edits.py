@@ -79,6 +79,11 @@ def can_undo() -> bool:
     return bool(_past(state.required()))
 
 
+def before() -> tuple[str, ...]:
+    """Texts of the open shop's file before each edit that can be taken back, the oldest first."""
+    return tuple(_past(state.required()))
+
+
 def _is_shown(text: str) -> bool:
     found = state.is_shown(text)
     if not found:

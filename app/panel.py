@@ -62,23 +62,29 @@ def ask_panel(question: Question[Any], page: str, button: str = "Run") -> Finish
     return before
 
 
-def ask_with_cautions(question: Question[Any], page: str, button: str, notes: Mapping[str, Sequence[str]]) -> None:
+def ask_with_cautions(question: Question[Any], page: str, button: str, notes: Mapping[str, Sequence[str]],
+                      below: Callable[[Finished], None] | None = None) -> None:  # fmt: skip
     """As `ask_panel`, with all the answer shows. `notes` by option are of what the form asks for: they stand by it as
-    long as the answer below is not to that; an answer brings its own."""
+    long as the answer below is not to that; an answer brings its own. `below` is drawn under the sentence."""
     by_form = st.container()
     answer = ask_panel(question, page, button)
     if answer is None or answer.key != question.key:
         with by_form:
             option_cautions(notes)
     if answer is not None:
+        if below is not None:
+            below(answer)
         own = _notes_of(answer.document)
         pictures_and_tables(answer, lambda: option_cautions(own))
 
 
 def _notes_of(document: Mapping[str, Any]) -> dict[str, list[str]]:
     """The notes of an answer, by option."""
-    if "notes" in document:
-        return {document["option"]: document["notes"]}
+    notes = document.get("notes")
+    if isinstance(notes, Mapping):
+        return dict(notes)
+    if notes is not None:
+        return {document["option"]: notes}
     return {name: option.get("notes", []) for name, option in document["options"].items()}
 
 

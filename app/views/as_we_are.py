@@ -3,11 +3,11 @@
 import streamlit as st
 
 from app import state
+from app.care_panel import care_of_shop
 from app.day_view import day_by_day
 from app.panel import ask_panel, pictures_and_tables
-from app.say import cautions, plain
+from app.say import plain
 from shopsim.answers.as_we_are import AsWeAre
-from shopsim.answers.care import caution_line, cautions_of
 from shopsim.answers.plain import measure_figure
 from shopsim.figures import NOTHING
 
@@ -27,6 +27,7 @@ count = st.number_input(
 state.keep_entered(PAGE, count=count)
 answer = ask_panel(AsWeAre(scenario=state.required().name, shop=shop, count=count), PAGE)
 if answer is None:
+    care_of_shop(shop)
     st.stop()
 
 for place, (name, words, unit, scale) in zip(st.columns(len(CARDS)), CARDS, strict=True):
@@ -34,9 +35,7 @@ for place, (name, words, unit, scale) in zip(st.columns(len(CARDS)), CARDS, stri
     place.metric(words, f"{number.mean} {unit}".rstrip() if number.mean != NOTHING else NOTHING, border=True)
     sure = f"{answer.document['confidence'] * 100:g} % interval "
     place.caption(plain(f"{sure if ' to ' in number.between else ''}{number.between}"))
-pictures_and_tables(answer)
-with st.expander("What to be careful about in this shop", icon=":material/health_and_safety:"):
-    cautions([caution_line(each) for each in cautions_of(shop)])
+pictures_and_tables(answer, lambda: care_of_shop(shop))
 
 if st.toggle("Look at one run day by day", key=f"{PAGE}.closely"):
     day_by_day(shop, count, PAGE)

@@ -3,11 +3,12 @@
 import streamlit as st
 
 from app import state
+from app.care_panel import care_at_demand
 from app.chosen import choose_what_ifs
 from app.panel import ask_with_cautions, what_to_ask
 from app.say import faults
 from shopsim.answers.growth import RoomToGrow
-from shopsim.answers.question import all_changed, notes_of
+from shopsim.answers.question import AS_IT_STANDS, all_changed, notes_of
 from shopsim.errors import InputError
 from shopsim.studies.growth import FACTORS, GrowthPlan
 
@@ -30,12 +31,13 @@ with what_to_ask(PAGE):
     state.keep_entered(PAGE, demand=[low, high], count=count)
 try:
     options = all_changed(shop, [[known[name]] for name in chosen])
+    factors = tuple(sorted({low / 100, 1.0, high / 100} if low < high else set(FACTORS)))
+    question = RoomToGrow(
+        scenario=state.required().name, shop=shop, changed=options,
+        plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
+    )  # fmt: skip
+    own = {AS_IT_STANDS: care_at_demand(shop, max(factors))}
 except InputError as fault:
     faults(fault.problems)
     st.stop()
-factors = tuple(sorted({low / 100, 1.0, high / 100} if low < high else set(FACTORS)))
-question = RoomToGrow(
-    scenario=state.required().name, shop=shop, changed=options,
-    plan=GrowthPlan(count, factors, None, max(count, state.MOST_RUNS)),
-)  # fmt: skip
-ask_with_cautions(question, PAGE, "Find the limit", {option.name: notes_of(shop, option) for option in options})
+ask_with_cautions(question, PAGE, "Find the limit", own | {option.name: notes_of(shop, option) for option in options})

@@ -3,7 +3,9 @@
 import streamlit as st
 
 from app import state
-from app.panel import ask_panel, pictures_and_tables, what_to_ask
+from app.care_panel import care_of_crew
+from app.jobs import Finished
+from app.panel import ask_with_cautions, what_to_ask
 from app.say import plain
 from shopsim.answers.crew import SmallestCrew, size_faults
 from shopsim.answers.ready_made import crew_of
@@ -58,10 +60,17 @@ if not sizes or wrong:
     st.stop()
 st.caption("More people need seats too: a crew above the machines there are finds none to sit at.")
 plan = CrewPlan(tuple(sizes), target / 100, tolerance / 100, weeks or None)
-answer = ask_panel(SmallestCrew(scenario=state.required().name, shop=shop, plan=plan), PAGE, "Find the crew")
-if answer is not None:
+question = SmallestCrew(scenario=state.required().name, shop=shop, plan=plan)
+
+
+def keep(answer: Finished) -> None:
+    """A button that keeps the crew found."""
     heads = answer.document["enough"][WHOLE]
     if heads and st.button("Keep this crew as a what-if", icon=":material/save:", key=f"{PAGE}.save"):
         state.save_what_if(crew_of(scenario, heads, f"../{state.required().name}"))
         st.toast("Kept: it is on the What if page, and in the files you save.")
-    pictures_and_tables(answer)
+
+
+fewest, most = {one.crew: one.low for one in sizes}, {one.crew: one.high for one in sizes}
+notes = {crew_of(scenario, heads, state.required().name).name: care_of_crew(shop, heads) for heads in (fewest, most)}
+ask_with_cautions(question, PAGE, "Find the crew", notes, keep)

@@ -3,6 +3,7 @@
 import streamlit as st
 
 from app import edits, state
+from app.care_panel import care_of_edits
 from app.load_panel import load_panel
 from app.parts import edit_part
 from app.review_panel import review_panel
@@ -26,6 +27,7 @@ edit_part(SHOP_PARTS, found, "shop")
 for each in found:
     if each.table is None:
         st.error(plain(each), icon=":material/error:")
+care_of_edits()
 load_panel()
 review_panel()
 

@@ -5,15 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, ClassVar
 
 from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
+from shopsim.answers.crew_notes import crew_notes
 from shopsim.answers.drawn import Drawn, of_crews
 from shopsim.answers.plain import bounds, held_back_by, typed_pct
 from shopsim.answers.question import Changed, Document, FilesOf, Question, option_of
+from shopsim.answers.ready_made import crew_of
 from shopsim.sentences import Answer
 from shopsim.sentences.crews import crew_found
 from shopsim.shop.names import told
@@ -97,6 +100,20 @@ class SmallestCrew(Question[CrewAnswer]):
     def settled(self, found: CrewAnswer) -> bool:
         return not found.likely
 
+    @cached_property
+    def _known_notes(self) -> dict[str, list[str]]:
+        """Notes by crew, once they were asked for: a look at a large shop on paper takes a second."""
+        return {}
+
+    def notes(self, found: CrewAnswer) -> dict[str, list[str]]:
+        """For each crew that the answer names, what it asks to be careful about."""
+        shop = self.changed.shop if self.changed else self.shop
+        crews = [crew for crew in found.enough.values() if crew] + [crew for crew, _ in found.likely.values()]
+        heads = {crew_of(shop.scenario, one.heads, self.scenario_file).name: one.heads for one in crews}
+        for name in heads.keys() - self._known_notes.keys():
+            self._known_notes[name] = crew_notes(shop, heads[name])
+        return {name: self._known_notes[name] for name in heads}
+
     def document(self, found: CrewAnswer) -> Document:
         study, answer = found.candidates[0].found.scenario.study, self.answer(found)
         return {
@@ -118,6 +135,7 @@ class SmallestCrew(Question[CrewAnswer]):
                 block: {"heads": crew.heads, "on_time_share": bounds(found.on_time_in(crew, block))}
                 for block, crew in ((block, found.told_of(block)) for block in found.enough)
             },
+            "notes": self.notes(found),
             "crews": [_crew(crew) for crew in found.candidates],
         }
 

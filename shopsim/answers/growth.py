@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any, ClassVar, Self
 
 from rich.console import Console
 
 from shopsim import __version__
 from shopsim.answers.by_run import ByRun, measures_by_run
+from shopsim.answers.care import caution_line, cautions_added
 from shopsim.answers.drawn import Drawn, of_growth
 from shopsim.answers.plain import bounds, typed, typed_pct
 from shopsim.answers.question import (
@@ -24,11 +26,25 @@ from shopsim.answers.question import (
 )
 from shopsim.sentences import Answer
 from shopsim.sentences.growing import grown
+from shopsim.shop.shop_file import Shop
+from shopsim.studies.demand_scaling import scaled
 from shopsim.studies.growth import Growth, GrowthPlan, OptionGrowth, growth
 from shopsim.studies.runner import Runner
 from shopsim.terminal.growth_page import print_growth
 
 _MEASURES = ("on_time_share", "lead_time_p50_h", "lead_time_p90_h", "dispatched_m2_per_week")
+
+
+def more_demand_notes(shop: Shop, factor: float) -> list[str]:
+    """What a shop asks to be careful about on top at a multiple of today's demand; nothing where that is no more.
+
+    Raises ScenarioError for a demand that cannot be multiplied.
+    """
+    if factor <= 1:
+        return []
+    more = scaled(option_of(AS_IT_STANDS, shop), factor)
+    found = cautions_added(shop, Shop(more.scenario, more.order_lines))
+    return [f"At {factor * 100:g} % of today's demand: {caution_line(each)}" for each in found]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,8 +89,12 @@ class RoomToGrow(Question[Growth]):
         print_growth(console, found, self.answer(found), self.notes())
 
     def notes(self) -> dict[str, list[str]]:
-        """For each option what its files note and its shop asks to be careful about."""
-        return {one.name: notes_of(self.shop, one) for one in self.changed}
+        """For each option what its files note and its shop asks to be careful about; of the base, at most demand."""
+        return {AS_IT_STANDS: self._own_notes} | {one.name: notes_of(self.shop, one) for one in self.changed}
+
+    @cached_property
+    def _own_notes(self) -> list[str]:
+        return more_demand_notes(self.shop, max(self.plan.factors))
 
     def pictures(self, found: Growth) -> Iterator[Drawn]:
         return of_growth(self.document(found))

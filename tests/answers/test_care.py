@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from shopsim.answers.care import cautions_added
+from shopsim.answers.crew_notes import crew_notes
+from shopsim.answers.growth import more_demand_notes
 from shopsim.answers.question import changed, notes_of
 from shopsim.shop.shop_file import Shop, load_shop
 from shopsim.shop.what_if import Change, WhatIf
@@ -90,8 +92,22 @@ def test_a_note_reads_as_one_sentence(tmp_path: Path) -> None:
     what_if = WhatIf("Quick", (Change("set", "printers.p1.roll_change.full_min", 4),), "tiny.yaml", "trained twice")
     assert notes_of(shop, changed(shop, [what_if])) == [
         "trained twice",
-        (
-            "SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's "
-            "manual says."
-        ),
-    ]
+        ("SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's "
+         "manual says."),
+    ]  # fmt: skip
+
+
+def test_more_demand_brings_more_fumes_and_full_hands(tmp_path: Path) -> None:
+    shop = load_shop(write_shop(tmp_path))
+    assert more_demand_notes(shop, 0.85) == more_demand_notes(shop, 1.0) == []
+    told = [line.split(". ")[0] for line in more_demand_notes(shop, 5.0)]
+    assert told == ["At 500 % of today's demand: SAF-02 fumes and vapour: p1: printing and fixing about 11 h a week"]
+
+
+def test_a_crew_without_seats_and_one_with_full_hands_are_cautioned() -> None:
+    shop = load_shop(DEMO.with_name("exhibition_supplier.yaml"))
+    assert crew_notes(shop, {"edge_line_sewers": 2}) == []
+    (full,) = crew_notes(shop, {"edge_line_sewers": 1})
+    assert "“Semi-automatic line for silicone edges, two places”: load 106 % on average" in full
+    (seats,) = crew_notes(shop, {"frame_sewers": 10})
+    assert "17 sewing seats, 3 more so that everybody has one. Measure it before adding machines" in seats

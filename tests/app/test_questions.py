@@ -220,6 +220,39 @@ def test_cautions_of_the_open_shop_are_shown(tmp_path: Path) -> None:
     assert "SAF-01 burns: heat plate of p1" in said(at)
 
 
+def test_hot_machines_with_nobody_there_are_not_folded_away(tmp_path: Path) -> None:
+    draft = tiny(tmp_path)
+    draft.put_text(draft.text().replace("- id: p1\n", "- id: p1\n    hot_overnight: true\n", 1))
+    at = visit("as_we_are", draft)
+    box = at.warning[0].value.replace("\\", "")
+    assert "p1 stays hot when nobody is there" in box
+    assert "- In this shop: burns; fumes and vapour; " in box
+    assert "Planning aid only." in box
+    assert [each.label for each in at.expander if "careful" in each.label] == ["What to be careful about in this shop"]
+
+
+def test_a_crew_without_seats_and_one_with_full_hands_are_cautioned(tmp_path: Path) -> None:
+    at = visit("sewing_crew", tiny(tmp_path))
+    at.slider[0].set_value((1, 3)).run()
+    assert "**Sewer: 1**\n\n- " in said(at) and "\n\n**Sewer: 3**\n\n- " in said(at)
+    assert "1 sewing seat, 2 more so that everybody has one. Measure it before adding machines" in said(at)
+    at.slider[0].set_value((1, 1)).run()
+    assert "**Sewer: 1**" in said(at) and "**Sewer: 3**" not in said(at)
+    assert "sewing table: allowance for rest 0 %, below 12 %" in said(at)
+
+
+def test_growth_cautions_the_shop_itself_at_more_demand(tmp_path: Path) -> None:
+    at = visit("growth", tiny(tmp_path))
+    # Of three orders 15 % are none.
+    assert headings(at) == []
+    at.slider(key="growth.demand").set_value((85, 200)).run()
+    assert headings(at) == ["as it stands"]
+    assert "At 200 % of today's demand: " in said(at)
+    assert "is the exhaust sized for this load?" in said(at).lower()
+    at.slider(key="growth.demand").set_value((80, 100)).run()
+    assert headings(at) == []
+
+
 def test_the_smallest_crew_is_found_and_kept(tmp_path: Path) -> None:
     draft = tiny(tmp_path)
     at = visit("sewing_crew", draft)

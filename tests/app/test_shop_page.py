@@ -8,8 +8,9 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from app import state
-from app.drafts import Draft
+from app.drafts import PAST, Draft
 from shopsim.shop.demos import DEMOS, files_of
+from shopsim.shop.file_text import write_text
 from shopsim.shop.forms.layout import SHOP_PARTS
 from tests.app.visit import said, tiny, visit
 from tests.doors.tiny import SHOP
@@ -101,6 +102,35 @@ def test_the_load_follows_the_edit(draft: Draft) -> None:
     assert "| sewing table | keeps up | 17 | 17 | 05 Jan | 6.5 | 37.5 | seats |" in said(at)
     type_in(at, "crews..0", 1, count=0)
     assert "nobody can work at 'sewing_table': the crews with the skill 'sewing' have a count of 0 (sewer)" in said(at)
+
+
+def cautioned(at: AppTest) -> str:
+    """What the box of cautions says; empty where there is none."""
+    told = [each.value.replace("\\", "").replace("\u00a0", " ") for each in at.warning]
+    boxes = [each for each in told if "Planning aid only" in each]
+    assert len(boxes) < 2
+    return boxes[0] if boxes else ""
+
+
+def test_edits_that_hurry_people_at_the_hot_plate_are_cautioned_until_taken_back(draft: Draft) -> None:
+    at = at_table(draft, "printers", "printers")
+    assert cautioned(at) == ""
+    # As an edit leaves it: what was there before is kept to be taken back.
+    write_text(draft.folder / PAST, json.dumps([draft.text()]))
+    draft.put_text(draft.text().replace("full_min: 20", "full_min: 4"))
+    run(at)
+    assert cautioned(at).startswith("- SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. ")
+    at.button(key="shop.undo").click()
+    assert cautioned(run(at)) == ""
+
+
+def test_running_with_nobody_there_is_cautioned_as_soon_as_it_is_ticked_and_ever_after(draft: Draft) -> None:
+    at = at_table(draft, "printers", "printers")
+    type_in(at, "printers..0", 0, unattended_running=True)
+    assert "SAF-08 hot machine, nobody there: fire: p1 may run with nobody there. " in cautioned(at)
+    # In a shop opened so, there is no edit to take back.
+    other = state.drafts().new({path.name: path.read_bytes() for path in (draft.path, draft.folder / "orders.csv")})
+    assert cautioned(visit("shop", other)).startswith("- SAF-08 hot machine, nobody there: fire: p1 may run ")
 
 
 def test_rows_are_added_copied_and_removed(draft: Draft) -> None:

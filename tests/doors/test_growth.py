@@ -67,6 +67,7 @@ def test_cautions_of_an_option_are_told(tmp_path: Path, capsys: Output) -> None:
     assert "Evening: SAF-08 hot machine, nobody there: fire: p1 may run with nobody there. " in text
     main([*given, "--json", "-"])
     notes = {name: each["notes"] for name, each in json.loads(capsys.readouterr().out)["options"].items()}
+    # The first demands asked bring no order more: there are three.
     assert notes["as it stands"] == []
     assert notes["Evening"][0] == "Ask the insurer."
     assert notes["Evening"][1].startswith("SAF-08 hot machine, nobody there: fire: p1 may run")

@@ -149,6 +149,19 @@ def test_printers_that_may_run_alone() -> None:
     assert found.do.startswith("the maker's manual, the fire risk assessment, the insurer and local code decide")
 
 
+def test_plates_that_stay_hot_overnight() -> None:
+    # 168 h less five days of 8.5 h.
+    scenario = calm(printers=[machine(hot_overnight=True), machine("p2")])
+    found = the("hot_unattended", reviewed(scenario, MONDAY))
+    assert (found.headline, found.grade_text) == ("p1 may stay hot with nobody there", "may go wrong")
+    assert found.found == "the plate stays hot for 126 h a week with nobody at the printers"
+    assert found.do == (
+        "the maker's manual, the fire risk assessment, the insurer and local code decide; switched off, the plate "
+        "takes 20 min to warm up"
+    )
+    assert "hot_unattended" not in ids(reviewed(calm(printers=[machine(), machine("p2")]), MONDAY))
+
+
 def test_roll_changes_that_take_two_where_one_is_there() -> None:
     # One from 07:00 to 15:30, one from 11:30 to 20:00: alone 4.5 h before and 4.5 h after, of 13 h a day.
     late = shift("late", "11:30-20:00", ("16:00-16:30",))

@@ -43,6 +43,7 @@ KINDS: tuple[Kind, ...] = (
     Kind("two_for_roll_change", 1, "a printer", "must wait for a second person to change rolls in some hours"),
     Kind("roll_change_by_hand", 1, "a printer", "would have heavy rolls changed by one person without a lift"),
     Kind("runs_unattended", 1, "a printer", "may run with nobody there"),
+    Kind("hot_unattended", 1, "a printer", "may stay hot with nobody there"),
     Kind("one_printer_only", 1, "a product", "can be printed on one printer only"),
     Kind("rest_with_overtime", 1, "a shift", "would fall short of a minimum rule if all overtime is worked"),
     Kind("book_and_study", 1, "the order book", "should be set beside the weeks studied"),

@@ -29,6 +29,7 @@ def look(paper: Paper) -> Iterator[Finding]:
         yield from _one_printer(paper)
         yield from _set_points(paper)
         yield from _alone(paper)
+        yield from _hot_alone(paper)
         yield from _roll_changes(paper)
 
 
@@ -127,6 +128,20 @@ def _alone(paper: Paper) -> Iterator[Finding]:
         "20 to 70 % end early, and then the machine waits for the next shift",
         "SAF-08, OPR-05", hours,
     )  # fmt: skip
+
+
+def _hot_alone(paper: Paper) -> Iterator[Finding]:
+    plates = {each.id: each.fixation for each in paper.scenario.printers if each.hot_overnight}
+    warm_up = {name: plate.warm_up_min for name, plate in plates.items() if isinstance(plate, InlineFixation)}
+    hours = paper.hours_a_week(paper.with_skill(PRINTING) == 0)
+    if warm_up and hours > 0:
+        yield Finding(
+            "hot_unattended", named(list(warm_up)),
+            f"the plate stays hot for {hours:.0f} h a week with nobody at the printers",
+            "the maker's manual, the fire risk assessment, the insurer and local code decide; switched off, the plate "
+            f"takes {max(warm_up.values()):.0f} min to warm up",
+            "SAF-08, FIX-13", hours,
+        )  # fmt: skip
 
 
 def _roll_lasts(paper: Paper, free: list[Printer]) -> str:
