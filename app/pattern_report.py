@@ -9,6 +9,7 @@ import streamlit as st
 from pydantic import ValidationError
 
 from app import edits
+from app.page_words import on_page
 from app.say import plain, table
 from shopsim.clock import MINUTES_PER_DAY, clock_text
 from shopsim.craft.shift_rules import Rules
@@ -63,13 +64,14 @@ def _facts(shift: Shift, facts: ShiftFacts, rules: Rules) -> None:
 def _findings(found: list[RestFinding], words: dict[str, str], working_time: WorkingTime | None) -> None:
     rules = sum(each.rule for each in found)
     if not found:
-        st.success("No rest-time finding over the whole rotation.", icon=":material/check_circle:")
+        judged = f"judged by {plain(on_page(rules_words(working_time)))}"
+        st.info(f"No rest-time finding over the whole rotation, {judged}. {STANDING}", icon=":material/info:")
         return
     if rules:
         st.error("This pattern breaks rest-time rules.", icon=":material/gavel:")
     else:
         st.warning("No rule is broken, but guidance for shift work is gone against.", icon=":material/info:")
-    note = f"Rule: {rules_words(working_time)}. {HOW_JUDGED} {STANDING}"
+    note = f"Rule: {on_page(rules_words(working_time))}. {HOW_JUDGED} {STANDING}"
     table(
         ("Who", "What", "Kind", "Dates", "Found", "Asked"), list(rest_rows(found, words)), left=(0, 1, 2, 3), note=note
     )

@@ -6,6 +6,7 @@ from pathlib import Path
 from streamlit.testing.v1 import AppTest
 
 from app.drafts import Draft
+from shopsim.sentences.shifts import STANDING
 from shopsim.shop.scenario_file import parse_scenario
 from tests.app.visit import WHAT_IF, answered, said, sentence, tiny, visit
 from tests.doors.tiny import SHOP
@@ -45,7 +46,11 @@ def test_painted_hours_go_into_the_file_only_when_told(tmp_path: Path) -> None:
         "rule | Mon 05, Tue 06, Wed 07, Thu 08, Fri 09 Jan | none | a break |"
     ) in told
     paint(at, [0, 1, 2, 3, 4], 12, 13, "break")
-    assert [each.value for each in at.success] == ["No rest-time finding over the whole rotation."]
+    # Nothing found is no clearance: no green, and who decides stands beside it.
+    assert len(at.success) == 0
+    (told,) = [each.value for each in at.info if each.value.startswith("No rest-time finding")]
+    assert told.startswith("No rest-time finding over the whole rotation, judged by Directive 2003")
+    assert told.endswith(STANDING)
     assert draft.text() == SHOP
     paint(at, [5], 8, 12)
     assert "Sat: 08:00–12:00" in said(at)
