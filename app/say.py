@@ -17,6 +17,7 @@ from shopsim.pictures.text import capital, unbroken
 _MARKS = re.compile(r"([!-/:-@\[-`{-~])")
 # Every column has a heading for who listens to the page; after the first, those without one hold units and remarks.
 _NO_HEADING = ("What", "Unit")
+_ROW = re.compile(r"(.*) \((SAF-\d+)\)\.")
 _TEXTS = Path(__file__).resolve().parent / "text"
 
 
@@ -71,7 +72,7 @@ def picture(figure: Any, words: str, key: str | None = None) -> None:
 def cautions(lines: Sequence[str]) -> None:
     """Notes of a what-if and what a change asks to be careful about, with who decides."""
     if lines:
-        told = "\n".join(f"- {plain(line)}" for line in lines)
+        told = "\n".join(map(_caution, lines))
         st.warning(f"{told}\n\n{plain(STANDING_TEXT)}", icon=":material/health_and_safety:")
 
 
@@ -79,8 +80,14 @@ def option_cautions(notes: Mapping[str, Sequence[str]]) -> None:
     """Notes and cautions under the name of the option they come from, with who decides said once."""
     noted = {name: lines for name, lines in notes.items() if lines}
     if noted:
-        told = [f"**{plain(name)}**\n\n" + "\n".join(f"- {plain(line)}" for line in noted[name]) for name in noted]
+        told = [f"**{plain(name)}**\n\n" + "\n".join(map(_caution, noted[name])) for name in noted]
         st.warning("\n\n".join([*told, plain(STANDING_TEXT)]), icon=":material/health_and_safety:")
+
+
+def _caution(line: str) -> str:
+    """A line of a list; the row of the handbook at its end is small: it leads nowhere on a page."""
+    found = _ROW.fullmatch(line)
+    return f"- {plain(line)}" if found is None else f"- {plain(found[1])}. :small[{plain(found[2])}]"
 
 
 def faults(problems: Iterable[Problem]) -> None:

@@ -180,7 +180,7 @@ _ROWS: tuple[tuple[str, str, Callable[[Plan], Iterator[str]], str], ...] = (
     ("SAF-05", "needles", _needles, "guards on; machine off for threading, as the maker's manual says"),
     ("SAF-06", "laser", _laser, "only enclosed and interlocked, never unattended; local codes decide"),
     ("SAF-07", "fume from hot cutting", _cutting_fume, "extract at the source; never unknown coatings or vinyl"),
-    (NOBODY_THERE, "hot machine, nobody there: fire", _unattended,
+    (NOBODY_THERE, "fire, hot machine with nobody there", _unattended,
      "maker's manual, fire risk assessment, insurer and local code decide"),
     ("SAF-09", "nights, long shifts, short rests", _shifts,
      "local law and agreements rule; ask a competent person"),

@@ -41,8 +41,9 @@ def cautions_added(base: Shop, now: Shop) -> list[Caution]:
 
 
 def caution_line(each: Caution) -> str:
-    """A caution as one line."""
-    return f"{each.row} {each.hazard}: {each.where}. {each.advice[:1].upper()}{each.advice[1:]}."
+    """A caution as one line, the hazard first; the row of the handbook stands at its end, for who looks it up."""
+    hazard, advice = (text[:1].upper() + text[1:] for text in (each.hazard, each.advice))
+    return f"{hazard}: {each.where}. {advice} ({each.row})."
 
 
 def less_time_at_hot_surfaces(base: Scenario, now: Scenario) -> Iterator[str]:

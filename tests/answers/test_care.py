@@ -92,8 +92,8 @@ def test_a_note_reads_as_one_sentence(tmp_path: Path) -> None:
     what_if = WhatIf("Quick", (Change("set", "printers.p1.roll_change.full_min", 4),), "tiny.yaml", "trained twice")
     assert notes_of(shop, changed(shop, [what_if])) == [
         "trained twice",
-        ("SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's "
-         "manual says."),
+        ("Burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: threading only as the maker's manual "
+         "says (SAF-01)."),
     ]  # fmt: skip
 
 
@@ -101,7 +101,7 @@ def test_more_demand_brings_more_fumes_and_full_hands(tmp_path: Path) -> None:
     shop = load_shop(write_shop(tmp_path))
     assert more_demand_notes(shop, 0.85) == more_demand_notes(shop, 1.0) == []
     told = [line.split(". ")[0] for line in more_demand_notes(shop, 5.0)]
-    assert told == ["At 500 % of today's demand: SAF-02 fumes and vapour: p1: printing and fixing about 11 h a week"]
+    assert told == ["At 500 % of today's demand: Fumes and vapour: p1: printing and fixing about 11 h a week"]
 
 
 def test_a_crew_without_seats_and_one_with_full_hands_are_cautioned() -> None:

@@ -87,7 +87,10 @@ def test_notes_are_those_of_the_file_and_the_cautions_that_come_with_it(shop: Sh
     assert notes_of(shop, changed(shop, [QUICK])) == ["new folders"]
     assert notes_of(shop, changed(shop, [QUICK, table]))[:2] == [
         "new folders",
-        "SAF-05 needles: sewing table; second table. Guards on; machine off for threading, as the maker's manual says.",
+        (
+            "Needles: sewing table; second table. Guards on; machine off for threading, as the maker's manual says "
+            "(SAF-05)."
+        ),
     ]
 
 

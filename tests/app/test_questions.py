@@ -181,7 +181,7 @@ def test_a_printer_is_chosen_by_its_name(tmp_path: Path) -> None:
     draft.put_text(draft.text().replace("- id: p1\n", "- id: p1\n    name: Printer by the door\n", 1))
     at = visit("second_printer", draft)
     assert at.selectbox(key="second_printer.like").options == ["Printer by the door"]
-    assert "SAF-01 burns: heat plate of “Printer by the door” and “Another printer”, up to " in said(at)
+    assert "Burns: heat plate of “Printer by the door” and “Another printer”, up to " in said(at)
 
 
 def test_fields_that_do_not_count_are_shut(tmp_path: Path) -> None:
@@ -217,7 +217,7 @@ def test_more_runs_than_a_page_offers_are_cut_to_what_it_offers(tmp_path: Path) 
 
 def test_cautions_of_the_open_shop_are_shown(tmp_path: Path) -> None:
     at = answered(visit("as_we_are", tiny(tmp_path)), "as_we_are")
-    assert "SAF-01 burns: heat plate of p1" in said(at)
+    assert "Burns: heat plate of p1" in said(at)
 
 
 def test_hot_machines_with_nobody_there_are_not_folded_away(tmp_path: Path) -> None:

@@ -119,7 +119,8 @@ def test_edits_that_hurry_people_at_the_hot_plate_are_cautioned_until_taken_back
     write_text(draft.folder / PAST, json.dumps([draft.text()]))
     draft.put_text(draft.text().replace("full_min: 20", "full_min: 4"))
     run(at)
-    assert cautioned(at).startswith("- SAF-01 burns: full roll change at p1 in 4 min instead of 20 min. ")
+    assert cautioned(at).startswith("- Burns: full roll change at p1 in 4 min instead of 20 min. Hot surface: ")
+    assert "as the maker's manual says. :small[SAF-01]\n" in cautioned(at)
     at.button(key="shop.undo").click()
     assert cautioned(run(at)) == ""
 
@@ -127,10 +128,10 @@ def test_edits_that_hurry_people_at_the_hot_plate_are_cautioned_until_taken_back
 def test_running_with_nobody_there_is_cautioned_as_soon_as_it_is_ticked_and_ever_after(draft: Draft) -> None:
     at = at_table(draft, "printers", "printers")
     type_in(at, "printers..0", 0, unattended_running=True)
-    assert "SAF-08 hot machine, nobody there: fire: p1 may run with nobody there. " in cautioned(at)
+    assert "Fire, hot machine with nobody there: p1 may run with nobody there. " in cautioned(at)
     # In a shop opened so, there is no edit to take back.
     other = state.drafts().new({path.name: path.read_bytes() for path in (draft.path, draft.folder / "orders.csv")})
-    assert cautioned(visit("shop", other)).startswith("- SAF-08 hot machine, nobody there: fire: p1 may run ")
+    assert cautioned(visit("shop", other)).startswith("- Fire, hot machine with nobody there: p1 may run ")
 
 
 def test_rows_are_added_copied_and_removed(draft: Draft) -> None:

@@ -224,7 +224,7 @@ def test_the_first_picture_follows_the_sentence_and_cautions_name_their_option(t
     at.multiselect(key="what_if.chosen").set_value(["Quick seams", "A second printer"]).run()
     at = answered(at, "what_if")
     (box,) = [one.value.replace("\\", "") for one in at.warning]
-    assert box.startswith("**Quick seams**\n\n- Mind the corners.\n\n**A second printer**\n\n- SAF-01 burns: ")
+    assert box.startswith("**Quick seams**\n\n- Mind the corners.\n\n**A second printer**\n\n- Burns: ")
     assert box.count(STANDING_TEXT) == 1
     kinds = [each.type for each in at.main if each.type in ("plotly_chart", "alert", "markdown", "warning")]
     assert kinds.index("plotly_chart") < kinds.index("warning")

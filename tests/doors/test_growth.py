@@ -64,13 +64,13 @@ def test_cautions_of_an_option_are_told(tmp_path: Path, capsys: Output) -> None:
     main(given)
     text = " ".join(capsys.readouterr().out.split())
     assert "Evening: Ask the insurer." in text
-    assert "Evening: SAF-08 hot machine, nobody there: fire: p1 may run with nobody there. " in text
+    assert "Evening: Fire, hot machine with nobody there: p1 may run with nobody there. " in text
     main([*given, "--json", "-"])
     notes = {name: each["notes"] for name, each in json.loads(capsys.readouterr().out)["options"].items()}
     # The first demands asked bring no order more: there are three.
     assert notes["as it stands"] == []
     assert notes["Evening"][0] == "Ask the insurer."
-    assert notes["Evening"][1].startswith("SAF-08 hot machine, nobody there: fire: p1 may run")
+    assert notes["Evening"][1].startswith("Fire, hot machine with nobody there: p1 may run")
 
 
 def test_one_replication_is_refused(tmp_path: Path, capsys: Output) -> None:
