@@ -2,26 +2,20 @@
 
 from __future__ import annotations
 
-import re
 from itertools import groupby
 
 import streamlit as st
 
 from app import state
+from app.page_words import on_page
 from app.say import table
 from shopsim.answers.question import shop_key
 from shopsim.pictures.text import capital
-from shopsim.shop.names import shop_by_name
+from shopsim.shop.names import shop_by_name, words_for
 from shopsim.shop.review.finding import Finding
 from shopsim.shop.review.shop_review import shop_review
 from shopsim.shop.shop_file import Shop
 
-# Where in the file stands where on this page.
-_ON_PAGE = {
-    "policies.bought_in_print": "House rules, Printing bought in", "policies.bought_in": "House rules, Work bought in",
-    "bought_in_print": "House rules, Printing bought in", "policies.overtime": "House rules, Overtime",
-}  # fmt: skip
-_PATHS = re.compile("|".join(re.escape(path) for path in _ON_PAGE))
 _COLUMNS = ("Here", "Found", "What to do", "Handbook or practice")
 # The page tells them beside their cells.
 _TOLD_ELSEWHERE = ("unusual_value",)
@@ -41,10 +35,8 @@ def review_panel() -> None:
     st.header("What to look at", divider="gray")
     if not found:
         st.caption("On paper nothing calls for a second look.")
+    words = words_for(shop.scenario)
     for grade, group in groupby(found, key=lambda each: each.grade_text):
-        rows = [(*map(_said, (each.headline, each.found, each.do)), each.basis) for each in group]
+        rows = [(*(capital(on_page(text, words)) for text in (each.headline, each.found, each.do)), each.basis)
+                for each in group]  # fmt: skip
         table(_COLUMNS, rows, left=(0, 1, 2, 3), title=grade.capitalize())
-
-
-def _said(text: str) -> str:
-    return capital(_PATHS.sub(lambda path: _ON_PAGE[path[0]], text))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
@@ -9,7 +10,9 @@ from shopsim.answers.about import about
 from shopsim.answers.by_run import ByRun
 from shopsim.answers.plain import without_nan
 from shopsim.answers.question import Found, Question
+from shopsim.shop.id_checks import KINDS
 from shopsim.shop.names import in_words, names_of
+from shopsim.shop.rough_cut import PRINT_ROOM
 from shopsim.shop.scenario import Scenario
 from shopsim.terminal.tables import NotePad
 
@@ -45,12 +48,26 @@ def finished(question: Question[Found], found: Found) -> Finished:
 
 
 def _by_name(table: dict[str, Any], scenario: Scenario) -> dict[str, Any]:
-    """A table of the command line with names where ids stand: in its columns of text, and crews in its headings."""
+    """A table of the command line with names where ids stand: in its columns of text and in its headings."""
     names = names_of(scenario)
-    rows = [[names.get(cell, cell) if i in table["texts"] else cell for i, cell in enumerate(row)]
+    called = {part.id: names.get(part.id, in_words(part.id)) for kind in KINDS for part in getattr(scenario, kind)}
+    called[PRINT_ROOM] = "people at the printers"
+    rows = [[_called(cell, called) if i in table["texts"] else cell for i, cell in enumerate(row)]
             for row in table["rows"]]  # fmt: skip
     crews = {in_words(crew.id): names.get(crew.id, in_words(crew.id)) for crew in scenario.crews}
-    return {**table, "columns": [crews.get(each, each) for each in table["columns"]], "rows": rows}
+    return {**table, "columns": [crews.get(each) or called.get(each, each) for each in table["columns"]], "rows": rows}
+
+
+def _called(cell: str, called: Mapping[str, str]) -> str:
+    """A cell with names for ids: alone, set in under a heading, one after the other, or with the number of a seat."""
+    inner = cell.lstrip(" ")
+    return cell[: len(cell) - len(inner)] + ", ".join(_part(part, called) for part in inner.split(", "))
+
+
+def _part(part: str, called: Mapping[str, str]) -> str:
+    place, _, seat = part.rpartition(" ")
+    known = called.get(place) if seat.isdecimal() else None
+    return f"{known}, {seat}" if known else called.get(part, part)
 
 
 def read_back(key: str, kept: dict[str, Any]) -> Finished:

@@ -176,6 +176,7 @@ def _roll_changes(paper: Paper) -> Iterator[Finding]:
         yield Finding(
             "roll_change_by_hand", named(by_hand),
             f"one person, no lift, and {counted(len(lifted), 'fabric')} above 25 kg a roll, {name} {mass:.0f} kg",
-            "needs_lift: true with policies.lifts, or people: 2; use a lift or trolley, see your risk assessment",
+            "use a lift or trolley (roll_change.needs_lift, policies.lifts), or two people (roll_change.people), see "
+            "your risk assessment",
             f"CHG-05, SAF-03, {COMMON_PRACTICE}", mass,
         )  # fmt: skip
