@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from shopsim.measures.measure_names import wanted
 from shopsim.sentences.turning_away import most_turned_away
 from shopsim.sentences.words import called, opening, weeks_text
 from shopsim.studies.comparison import Comparison
@@ -57,7 +58,14 @@ def _runs(found: Comparison) -> str:
         else ""
     )
     away = most_turned_away([found.base, *found.options.values()])
-    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}{away}"
+    return f"{count}, {opening(found.base.scenario)}{factor}.{until}{at_once}{_judged_by(found, least)}{away}"
+
+
+def _judged_by(found: Comparison, least: int) -> str:
+    """By which runs the best of several is judged, where some have more than others and the table tells them all."""
+    if least == found.runs or not wanted(found.measure):
+        return ""
+    return f" Which of them does best is judged by the first {least} replications, which all have."
 
 
 def _least_saved(found: Comparison) -> str:

@@ -114,6 +114,21 @@ def test_what_is_said_together_of_several_changes_does_not_hold_at_once() -> Non
     assert at_once not in told({1: 0.80, 2: 0.90, 3: 0.901}, count=1)[1]
 
 
+def test_by_which_runs_the_best_is_judged_is_told_where_some_have_more() -> None:
+    def made(which: Option, number: int) -> Replication:
+        heads, luck = which.scenario.crews[0].count, UP_AND_DOWN[number % 5]
+        alone = {1: 0.0, 2: luck / 10, 3: UP_AND_DOWN[(number + 1) % 5]}[heads]
+        return row(number, {"on_time_share": 0.8 + luck + alone + (0.1 if heads == 2 else 0), "margin_per_week": 0.0})
+
+    options = [option("Second table", 2), option("Late shift", 3)]
+    judged = " Which of them does best is judged by the first 10 replications, which all have."
+    found = compare_options(Runner(GivenEngine(made)), option("base"), options, Plan("clear", at_most=20))
+    assert [len(each.rows) for each in found.options.values()] == [10, 20]
+    assert compared(found).below.endswith(judged)
+    alike = compare_options(Runner(GivenEngine(made)), option("base"), options, Plan("count", 10))
+    assert judged not in compared(alike).below
+
+
 def test_of_many_that_may_be_as_good_one_is_named() -> None:
     sentence, _ = told({1: 0.80, 2: 0.90, 3: 0.901, 4: 0.8995}, own=1.0)
     assert sentence.startswith(
