@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import json
 import time
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -20,6 +21,7 @@ from tests.browser.harness import (
     found_by_axe_in_light_and_dark,
     go,
     open_demo,
+    served,
     settled,
     stop_button,
     visited,
@@ -27,7 +29,7 @@ from tests.browser.harness import (
 
 pytestmark = pytest.mark.e2e
 
-_STOPS = 3
+_STOPS, _STOPPED_MS = 3, 2_000
 # Timed in the page: a click from outside waits for its button to stand still.
 _STOPPING = """stop => new Promise(done => {
     const began = performance.now()
@@ -38,6 +40,16 @@ _STOPPING = """stop => new Promise(done => {
 })"""
 
 
+def test_the_first_visit_of_a_server_just_begun(browser: Any, tmp_path: Path, record_property: Any) -> None:
+    # The server of the other tests has been used before.
+    with served(tmp_path) as own, visited(browser, own) as page:
+        began = time.monotonic()
+        page.goto("/")
+        settled(page)
+        record_property("measured", f"first page cold, server just begun: {time.monotonic() - began:.2f} s")
+        assert page.get_by_role("button", name="Start from this").count() == 3
+
+
 def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> None:
     began = time.monotonic()
     open_demo(page, 1)
@@ -45,7 +57,7 @@ def test_from_an_empty_start_to_how_we_are(page: Any, record_property: Any) -> N
     page.get_by_role("button", name="Run", exact=True).click()
     answer(page)
     record_property("measured", f"first answer on demo 2, Run to sentence: {time.monotonic() - opened:.1f} s")
-    record_property("measured", f"start page cold and demo 2 opened: {opened - began:.1f} s")
+    record_property("measured", f"start page to demo 2 opened, server in use: {opened - began:.1f} s")
     page.locator(SENTENCE, has_text="On time 85 % of orders (95 % interval 78 to 93)").wait_for(timeout=120_000)
     record_property("measured", f"all ten runs of demo 2: {time.monotonic() - opened:.1f} s")
     assert page.get_by_text("runs asked, this is after the first").count() == 0
@@ -85,6 +97,8 @@ def test_a_run_is_seen_and_stopped_from_a_second_tab(page: Any, record_property:
         second.get_by_role("button", name="Run", exact=True).click()
     told = ", ".join(f"{each / 1000:.2f}" for each in took_ms)
     record_property("measured", f"Stop to stopped, demo 3, {_STOPS} times: {told} s")
+    # Other work on the machine may hold up one of them, not each.
+    assert min(took_ms) < _STOPPED_MS
     stop_button(second).wait_for()
     stop_button(second).click()
     second.get_by_text("Stopped. What was finished is kept").wait_for()
@@ -114,7 +128,7 @@ def test_a_change_is_seen_after_apply(page: Any, record_property: Any) -> None:
     orders.press("Enter")
     page.get_by_text("most in Jun (43").wait_for()
     page.get_by_text("cannot keep up in the worst week").first.wait_for()
-    record_property("measured", f"Apply to redrawn, orders, picture and load: {time.monotonic() - began:.2f} s")
+    record_property("measured", f"Enter to redrawn, words of the picture and load: {time.monotonic() - began:.2f} s")
 
 
 def test_a_day_of_five_thousand_bars_is_drawn(browser: Any, record_property: Any) -> None:
@@ -189,7 +203,7 @@ def test_page_to_page(page: Any, record_property: Any) -> None:
     began = time.monotonic()
     page.goto("/")
     settled(page)
-    record_property("measured", f"first page warm: {time.monotonic() - began:.2f} s")
+    record_property("measured", f"first page warm, server in use: {time.monotonic() - began:.2f} s")
     open_demo(page, 0)
     for name in ("growth", "what_if", "sewing_crew"):
         began = time.monotonic()
