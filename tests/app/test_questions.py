@@ -97,7 +97,7 @@ def test_a_what_if_is_composed_kept_and_compared(tmp_path: Path) -> None:
     ).run()
     at.text_area(key="pick.value.products.flag.route[1].minutes").set_value("0.5").run()
     at.button(key="what_if.add").click().run()
-    assert "1. Set a value: products.flag.route[1].minutes to 0.5" in said(at)
+    assert "1. product flag: step work, 0.5 min instead of 3 min" in said(at)
     at.text_input(key="what_if.name").set_value("Faster").run()
     at.button(key="what_if.keep").click().run()
     assert not at.exception
