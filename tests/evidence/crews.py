@@ -17,7 +17,7 @@ from shopsim.studies.crew import WHOLE, smallest_crew
 from shopsim.studies.engine import Engine, LocalEngine
 from shopsim.studies.runner import Runner
 from tests.evidence.crew_shops import CASES, ROLES
-from tests.evidence.slices import HERE, append, arguments, at_least, read
+from tests.evidence.slices import HERE, append, arguments, at_least, rate_text, read
 
 RESULTS = HERE / "crews_at_the_edge.csv"
 HEADING = ("shop", "study", "crew", "replications", "settled")
@@ -59,7 +59,8 @@ def summary(path: Path = RESULTS) -> str:
         runs = sum(int(row["replications"]) for row in read(path) if row["shop"] == shop) / n
         lines.append(
             f"{shop}: {hits} of {n} studies name the right crew; at least {at_least(PROMISED, n)} must, if 95 % is "
-            f"kept ({case.target:.1%} give or take {case.tolerance:.0%}; {runs:.0f} replications a study)"
+            f"kept ({case.target:.1%} give or take {case.tolerance:.0%}; {runs:.0f} replications a study; "
+            f"{rate_text(hits, n, PROMISED)})"
         )
     return "\n".join(lines)
 

@@ -82,3 +82,17 @@ def done_within(servers: int, orders_per_h: float, hours: float) -> float:
 def at_least(promised: float, studies: int, bad_luck: float = 0.01) -> int:
     """How many of so many studies are right if each is with the promised chance, but for 1 % of bad luck."""
     return int(stats.binom.ppf(bad_luck, studies, promised))
+
+
+def rate_between(right: int, studies: int) -> tuple[float, float]:
+    """The 99 % interval of the rate at which studies are right (C. J. Clopper, E. S. Pearson, "The use of confidence or
+    fiducial limits illustrated in the case of the binomial", Biometrika 26 (1934) 404-413)."""
+    found = stats.binomtest(right, studies).proportion_ci(0.99, method="exact")
+    return float(found.low), float(found.high)
+
+
+def rate_text(right: int, studies: int, promised: float) -> str:
+    """That interval in words, and whether more is kept than promised."""
+    low, high = rate_between(right, studies)
+    kept = "more than" if low > promised else "less than" if high < promised else "which may be"
+    return f"99 % range of the rate {low:.1%} to {high:.1%}: {kept} the {promised:.0%} promised"

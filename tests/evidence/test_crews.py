@@ -14,7 +14,7 @@ from shopsim.studies.option import Option
 from shopsim.studies.replication import Replication
 from tests.evidence import crews
 from tests.evidence.crew_shops import CASES, LEVELS, ROLES, EdgeCase, shares_in_numbers
-from tests.evidence.slices import at_least, read
+from tests.evidence.slices import at_least, rate_between, rate_text, read
 from tests.studies.given import GivenEngine, row
 
 STUDIES = 100
@@ -69,6 +69,11 @@ def test_the_results_kept_here_keep_what_is_promised(shop: str) -> None:
     assert len({row["study"] for row in read(crews.RESULTS) if row["shop"] == shop}) == n
     assert hits >= at_least(crews.PROMISED, n)
     assert f"{shop}: {hits} of {n} studies name the right crew; " in crews.summary()
+    # Conservative: at least as often as promised, and of two roles surely more often.
+    low, high = rate_between(hits, n)
+    assert high >= crews.PROMISED
+    assert shop != "two roles" or low > crews.PROMISED
+    assert rate_text(hits, n, crews.PROMISED) in crews.summary()
 
 
 def test_a_study_made_again_is_the_one_kept_here() -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from tests.evidence import erlang_crews
 from tests.evidence.erlang_crews import HEADING, HEADS, LEVELS, PROMISED, RIGHT, TARGET, TOLERANCE
-from tests.evidence.slices import at_least, read
+from tests.evidence.slices import at_least, rate_between, rate_text, read
 
 AGAIN = 2
 # What a mean of shares of replications leans towards quiet ones.
@@ -30,6 +30,10 @@ def test_the_right_crew_is_named_as_often_as_promised() -> None:
     assert len({row["study"] for row in read(erlang_crews.RESULTS)}) == n
     assert n >= 400
     assert hits >= at_least(PROMISED, n)
+    # Conservative: the 99 % range of the rate lies above what is promised.
+    low, high = rate_between(hits, n)
+    assert PROMISED < low < high < 1
+    assert rate_text(hits, n, PROMISED) in erlang_crews.summary()
     assert erlang_crews.summary().startswith(f"{hits} of {n} studies name 5 people; at least {at_least(PROMISED, n)} ")
 
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from statistics import fmean, stdev
+from dataclasses import replace
+from statistics import median, stdev
 
 import pytest
 from scipy import stats
 
+from shopsim.studies.option import Option
 from tests.evidence import common_random_numbers, comparisons, kills, promises, sweep
-from tests.evidence.slices import at_least, done_within, read
+from tests.evidence.slices import at_least, done_within, rate_between, rate_text, read
 
 
 def test_erlang_c_by_hand() -> None:
@@ -20,21 +22,65 @@ def test_erlang_c_by_hand() -> None:
     assert at_least(0.95, 400) == 369
 
 
-@pytest.mark.parametrize("stop", list(comparisons.PLANS))
+def test_rates_by_hand() -> None:
+    # None wrong of 100: the lower end is the 100th root of half a per cent.
+    assert rate_between(100, 100) == pytest.approx((0.005**0.01, 1.0))
+    assert rate_text(393, 400, 0.95) == "99 % range of the rate 95.8% to 99.5%: more than the 95% promised"
+    assert rate_text(380, 400, 0.95).endswith(": which may be the 95% promised")
+    assert rate_text(350, 400, 0.95).endswith(": less than the 95% promised")
+
+
+@pytest.mark.parametrize("stop", list(comparisons.CASES))
 def test_a_known_difference_lies_in_the_intervals_as_often_as_told(stop: str) -> None:
-    rows = read(comparisons.RESULTS[stop])
+    rows = read(comparisons.CASES[stop].results)
     hits, n = comparisons.held(stop)
     assert len({row["study"] for row in rows}) == n >= 400
     assert hits >= at_least(0.95, n)
-    # The mean of all: 0.1225 within three standard errors.
-    found = [float(row["difference"]) for row in rows]
-    assert abs(fmean(found) - comparisons.KNOWN) < 3 * stdev(found) / n**0.5
+    assert sum(comparisons.missed(stop)) == n - hits
+    low, high = rate_between(hits, n)
+    assert low <= 0.95 <= high
+    mean, error = comparisons.mean_over_runs(stop)
+    assert abs(mean - comparisons.CASES[stop].known) < 3 * error
+    assert comparisons.summary(stop).startswith(f"{hits} of {n} intervals hold the true difference of ")
 
 
-@pytest.mark.parametrize("stop", list(comparisons.PLANS))
+def test_known_differences_by_hand() -> None:
+    # One order an hour and a window of a week are 168 orders; 3 and 4 servers lie apart by a share of them.
+    case = replace(comparisons.CASES["clear"], orders_per_h=1.0, within_h=0.5, weeks=1.0)
+    apart = done_within(4, 1.0, 0.5) - done_within(3, 1.0, 0.5)
+    assert case.known == pytest.approx(-168 * apart)
+    assert replace(case, measure="on_time_share").known == pytest.approx(apart)
+
+
+@pytest.mark.parametrize("stop", ["precision", "clear"])
+def test_studies_that_stop_by_themselves_are_studies_that_looked_again(stop: str) -> None:
+    case = comparisons.CASES[stop]
+    runs = [int(row["replications"]) for row in read(case.results)]
+    # More than the first look, and than the floor of a wanted precision, shows what stopping does to an interval.
+    assert sum(n > case.beyond for n in runs) > 0.8 * len(runs)
+    if stop == "precision":
+        halves = [(float(row["high"]) - float(row["low"])) / 2 for row in read(case.results)]
+        assert max(halves) <= case.plan.half_width + 1e-5
+        assert 60 <= median(runs) <= 150
+    else:
+        # The third to fifth look.
+        assert sum(23 <= n <= 53 for n in runs) > 0.6 * len(runs)
+
+
+def test_what_is_worked_out_alone_is_what_a_full_replication_has() -> None:
+    alone, _ = comparisons.CASES["precision"].options(0)
+    full = Option(alone.name, alone.scenario)
+    for number in range(2):
+        measures = full.replication(number).measures
+        assert alone.replication(number).measures == {
+            name: measures[name] for name in ("on_time_share", "late_orders")
+        }  # fmt: skip
+
+
+@pytest.mark.parametrize("stop", list(comparisons.CASES))
 def test_a_comparison_made_again_is_the_one_kept_here(stop: str) -> None:
     (found,) = comparisons.studies(0, 1, stop)
-    assert dict(zip(comparisons.HEADING, map(str, found), strict=True)) == read(comparisons.RESULTS[stop])[0]
+    assert dict(zip(comparisons.HEADING, map(str, found), strict=True)) == read(comparisons.CASES[stop].results)[0]
 
 
 def test_the_same_orders_save_as_much_as_wanted() -> None:
