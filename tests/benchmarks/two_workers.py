@@ -34,23 +34,28 @@ class Timed(Option):
         return replace(row, measures={**row.measures, _TIME: time.process_time() - began})
 
 
-def efficiency(engine: Engine, count: int) -> float:
-    """Of so many replications of demo 2."""
+def measured(engine: Engine, count: int) -> tuple[float, float]:
+    """Of so many replications of demo 2: the share of the workers' time that goes into them, and the seconds taken."""
     loaded = load_shop(ROOT / "demo_scenarios" / "frame_fabric_shop.yaml")
     option, runner = Timed("this shop", loaded.scenario, loaded.order_lines), Runner(engine)
     runner.run([Ask(option, _WARM)])
     began = time.monotonic()
     (rows,) = runner.run([Ask(option, count, _WARM)])
     took = time.monotonic() - began
-    return sum(row.measures[_TIME] for row in rows) / (engine.workers * took)
+    return sum(row.measures[_TIME] for row in rows) / (engine.workers * took), took
+
+
+def measured_in_both(count: int, workers: int = 2) -> dict[str, tuple[float, float]]:
+    """By processes on this machine, and by a scheduler with so many workers on the loopback address."""
+    local = measured(LocalEngine(workers), count)
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        started(Path(folder), workers) as (address, _),
+        ClusterEngine(address) as engine,
+    ):
+        return {"local": local, "cluster": measured(engine, count)}
 
 
 def efficiencies(count: int) -> dict[str, float]:
-    """Of processes on this machine, and of a scheduler with two workers on the loopback address."""
-    local = efficiency(LocalEngine(2), count)
-    with (
-        tempfile.TemporaryDirectory() as folder,
-        started(Path(folder)) as (address, _),
-        ClusterEngine(address) as engine,
-    ):
-        return {"local": local, "cluster": efficiency(engine, count)}
+    """The shares alone."""
+    return {where: share for where, (share, _) in measured_in_both(count).items()}
