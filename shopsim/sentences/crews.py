@@ -45,8 +45,8 @@ def _sentence(found: CrewAnswer, scenario: Scenario) -> str:
             f"{_seats(crew)}"
         )
     most = found.plan.target + found.plan.tolerance
-    below = f"each surely stays below {most * 100:g} %; " if most < 1 else ""
-    return f"No crew tried is shown to send {target}: {below}{_best(found)}"
+    below = f" (each surely stays below {most * 100:g} %)" if most < 1 else ""
+    return f"No crew tried is shown to send {target}{below}: {_best(found)}"
 
 
 def _best(found: CrewAnswer) -> str:
@@ -57,8 +57,8 @@ def _best(found: CrewAnswer) -> str:
     if found.surely_best(crew):
         return f"{heads_text(crew)} {_are(crew, 'does', 'do')} best with {_level_and_interval(crew)}{_held_back(crew)}"
     return (
-        f"from {heads_text(crew)} on no dearer crew can be told to send more out on time "
-        f"({_level_and_interval(crew)}){_held_back(crew)}"
+        f"{heads_text(crew)} {_are(crew, 'sends', 'send')} {_level_and_interval(crew)}, and no dearer crew can be told "
+        f"to send more{_held_back(crew)}"
     )
 
 

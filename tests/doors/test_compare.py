@@ -166,8 +166,8 @@ def test_the_smallest_crew(tmp_path: Path, capsys: Output) -> None:
     assert found["crews"][0]["pay_per_week"] == pytest.approx(37.5 * 20 + 40 * 20 + 40 * 30)
     assert main(["crew", shop, "--crew", "sewer=1..2", "--workers", "1"]) == 0
     assert words(capsys.readouterr().out).startswith(
-        "No crew tried is shown to send 90 % of orders out on time, give or take 3 points: each surely stays below "
-        "93 %; from 1 person in crew “Sewer” on no dearer crew can be told to send more out on time (67 %); the shop "
+        "No crew tried is shown to send 90 % of orders out on time, give or take 3 points (each surely stays below "
+        "93 %): 1 person in crew “Sewer” sends 67 %, and no dearer crew can be told to send more; the shop "
     )
 
 

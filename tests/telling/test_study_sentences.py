@@ -478,8 +478,8 @@ def test_a_share_that_none_can_have_is_not_told_as_a_bound() -> None:
 def test_no_crew_is_enough() -> None:
     sentence, _ = crews({2: 0.70, 3: 0.80})
     assert sentence == (
-        "No crew tried is shown to send 95 % of orders out on time, give or take 1 point: each surely stays below "
-        "96 %; 3 people in crew new sewers do best with 80 %; "
+        "No crew tried is shown to send 95 % of orders out on time, give or take 1 point (each surely stays below "
+        "96 %): 3 people in crew new sewers do best with 80 %; "
         "the shop is then held back most by printer 1 (40 % of the time)."
     )
 
@@ -503,17 +503,17 @@ def test_where_no_crew_is_enough_none_is_best_that_the_pairs_cannot_tell() -> No
     assert found.enough == {WHOLE: None}
     assert found.none_better().heads == {"new_sewers": 3}
     assert crew_found(found).sentence == (
-        "No crew tried is shown to send 95 % of orders out on time, give or take 3 points: each surely stays below "
-        "98 %; from 3 people in crew new sewers on no dearer crew can be told to send more out on time (80.0 %, "
-        "descriptive 95 % interval 79.0 to 81.0)."
+        "No crew tried is shown to send 95 % of orders out on time, give or take 3 points (each surely stays below "
+        "98 %): 3 people in crew new sewers send 80.0 %, descriptive 95 % interval 79.0 to 81.0, and no dearer crew "
+        "can be told to send more."
     )
     # Where all swing alike the pairs can tell, though the intervals overlap as much.
     sure = crew_found(hopeless({3: 0.800, 4: 0.802, 5: 0.804}, own=0.0)).sentence
-    assert "; 5 people in crew new sewers do best with 80.4 %, descriptive 95 % interval 79.7 to 81.1" in sure
+    assert ": 5 people in crew new sewers do best with 80.4 %, descriptive 95 % interval 79.7 to 81.1" in sure
     # More people, in each other's way: the cheaper crew is the best one.
     fewer = crew_found(hopeless({1: 0.85, 2: 0.70}, own=1.0)).sentence
-    assert "; 1 person in crew new sewers does best with 85.0 %" in fewer
-    assert "; it sends 70.0 %, descriptive 95 % interval " in crew_found(hopeless({2: 0.70}, own=1.0)).sentence
+    assert ": 1 person in crew new sewers does best with 85.0 %" in fewer
+    assert ": it sends 70.0 %, descriptive 95 % interval " in crew_found(hopeless({2: 0.70}, own=1.0)).sentence
 
 
 def test_crews_that_a_cheaper_one_equals_are_marked() -> None:
@@ -538,7 +538,9 @@ def test_a_crew_that_only_another_cheap_one_beats_is_passed_over() -> None:
 
     found = smallest_crew(Runner(GivenEngine(made)), option("base"), CrewPlan((Sizes("new_sewers", 1, 3),), 0.95))
     assert found.none_better().heads == {"new_sewers": 2}
-    assert "; from 2 people in crew new sewers on no dearer crew can be told to send more" in crew_found(found).sentence
+    sentence = crew_found(found).sentence
+    assert ": 2 people in crew new sewers send " in sentence
+    assert sentence.endswith(", and no dearer crew can be told to send more.")
 
 
 def test_a_grid_without_an_enough_crew_goes_by_pay() -> None:
@@ -547,8 +549,7 @@ def test_a_grid_without_an_enough_crew_goes_by_pay() -> None:
         return row(number, {"on_time_share": 0.7 if two == 1 else 0.8}, money_per_week={"wages": 9.0 * one + 5.0 * two})
 
     assert (
-        "; from 1 person in crew new sewers and 2 in crew packers on no dearer crew can be told to send more out on "
-        "time (80 %)"
+        ": 1 person in crew new sewers and 2 in crew packers send 80 %, and no dearer crew can be told to send more"
     ) in crew_found(two_crews(made)).sentence
 
 
