@@ -95,10 +95,11 @@ def print_text(console: Console, text: str, indent: str = "", hang: str | None =
     """Print a paragraph, wrapped between words to the width of the console; `hang` indents all lines but the first."""
     width = max(_LEAST_WIDTH, console.width)
     later = indent if hang is None else hang
-    console.print(
-        Text(textwrap.fill(shown(text, besides="\n"), width, initial_indent=indent, subsequent_indent=later)),
-        soft_wrap=True,
+    # `on-time` stays whole.
+    filled = textwrap.fill(
+        shown(text, besides="\n"), width, initial_indent=indent, subsequent_indent=later, break_on_hyphens=False
     )
+    console.print(Text(filled), soft_wrap=True)
 
 
 def print_notes(console: Console, notes: Mapping[str, Sequence[str]]) -> None:

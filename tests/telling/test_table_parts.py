@@ -16,7 +16,7 @@ from rich.console import Console
 from shopsim.doors.asked import asked_of
 from shopsim.studies.engine import LocalEngine
 from shopsim.studies.runner import Runner
-from shopsim.terminal.tables import Noted, NotePad, print_table
+from shopsim.terminal.tables import Noted, NotePad, print_table, print_text
 from tests.report.made import ASKED, write_all
 
 WIDEST = ("88", "12", "1,234,567", "−1,234,567", "12: 1,234,567", "100.0", "all runs alike", "yes ~", "1,234",
@@ -116,3 +116,9 @@ def test_no_cell_of_any_page_is_lost_at_80_columns(asked: str) -> None:
             for i, cell in enumerate(row):
                 for piece in [cell] if i not in table.texts else [word for word in cell.split() if len(word) <= 14]:
                     assert piece in text, (table.title, piece)
+
+
+def test_a_word_with_a_hyphen_stays_on_its_line() -> None:
+    out = io.StringIO()
+    print_text(Console(file=out, width=60), "A third printer, a smaller one for flags, surely lowers on-time delivery.")
+    assert lines(out.getvalue()) == ["A third printer, a smaller one for flags, surely lowers", "on-time delivery."]
