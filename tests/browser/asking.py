@@ -14,10 +14,8 @@ ASKS = {
     "growth": "Find the limit", "shifts": "Compare",
 }  # fmt: skip
 """The button that asks, by page."""
-# Where something has to be chosen before it can be asked, or else there is one option to show alone.
-_CHOICES = {
-    "what_if": "Changes to compare", "shifts": "Patterns to set beside", "growth": "Changes to look at beside",
-}  # fmt: skip
+# Where something has to be chosen before it can be asked.
+_CHOICES = {"what_if": "Changes to compare", "shifts": "Patterns to set beside"}
 
 
 def ask(page: Any, name: str, draft: str, longest_s: float) -> None:
