@@ -35,7 +35,7 @@ QUESTIONS = {
     ),
     "exhibition_supplier": (
         ("The owner", "compare SHOP what_ifs/exhibition_sixth_printer.yaml"),
-        ("The planner", "crew SHOP --crew sewers=5..9"),
+        ("The planner", "crew SHOP --crew frame_sewers=4..7 --target 90"),
         ("The consultant", "shifts SHOP what_ifs/exhibition_staggered_start.yaml what_ifs/exhibition_four_tens.yaml"),
     ),
 }  # fmt: skip
