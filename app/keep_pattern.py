@@ -12,7 +12,7 @@ from app.say import faults, plain
 from shopsim.errors import InputError
 from shopsim.shop.changes import Change
 from shopsim.shop.forms.tables import Values
-from shopsim.shop.id_checks import KINDS
+from shopsim.shop.id_checks import ids_written
 from shopsim.shop.own_shift import own_shift_changes
 from shopsim.shop.people import Crew, Shift
 from shopsim.shop.shift_grid import Grid, grid_changes
@@ -51,12 +51,7 @@ def keep_pattern(key: str, place: int, shift: Shift, grid: Grid, some: Sequence[
 
 
 def _changes(values: Values, where: str, shift: Shift, grid: Grid, some: Sequence[Crew]) -> list[Change]:
-    return own_shift_changes(shift, grid, some, _ids(values)) if some else grid_changes(where, shift, grid)
-
-
-def _ids(values: Values) -> set[str]:
-    """All ids of the file, sound or not."""
-    return {str(item.get("id")) for kind in KINDS for item in values.get(kind) or [] if isinstance(item, dict)}
+    return own_shift_changes(shift, grid, some, set(ids_written(values))) if some else grid_changes(where, shift, grid)
 
 
 def _keep_what_if(name: str, changes: Sequence[Change]) -> None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from shopsim.shop.changes import Change
+from shopsim.shop.id_checks import KINDS, first_free
 from shopsim.shop.names import name_of
 from shopsim.shop.printers import InlineFixation, Printer
 from shopsim.shop.scenario import Scenario
@@ -92,10 +93,4 @@ def crew_of(scenario: Scenario, heads: Mapping[str, int], base: str) -> WhatIf:
 
 def free_id(wanted: str, scenario: Scenario) -> str:
     """An id that no part of the scenario has, the wanted one if it is free."""
-    lists = ("fabrics", "printers", "calenders", "work_centres", "shifts", "crews", "products")
-    taken = {one.id for name in lists for one in getattr(scenario, name)}
-    number, made = 1, wanted
-    while made in taken:
-        number += 1
-        made = f"{wanted}_{number}"
-    return made
+    return first_free(wanted, {one.id for kind in KINDS for one in getattr(scenario, kind)})

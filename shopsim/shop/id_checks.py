@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from itertools import count
+from typing import Any
 
 from shopsim.shop.model_paths import Path
 from shopsim.shop.plain_messages import choices
@@ -20,6 +22,22 @@ KINDS = {
     "products": "product",
 }
 Fault = tuple[Path, str]
+
+
+def ids_written(values: Mapping[str, Any]) -> list[str]:
+    """All ids that stand in the plain values of a file, sound or not."""
+    return ids_in(values.get(kind) for kind in KINDS)
+
+
+def ids_in(lists: Iterable[Any]) -> list[str]:
+    """The ids of all items of some lists of plain values, sound or not; None stands for an empty list."""
+    return [str(each.get("id")) for items in lists for each in items or [] if isinstance(each, dict)]
+
+
+def first_free(wanted: str, taken: Collection[str]) -> str:
+    """The wanted id if it is free, else the first free one with a number behind it, from 2 on."""
+    made = (wanted if number == 1 else f"{wanted}_{number}" for number in count(1))
+    return next(one for one in made if one not in taken)
 
 
 def find_doubles(scenario: Scenario) -> Iterator[Fault]:

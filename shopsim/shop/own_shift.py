@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from itertools import count
 
 from shopsim.shop.changes import Change
+from shopsim.shop.id_checks import first_free
 from shopsim.shop.names import in_words
 from shopsim.shop.people import Crew, Shift
 from shopsim.shop.shift_grid import Grid, grid_changes, weeks_of
@@ -21,12 +21,8 @@ def own_shift_changes(shift: Shift, grid: Grid, crews: Sequence[Crew], taken: Co
     """
     if not grid_changes(f"shifts.{shift.id}", shift, grid):
         return []
-    own_id = _free("_".join([shift.id, *(crew.id for crew in crews)])[:_ID_LETTERS], taken)
+    own_id = first_free("_".join([shift.id, *(crew.id for crew in crews)])[:_ID_LETTERS], taken)
     whose = ", ".join(crew.name or in_words(crew.id) for crew in crews)
     name = f"{shift.name or in_words(shift.id)}: {whose}"[:_NAME_LETTERS]
     copy = Change("copy", f"shifts.{shift.id}", {"id": own_id, "name": name, "weeks": weeks_of(grid)})
     return [copy, *(Change("set", f"crews.{crew.id}.shift", own_id) for crew in crews)]
-
-
-def _free(stem: str, taken: Collection[str]) -> str:
-    return next(made for number in count(1) if (made := stem if number == 1 else f"{stem}_{number}") not in taken)

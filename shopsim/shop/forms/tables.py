@@ -14,7 +14,7 @@ from shopsim.shop.changes import Change
 from shopsim.shop.forms.cells import Cell, cell_of, is_empty, path_of, plain_of, value_at
 from shopsim.shop.forms.columns import REFERS_TO, Column
 from shopsim.shop.forms.layout import Layout
-from shopsim.shop.id_checks import KINDS
+from shopsim.shop.id_checks import KINDS, ids_in, ids_written
 from shopsim.shop.model_paths import Path, models_of, tags_of
 
 Values = dict[str, Any]
@@ -148,8 +148,7 @@ class Table:
 
     def _free_id(self, values: Values, stem: str) -> str:
         stem = re.sub(r"_\d{1,4}$", "", stem)[:34]
-        lists = [values.get(kind) for kind in KINDS] if self.owner is None else [value_at(values, self.place)]
-        taken = {str(each.get("id")) for items in lists for each in items or [] if isinstance(each, dict)}
+        taken = set(ids_written(values) if self.owner is None else ids_in([value_at(values, self.place)]))
         return next(name for n in range(2, 10_000) if (name := f"{stem}_{n}") not in taken)
 
 
@@ -215,7 +214,7 @@ def _is_written(values: Any, path: Path) -> bool:
 
 def renamed(values: Values, old: Any, new: Any) -> Iterator[Change]:
     """The changes by which whatever refers to an id follows its new name; none if either name stands for more."""
-    ids = [str(each.get("id")) for kind in KINDS for each in values.get(kind) or [] if isinstance(each, dict)]
+    ids = ids_written(values)
     if ids.count(str(old)) == 1 and new not in ids and isinstance(new, str):
         yield from _followed(values, (), str(old), new)
 
